@@ -1,0 +1,91 @@
+// The section of a tube along its length: the outer boundary in polar form about the centreline, r(u, s), from
+// measured stations, and the wall. Frame: the member frame; `width` lies along the mark direction m, `depth` along b.
+#pragma once
+
+#include <array>
+#include <memory>
+#include <vector>
+
+#include "base/maths.h"
+
+namespace halfround::shape {
+
+using base::Vec2;
+using base::Vec3;
+
+/// A measured closed outline in polar form: a periodic cubic spline r(u) through measured radii.
+class PolarOutline {
+ public:
+  /// in   points  (n >= 3) clock angle u (rad, rising within one turn) and radius r > 0 (mm)
+  explicit PolarOutline(const std::vector<Vec2>& points);
+  struct Value {
+    double r, ru;
+  };
+  [[nodiscard]] Value at(double u) const;
+  [[nodiscard]] PolarOutline mirrored() const;             ///< u -> -u
+  [[nodiscard]] PolarOutline grown(double amount) const;  ///< every radius by `amount` mm
+  [[nodiscard]] const std::vector<Vec2>& points() const { return points_; }
+
+ private:
+  std::vector<Vec2> points_;
+  std::vector<double> second_;  ///< second derivatives at the points
+};
+
+enum class OutlineKind { round, ellipse, measured };
+
+/// What was measured of a tube at one distance from its start.
+struct Station {
+  double s = 0;      ///< distance along the centreline from the start end, mm
+  double width = 0;  ///< outside, along m, mm
+  double depth = 0;  ///< outside, along b, mm
+  double wall = 0;   ///< mm; 0: unknown
+  std::shared_ptr<const PolarOutline> outline = nullptr;  ///< set where the outline itself was measured; then width, depth are its own
+};
+
+/// r and its derivatives along u (per rad) and s (per mm).
+struct Radius {
+  double r, ru, rs;
+};
+
+/// Sections between stations: half axes and wall go monotonically (PCHIP, a straight taper stays exactly straight);
+/// measured outlines blend by cubic Hermite. Beyond the first and last station the section stays as it is there.
+class Profile {
+ public:
+  Profile() = default;
+  /// in   stations  (n >= 1) rising s
+  explicit Profile(std::vector<Station> stations);
+  static Profile round(double diameter, double wall) { return Profile({{0, diameter, diameter, wall, nullptr}}); }
+
+  /// in   e  unit vector of the clock angle
+  [[nodiscard]] Radius at(const Vec2& e, double s) const;
+  [[nodiscard]] double width(double s) const;  ///< along m, both sides added, mm
+  [[nodiscard]] double depth(double s) const;  ///< along b, both sides added, mm
+  [[nodiscard]] double wall(double s) const;
+  [[nodiscard]] OutlineKind kind(double s) const;
+  [[nodiscard]] double max_radius() const;
+  [[nodiscard]] bool convex() const { return !measured_; }
+  [[nodiscard]] bool constant() const { return stations_.size() == 1; }
+  /// True when generators between s0 and s1 are straight lines, or within 1e-5 of their length of it.
+  [[nodiscard]] bool ruled(double s0, double s1) const;
+  [[nodiscard]] const std::vector<Station>& stations() const { return stations_; }
+
+  /// The inner surface: half axes less the wall (wall read at the axes), measured radii less the wall.
+  [[nodiscard]] Profile inner() const;
+  [[nodiscard]] Profile grown(double amount) const;  ///< every half axis by `amount` mm
+  [[nodiscard]] Profile mirrored() const;            ///< u -> -u
+  [[nodiscard]] Profile reversed(double length) const;  ///< s -> length - s, u -> -u
+
+ private:
+  struct Blend {  ///< where s falls: interval i, and Hermite weights
+    std::size_t i = 0;
+    bool inside = false;
+    double h = 0, w0 = 0, w1 = 0, m0 = 0, m1 = 0, dw0 = 0, dw1 = 0, dm0 = 0, dm1 = 0;
+  };
+  [[nodiscard]] Blend blend(double s) const;
+  [[nodiscard]] Radius measured_at(const Vec2& e, double s) const;
+  std::vector<Station> stations_;
+  std::vector<std::array<double, 3>> slopes_;  ///< of half width, half depth, wall at each station
+  bool measured_ = false;
+};
+
+}  // namespace halfround::shape
