@@ -129,7 +129,7 @@ class Lexer {
     if (take_any(kDoublePrimes)) return prime(2);
     if (take_any(kPrimes)) return prime(take_any(kPrimes) ? 2 : 1);
     return refuse("unexpected-character", fmt::format("found “{}” in “{}”, which is no number, unit or sign.",
-                                                      rest().substr(0, character(rest())), text_));
+                                                      rest().substr(0, character(rest())), shown(text_)));
   }
 
   Token prime(int marks) { return Token{.sort = Sort::unit, .unit = unit_of_primes(marks, kind_)}; }
@@ -163,10 +163,10 @@ class Lexer {
                      fmt::format("Type {} or {}.0.", digits, digits));
     const std::size_t sign = after.size() > 1 && (after[1] == '+' || after[1] == '-') ? 2 : 1;
     if (small(after[0]) == 'e' && after.size() > sign && digit(after[sign]))
-      return problem("exponent", fmt::format("found “{}”, a number with an exponent.", text_),
+      return problem("exponent", fmt::format("found “{}”, a number with an exponent.", shown(text_)),
                      "Write the number out, e.g. 1200 for 1.2e3.");
     if (digits == "0" && small(after[0]) == 'x')
-      return problem("hexadecimal", fmt::format("found “{}”, a hexadecimal number.", text_),
+      return problem("hexadecimal", fmt::format("found “{}”, a hexadecimal number.", shown(text_)),
                      "Type a decimal number, e.g. 28.6.");
     return std::nullopt;
   }

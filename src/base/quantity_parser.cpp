@@ -21,12 +21,10 @@ class Parser {
     const auto sum = this->sum();
     if (!sum) return sum;
     if (peek().sort == Sort::close)
-      return refuse("parenthesis-stray",
-                    fmt::format("found “{}” with a “)” that closes nothing.", tokens_.text));
+      return refuse("parenthesis-stray", fmt::format("found “{}” with a “)” that closes nothing.", quoted()),
+                    "Leave it out, or open it with a “(”.");
     if (peek().sort != Sort::end) return missing_operator();
-    if (!(std::abs(sum->value) <= kLargestQuantity))
-      return refuse("number-too-large",
-                    fmt::format("found “{}”, which is too large a number.", tokens_.text));
+    if (!(std::abs(sum->value) <= kLargestQuantity)) return too_large();
     return sum;
   }
 
@@ -91,8 +89,10 @@ class Parser {
 
   Result<Amount> multiplied(const Amount& a, const Amount& b) const {
     if (a.first != nullptr && b.first != nullptr)
-      return refuse("product-of-units", fmt::format("found “{}”, which multiplies {} by {}.", tokens_.text,
-                                                    name_of(kind_), name_of(kind_)));
+      return refuse(
+          "product-of-units",
+          fmt::format("found “{}”, which multiplies {} by {}.", quoted(), name_of(kind_), name_of(kind_)),
+          "Multiply by a plain number.");
     return finite({.value = a.value * b.value,
                    .first = a.first != nullptr ? a.first : b.first,
                    .last = a.last != nullptr ? a.last : b.last});
@@ -103,10 +103,10 @@ class Parser {
     const bool behind = b.first != nullptr && b.direct && a.first == nullptr;
     if (b.first != nullptr && !behind)
       return refuse("division-by-unit",
-                    fmt::format("found “{}”, which divides by {}.", tokens_.text, name_of(kind_)));
+                    fmt::format("found “{}”, which divides by {}.", quoted(), name_of(kind_)),
+                    "Divide by a plain number.");
     const double divisor = behind ? b.number : b.value;
-    if (divisor == 0)
-      return refuse("division-by-zero", fmt::format("found “{}”, which divides by zero.", tokens_.text));
+    if (divisor == 0) return by_zero();
     if (!behind) return finite({.value = a.value / divisor, .first = a.first, .last = a.last});
     const double number = a.value / divisor;
     return finite({.value = number * b.first->scale, .first = b.first, .last = b.last});
@@ -132,13 +132,14 @@ class Parser {
   Result<Amount> parenthesis() {
     if (depth_ == kDeepestNesting)
       return refuse("nesting-too-deep",
-                    fmt::format("found more than {} parentheses inside one another.", kDeepestNesting));
+                    fmt::format("found more than {} parentheses inside one another.", kDeepestNesting),
+                    "Write it with fewer.");
     ++at_, ++depth_;
     auto inside = sum();
     if (!inside) return inside;
     if (peek().sort == Sort::end)
-      return refuse("parenthesis-open",
-                    fmt::format("found “{}” with a “(” that is never closed.", tokens_.text));
+      return refuse("parenthesis-open", fmt::format("found “{}” with a “(” that is never closed.", quoted()),
+                    "Close it with a “)”.");
     if (peek().sort != Sort::close) return missing_operator();
     ++at_, --depth_;
     inside->direct = false;
@@ -148,32 +149,48 @@ class Parser {
   // 1 1/8, 1-1/8 (no space), 1½, 1 ½, or one number
   Result<Amount> mixed() {
     if (peek().sort != Sort::number)
-      return refuse("number-missing", fmt::format("found “{}” with no number {}.", tokens_.text, spot()));
+      return refuse("number-missing", fmt::format("found “{}” with no number {}.", quoted(), spot()));
+    const Sort before = at_ > 0 ? tokens_.all[at_ - 1].sort : Sort::end;
     const Token& whole = next();
-    Amount amount{.value = whole.value};
-    if (!whole.whole) return amount;
+    const Amount alone{.value = whole.value};
+    if (!whole.whole) return alone;
     const bool tight = peek().sort == Sort::hyphen && !peek().spaced && !peek(1).spaced;
     const std::size_t skip = tight ? 1 : 0;
-    const Token& top = peek(skip);
-    if (top.sort == Sort::number && top.vulgar) {
-      at_ += skip + 1;
-      amount.value += top.value;
-      return amount;
-    }
-    const Token& slash = peek(skip + 1);
-    const Token& bottom = peek(skip + 2);
-    const bool fraction = top.sort == Sort::number && top.whole && slash.sort == Sort::over &&
+    const Token &top = peek(skip), &slash = peek(skip + 1), &bottom = peek(skip + 2);
+    const bool vulgar = top.sort == Sort::number && top.vulgar;
+    const bool fraction = !vulgar && top.sort == Sort::number && top.whole && slash.sort == Sort::over &&
                           bottom.sort == Sort::number && bottom.whole;
-    if (!fraction || (tight && (slash.spaced || bottom.spaced || top.value >= bottom.value))) return amount;
-    if (bottom.value == 0)
-      return refuse("division-by-zero", fmt::format("found “{}”, which divides by zero.", tokens_.text));
-    if (top.value >= bottom.value)
+    if (!vulgar && !fraction) return alone;
+    const bool proper = vulgar || top.value < bottom.value;
+    if (tight && (!proper || (fraction && (slash.spaced || bottom.spaced)))) return alone;
+    // 3/4-1/8 is a difference, 10+2-1/8 is anybody's guess, and nothing is divided by a mixed number
+    if (before == Sort::over && !whole.spaced && tight) return alone;
+    if (before == Sort::over && !tight && top.spaced) return alone;
+    const std::size_t begin = at_ - 1, middle = at_ + skip, end = middle + (vulgar ? 1 : 3);
+    const bool doubtful =
+        before == Sort::over || ((before == Sort::plus || before == Sort::times) && !whole.spaced);
+    if (tight && doubtful)
+      return two_readings(words(begin, end), words(begin, begin + 1), words(middle, end));
+    if (fraction && bottom.value == 0) return by_zero();
+    if (!proper)
       return refuse("fraction-not-proper",
-                    fmt::format("found {}, where the fraction is one or more.", words(at_ - 1, at_ + 3)),
+                    fmt::format("found {}, where the fraction is one or more.", words(begin, end)),
                     "Type a mixed number such as 1 1/8, or put a + between.");
-    at_ += skip + 3;
-    amount.value += top.value / bottom.value;
-    return finite(amount);
+    at_ = end;
+    return finite({.value = whole.value + (vulgar ? top.value : top.value / bottom.value)});
+  }
+
+  // 1.5, 1 1/2 or 3/4 in front of the unit of a compound's later part
+  Result<Amount> part_number() {
+    const std::size_t begin = at_;
+    auto number = mixed();
+    const bool fraction = number && at_ == begin + 1 && tokens_.all[begin].whole &&
+                          peek().sort == Sort::over && peek(1).whole && peek(2).sort == Sort::unit;
+    if (!fraction) return number;
+    if (peek(1).value == 0) return by_zero();
+    number->value /= peek(1).value;
+    at_ += 2;
+    return finite(*number);
   }
 
   // `from` is the first token of the number
@@ -182,8 +199,8 @@ class Parser {
     if (unit->kind != kind_) return wrong_kind(*unit, from);
     const bool second = peek().sort == Sort::unit;
     if (bare.first != nullptr || second)
-      return refuse("unit-twice",
-                    fmt::format("found {} with more than one unit.", words(from, at_ + second)));
+      return refuse("unit-twice", fmt::format("found {} with more than one unit.", words(from, at_ + second)),
+                    "Leave one unit.");
     auto total = finite({.value = bare.value * unit->scale,
                          .number = bare.value,
                          .direct = true,
@@ -212,7 +229,7 @@ class Parser {
     if (peek(hyphen ? 1 : 0).sort != Sort::number) return Amount{};
     at_ += hyphen ? 1 : 0;
     const std::size_t begin = at_;
-    auto smaller = mixed();
+    auto smaller = part_number();
     if (!smaller) return smaller;
     const Unit* below = peek().sort == Sort::unit ? peek().unit : nullptr;
     const bool follows = below != nullptr && below->kind == kind_ && below->rank > above.rank;
@@ -223,10 +240,7 @@ class Parser {
     if (!follows) return at_ = begin, missing_operator();
 
     const std::string found = words(from, at_), first = words(from, back), second = words(begin, at_);
-    if (hyphen)
-      return refuse("ambiguous-hyphen",
-                    fmt::format("found {}, which could be one measure or a difference.", found),
-                    fmt::format("Type {} {} or {} - {}.", first, second, first, second));
+    if (hyphen) return two_readings(found, first, second);
     if (part != std::floor(part))
       return refuse("part-not-whole",
                     fmt::format("found {}, where only the last part may have a fraction.", found));
@@ -248,14 +262,25 @@ class Parser {
     return refuse(code, fmt::format("found {}, {}, where {} is wanted.", words(from, at_), name_of(unit.kind),
                                     name_of(kind_)));
   }
+  Refusal two_readings(const std::string& found, const std::string& first, const std::string& second) const {
+    return refuse("ambiguous-hyphen",
+                  fmt::format("found {}, which could be one measure or a difference.", found),
+                  fmt::format("Type {} {} or {} - {}.", first, second, first, second));
+  }
+  Refusal by_zero() const {
+    return refuse("division-by-zero", fmt::format("found “{}”, which divides by zero.", quoted()),
+                  "Divide by a number other than 0.");
+  }
+  Refusal too_large() const {
+    return refuse("number-too-large", fmt::format("found “{}”, which is too large a number.", quoted()));
+  }
   Refusal missing_unit(std::size_t from, std::size_t to) const {
-    return refuse("unit-missing",
-                  fmt::format("found {} without a unit in “{}”.", words(from, to), tokens_.text),
+    return refuse("unit-missing", fmt::format("found {} without a unit in “{}”.", words(from, to), quoted()),
                   "Give every number of the sum its unit.");
   }
   Refusal missing_operator() const {
     return refuse("operator-missing",
-                  fmt::format("found “{}” with nothing between {} and {}.", tokens_.text, words(at_ - 1, at_),
+                  fmt::format("found “{}” with nothing between {} and {}.", quoted(), words(at_ - 1, at_),
                               words(at_, at_ + 1)),
                   "Put +, -, * or / between them.");
   }
@@ -267,9 +292,10 @@ class Parser {
   }
   Result<Amount> finite(const Amount& amount) const {
     if (std::isfinite(amount.value)) return amount;
-    return refuse("number-too-large", fmt::format("found “{}”, which is too large a number.", tokens_.text));
+    return too_large();
   }
 
+  std::string quoted() const { return shown(tokens_.text); }
   // what was typed, from one token to before another
   std::string words(std::size_t from, std::size_t to) const {
     const std::size_t last = std::min(to, tokens_.all.size()) - 1;

@@ -99,4 +99,11 @@ std::string example_of(Kind kind) {
   }
 }
 
+std::string shown(std::string_view text) {
+  std::size_t end = 60;
+  if (text.size() <= end) return std::string(text);
+  while ((static_cast<unsigned char>(text[end]) & 0xc0) == 0x80) --end;
+  return std::string(text.substr(0, end)) + "…";
+}
+
 }  // namespace halfround::base

@@ -29,4 +29,8 @@ struct Unit {
 [[nodiscard]] std::string units_of(Kind kind);    ///< "mm, cm, m, in, \", ft or '"
 [[nodiscard]] std::string example_of(Kind kind);  ///< "Type a length, e.g. 28.6 mm or 1 1/8 in."
 
+/// The text as it is quoted in a sentence: cut with "…" behind 60 bytes, never within a character.
+///   in     text  well-formed UTF-8
+[[nodiscard]] std::string shown(std::string_view text);
+
 }  // namespace halfround::base
