@@ -1,0 +1,52 @@
+#include "bike/assembly.h"
+
+namespace halfround::bike {
+
+const Member* find_member(const Assembly& assembly, const std::string& name) {
+  for (const Member& m : assembly.members) {
+    if (m.name == name) return &m;
+  }
+  return nullptr;
+}
+
+Assembly moved(const Assembly& assembly, const base::Pose& X) {
+  Assembly out = assembly;
+  for (Member& m : out.members) m.tube = m.tube.moved(X);
+  for (Plate& p : out.plates) {
+    for (Vec3& v : p.outline) v = X * v;
+    p.normal = X.linear() * p.normal;
+  }
+  out.axle = X * out.axle;
+  out.tyre = out.tyre.moved(X);
+  return out;
+}
+
+namespace {
+
+std::string other_side(const std::string& name) {
+  const auto swap = [&](const std::string& from, const std::string& to) -> std::string {
+    if (name.size() < from.size() || name.compare(name.size() - from.size(), from.size(), from) != 0) return {};
+    return name.substr(0, name.size() - from.size()) + to;
+  };
+  if (const std::string out = swap(".left", ".right"); !out.empty()) return out;
+  if (const std::string out = swap(".right", ".left"); !out.empty()) return out;
+  return name;
+}
+
+}  // namespace
+
+Assembly mirrored(const Assembly& assembly) {
+  Assembly out = assembly;
+  for (Member& m : out.members) m.tube = m.tube.mirrored(), m.name = other_side(m.name);
+  for (Plate& p : out.plates) {
+    for (Vec3& v : p.outline) v.y() = -v.y();
+    p.name = other_side(p.name);
+    p.normal.y() = -p.normal.y();
+  }
+  for (Joint& j : out.joints) j.member = other_side(j.member), j.onto = other_side(j.onto);
+  out.axle.y() = -out.axle.y();
+  out.tyre = out.tyre.mirrored();
+  return out;
+}
+
+}  // namespace halfround::bike

@@ -1,0 +1,58 @@
+// Members placed in space and the joints between them: what every study works on. A fork and a frame are both this.
+// Fork frame F: origin where the steering axis meets the crown race seat plane, +z up the steering axis, +x forward,
+// +y to the rider's left (right-handed, as in ISO 8855).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bike/tyre.h"
+#include "shape/tube.h"
+
+namespace halfround::bike {
+
+using base::Vec3;
+
+enum class Side { left, right };
+enum class End { start, end };
+
+/// A tube or turned part along a centreline. Its start end is the lower one.
+struct Member {
+  std::string name;    ///< "steerer", "blade.left", "insert.right"
+  shape::Tube tube;    ///< the stock as it came, placed; s = 0 at the stock's start end
+  double s_start = 0;  ///< where its centreline begins and ends in the assembly (design points, before mitring), mm
+  double s_end = 0;
+  double stock_length = 0;  ///< mm; what there is to cut from
+};
+
+/// A flat part: its outline in its own plane, in frame F.
+struct Plate {
+  std::string name;           ///< "dropout.left"
+  std::vector<Vec3> outline;  ///< closed, middle plane
+  double thickness = 0;
+  Vec3 normal = Vec3::UnitY();
+};
+
+enum class JointKind { mitred, slotted, butted };
+struct Joint {
+  std::string member;
+  End end = End::start;
+  std::string onto;
+  JointKind kind = JointKind::mitred;
+};
+
+struct Assembly {
+  std::string frame = "fork";
+  std::vector<Member> members;
+  std::vector<Plate> plates;
+  std::vector<Joint> joints;
+  Vec3 axle = Vec3::Zero();  ///< wheel centre, frame F
+  shape::Tube tyre;          ///< in frame F
+};
+
+[[nodiscard]] const Member* find_member(const Assembly& assembly, const std::string& name);
+[[nodiscard]] Assembly moved(const Assembly& assembly, const base::Pose& X);
+/// Mirror image in the plane y = 0; members and joints named left become right and the reverse.
+[[nodiscard]] Assembly mirrored(const Assembly& assembly);
+
+}  // namespace halfround::bike

@@ -1,0 +1,340 @@
+// The two unknowns from the two wishes: one is found inside the other (Boost's TOMS 748 for both), on a grid of the
+// outer one so that every solution in reach is seen.
+#include "layout/unicrown.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <boost/math/tools/minima.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+#include "layout/unicrown_place.h"
+
+namespace halfround::layout {
+
+using base::Problem;
+using base::Result;
+using namespace base::literals;
+
+namespace {
+
+constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
+constexpr int kGrid = 19;       // outer samples
+constexpr int kInnerGrid = 7;   // inner samples, cheap
+
+std::string shown(const Wished& wish, double value) {
+  const bool angle = wish.what == Wish::top_angle || wish.what == Wish::splay;
+  return angle ? fmt::format("{:.1f} deg", base::to_deg(value)) : fmt::format("{:.1f} mm", value);
+}
+
+Problem unreachable(const Wished& wish, const Wished& other, double best) {
+  const double off = best - wish.value;
+  return {"wish-unreachable",
+          {"", 0, 0, "wishes"},
+          fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.", name_of(wish.what),
+                      shown(wish, wish.value), name_of(other.what), shown(other, other.value), shown(wish, best),
+                      shown(wish, std::abs(off)), off < 0 ? "less" : "more"),
+          fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), shown(wish, best),
+                      name_of(other.what))};
+}
+
+enum class Unknown { splay, trim };
+
+/// Finds one blade's unknowns.
+class SideSolver {
+ public:
+  SideSolver(const Unicrown& intent, const bike::Blade& blade)
+      : intent_(intent), blade_(blade), bench_(bike::on_bench(blade)) {
+    const bool barrel = intent.lower_end.kind == LowerEndKind::insert;
+    trim_lo_ = barrel ? -intent.lower_end.diameter / 2 : 0;
+    trim_hi_ = 0.6 * blade.stock_length;
+    base::Pose X = base::Pose::Identity();
+    X.translation() = Vec3(intent.offset, 0, -intent.drop);
+    tyre_ = intent.tyre.moved(X);
+  }
+
+  Result<Placed> solve(std::vector<OtherSolution>& others);
+
+ private:
+  [[nodiscard]] std::pair<double, double> range(Unknown x) const {
+    return x == Unknown::splay ? std::pair{kLeastSplay, kMostSplay} : std::pair{trim_lo_, trim_hi_};
+  }
+  [[nodiscard]] Result<Placed> at(double splay, double trim) const {
+    return stand_at(intent_, blade_, bench_.centreline, splay, trim);
+  }
+  [[nodiscard]] Result<Placed> finished(double splay, double trim) const;
+  [[nodiscard]] Result<double> measured(const Wished& wish, const Placed& p) const;
+  [[nodiscard]] Result<double> inner(Unknown x, double other, const Wished& wish) const;
+  [[nodiscard]] Result<double> miss(double x) const;
+  [[nodiscard]] std::pair<double, double> both(double x) const;
+  void choose_roles();
+
+  const Unicrown& intent_;
+  const bike::Blade& blade_;
+  shape::Tube bench_;
+  shape::Tube tyre_;
+  double trim_lo_ = 0, trim_hi_ = 0;
+  // which unknown is walked along, which wish decides there, and which wish the other unknown meets on the way
+  Unknown outer_ = Unknown::splay;
+  Wished outer_wish_, inner_wish_;
+  mutable Problem last_;
+};
+
+Result<Placed> SideSolver::finished(double splay, double trim) const {
+  auto p = at(splay, trim);
+  if (!p) return p;
+  p->tube = put(intent_, *p, p->rake_scale == 1 ? bench_ : bike::on_bench(blade_, p->rake_scale));
+  p->clearance = shape::least_gap(p->tube, std::max(p->lower_trim, 0.0), p->s_crown, tyre_);
+  return p;
+}
+
+Result<double> SideSolver::measured(const Wished& wish, const Placed& p) const {
+  switch (wish.what) {
+    case Wish::crown_height: return p.crown_height;
+    case Wish::top_angle: return p.top_angle;
+    case Wish::splay: return p.splay;
+    case Wish::lower_trim: return p.lower_trim;
+    default: {
+      const auto whole = finished(p.splay, p.lower_trim);
+      if (!whole) return tl::unexpected(whole.error());
+      return whole->clearance.value;
+    }
+  }
+}
+
+/// The outer unknown is the one the harder wish moves; a wish for an unknown itself fixes that unknown.
+void SideSolver::choose_roles() {
+  Wished a = intent_.wishes[0], b = intent_.wishes[1];
+  const auto rank = [](const Wished& w) {  // direct ones inside, then crown height, top angle, clearance
+    switch (w.what) {
+      case Wish::splay:
+      case Wish::lower_trim: return 0;
+      case Wish::crown_height: return 1;
+      case Wish::top_angle: return 2;
+      default: return 3;
+    }
+  };
+  if (rank(a) > rank(b)) std::swap(a, b);
+  inner_wish_ = a, outer_wish_ = b;
+  switch (a.what) {
+    case Wish::splay: outer_ = Unknown::trim; break;
+    case Wish::lower_trim: outer_ = Unknown::splay; break;
+    case Wish::crown_height: outer_ = Unknown::splay; break;
+    default: outer_ = Unknown::trim; break;  // top angle is met by the splay
+  }
+}
+
+/// The unknown x that meets a cheap wish while the other one stays.
+Result<double> SideSolver::inner(Unknown x, double other, const Wished& wish) const {
+  if (wish.what == Wish::splay || wish.what == Wish::lower_trim) return wish.value;
+  const auto f = [&](double v) -> Result<double> {
+    const auto p = x == Unknown::splay ? at(v, other) : at(other, v);
+    if (!p) return tl::unexpected(p.error());
+    return *measured(wish, *p) - wish.value;
+  };
+  const auto [lo, hi] = range(x);
+  double x0 = lo, best = INFINITY;
+  Result<double> f0 = f(lo);
+  for (int i = 1; i <= kInnerGrid; ++i) {
+    const double x1 = lo + (hi - lo) * i / kInnerGrid;
+    const Result<double> f1 = f(x1);
+    if (f0 && f1 && *f0 * *f1 <= 0) {
+      std::uintmax_t steps = 80;
+      const auto g = [&](double v) { return f(v).value_or(*f0); };
+      const auto r = boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1,
+                                                       boost::math::tools::eps_tolerance<double>(50), steps);
+      return 0.5 * (r.first + r.second);
+    }
+    for (const double miss : {f0.value_or(INFINITY), f1.value_or(INFINITY)}) {
+      if (std::abs(miss) < std::abs(best)) best = miss;
+    }
+    x0 = x1, f0 = f1;
+  }
+  if (!f0 && best == INFINITY) return tl::unexpected(f0.error());
+  return tl::unexpected(unreachable(wish, outer_wish_, wish.value + best));
+}
+
+std::pair<double, double> SideSolver::both(double x) const {
+  const Unknown in = outer_ == Unknown::splay ? Unknown::trim : Unknown::splay;
+  const auto y = inner(in, x, inner_wish_);
+  if (!y) {
+    last_ = y.error();
+    return {NAN, NAN};
+  }
+  return outer_ == Unknown::splay ? std::pair{x, *y} : std::pair{*y, x};
+}
+
+/// How far the outer wish is missed when the outer unknown is x and the inner wish is met.
+Result<double> SideSolver::miss(double x) const {
+  const auto [splay, trim] = both(x);
+  if (std::isnan(splay)) return tl::unexpected(last_);
+  const auto p = at(splay, trim);
+  if (!p) return tl::unexpected(last_ = p.error());
+  const auto got = measured(outer_wish_, *p);
+  if (!got) return tl::unexpected(got.error());
+  return *got - outer_wish_.value;
+}
+
+Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
+  choose_roles();
+  const bool both_direct = outer_wish_.what == Wish::splay || outer_wish_.what == Wish::lower_trim;
+  if (both_direct) {
+    const double splay = inner_wish_.what == Wish::splay ? inner_wish_.value : outer_wish_.value;
+    const double trim = inner_wish_.what == Wish::splay ? outer_wish_.value : inner_wish_.value;
+    return finished(splay, trim);
+  }
+  const auto [lo, hi] = range(outer_);
+  std::vector<std::pair<double, Result<double>>> seen;
+  for (int i = 0; i < kGrid; ++i) {
+    const double x = lo + (hi - lo) * i / (kGrid - 1);
+    seen.emplace_back(x, miss(x));
+  }
+  std::vector<double> found;
+  for (std::size_t i = 0; i + 1 < seen.size(); ++i) {
+    const auto &[x0, f0] = seen[i];
+    const auto &[x1, f1] = seen[i + 1];
+    if (!f0 || !f1 || *f0 * *f1 > 0) continue;
+    std::uintmax_t steps = 60;
+    const double fallback = *f0;
+    const auto g = [&](double x) { return miss(x).value_or(fallback); };
+    const auto r = boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1,
+                                                     boost::math::tools::eps_tolerance<double>(46), steps);
+    const double x = 0.5 * (r.first + r.second);
+    const auto left = miss(x);
+    if (left && std::abs(*left) < 1e-5) found.push_back(x);  // a jump is no solution
+  }
+  if (found.empty()) {
+    double best = INFINITY, at_x = lo;
+    std::size_t k = 0;
+    for (std::size_t i = 0; i < seen.size(); ++i) {
+      if (seen[i].second && std::abs(*seen[i].second) < std::abs(best)) best = *seen[i].second, at_x = seen[i].first, k = i;
+    }
+    if (best == INFINITY) return tl::unexpected(last_);
+    // the nearest lies beside the best sample; where the reachable range ends, it is that end
+    const double a = seen[k > 0 ? k - 1 : 0].first, b = seen[std::min(k + 1, seen.size() - 1)].first;
+    const auto far = [&](double x) { return std::abs(miss(x).value_or(1e9)); };
+    const auto least = boost::math::tools::brent_find_minima(far, a, b, 26);
+    if (least.second < std::abs(best)) best = miss(least.first).value_or(best), at_x = least.first;
+    if (std::abs(best) > 1e-4) return tl::unexpected(unreachable(outer_wish_, inner_wish_, outer_wish_.value + best));
+    found.push_back(at_x);  // it only just touches
+  }
+  // of several, the one nearest the splay the builder leans to; equal ones: the least trim
+  std::vector<std::pair<double, double>> answers;
+  for (const double x : found) answers.push_back(both(x));
+  const auto best = std::min_element(answers.begin(), answers.end(), [&](const auto& p, const auto& q) {
+    const double dp = std::abs(p.first - intent_.near_splay), dq = std::abs(q.first - intent_.near_splay);
+    return std::abs(dp - dq) > 1e-9 ? dp < dq : p.second < q.second;
+  });
+  for (auto it = answers.begin(); it != answers.end(); ++it) {
+    if (it != best) others.push_back({it->first, it->second});
+  }
+  return finished(best->first, best->second);
+}
+
+bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool left) {
+  bike::Member m;
+  m.name = left ? "blade.left" : "blade.right";
+  m.tube = left ? placed.tube : placed.tube.mirrored();
+  m.s_start = placed.lower_trim;
+  m.s_end = placed.s_crown;
+  m.stock_length = blade.stock_length;
+  return m;
+}
+
+bike::Member barrel_member(const Unicrown& intent, bool left) {
+  const LowerEnd& e = intent.lower_end;
+  const double sign = left ? 1 : -1;
+  bike::Member m;
+  m.name = left ? "insert.left" : "insert.right";
+  // from the hub's face outward; the mark line on top
+  m.tube.centreline = shape::Centreline::from_runs({{e.length, 0, 0}}, Vec3(intent.offset, sign * intent.over_locknut / 2, -intent.drop),
+                                                   Vec3(0, sign, 0), Vec3::UnitZ());
+  m.tube.profile = shape::Profile::round(e.diameter, (e.diameter - e.bore) / 2);
+  m.s_end = m.stock_length = e.length;
+  return m;
+}
+
+/// A tab or hooded dropout: a flat part in the blade's plane, round about the axle, reaching up to the blade.
+bike::Plate dropout_plate(const Unicrown& intent, const Placed& placed, bool left) {
+  const LowerEnd& e = intent.lower_end;
+  const double sign = left ? 1 : -1;
+  const double y = sign * (intent.over_locknut / 2 + e.thickness / 2);
+  const Vec3 axle(intent.offset, y, -intent.drop);
+  const shape::Frame f = placed.tube.centreline.at(placed.lower_trim);
+  Vec3 up(f.t.x(), 0, f.t.z());
+  up.normalize();
+  const Vec3 fore(up.z(), 0, -up.x());
+  const double round = std::max(e.slot_width, 8.0) / 2 + 9;  // 9 mm of metal round the slot
+  const double half = std::min(round, 0.42 * placed.tube.profile.depth(std::max(placed.lower_trim, 0.0)));
+  const double top = (f.c - axle).dot(up) + e.slot_depth, shift = (f.c - axle).dot(fore);
+  bike::Plate plate;
+  plate.name = left ? "dropout.left" : "dropout.right";
+  plate.thickness = e.thickness;
+  constexpr int n = 24;
+  for (int i = 0; i <= n; ++i) {
+    const double a = base::kPi * (1 + static_cast<double>(i) / n);
+    plate.outline.push_back(axle + round * (std::cos(a) * fore + std::sin(a) * up));
+  }
+  plate.outline.push_back(axle + (shift + half) * fore + (top - e.slot_depth) * up);
+  plate.outline.push_back(axle + (shift + half) * fore + top * up);
+  plate.outline.push_back(axle + (shift - half) * fore + top * up);
+  plate.outline.push_back(axle + (shift - half) * fore + (top - e.slot_depth) * up);
+  return plate;
+}
+
+bike::Member steerer_member(const Unicrown& intent) {
+  bike::Member m;
+  m.name = "steerer";
+  m.tube.centreline = shape::Centreline::from_runs({{intent.steerer.length, 0, 0}}, Vec3(0, 0, -intent.steerer.below_seat),
+                                                   Vec3::UnitZ(), Vec3::UnitX());
+  m.tube.profile = shape::Profile(intent.steerer.stations);
+  m.s_end = m.stock_length = intent.steerer.length;
+  return m;
+}
+
+}  // namespace
+
+Result<Fork> lay_out(const Unicrown& intent) {
+  Fork fork;
+  std::vector<OtherSolution> ignored;
+  auto left = SideSolver(intent, intent.left).solve(fork.others);
+  if (!left) return tl::unexpected(left.error());
+  fork.left = std::move(*left);
+  fork.mirrored = !intent.right;
+  if (intent.right) {
+    auto right = SideSolver(intent, *intent.right).solve(ignored);
+    if (!right) {
+      right.error().where.key = "right blade";
+      return tl::unexpected(right.error());
+    }
+    fork.right = std::move(*right);
+  } else {
+    fork.right = fork.left;
+  }
+  bike::Assembly& a = fork.assembly;
+  a.axle = Vec3(intent.offset, 0, -intent.drop);
+  base::Pose X = base::Pose::Identity();
+  X.translation() = a.axle;
+  a.tyre = intent.tyre.moved(X);
+  a.members.push_back(steerer_member(intent));
+  for (const bool is_left : {true, false}) {
+    const Placed& placed = is_left ? fork.left : fork.right;
+    a.members.push_back(blade_member(placed, is_left || !intent.right ? intent.left : *intent.right, is_left));
+    const std::string blade = a.members.back().name;
+    a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
+    const std::string side = is_left ? ".left" : ".right";
+    if (intent.lower_end.kind == LowerEndKind::insert) {
+      a.members.push_back(barrel_member(intent, is_left));
+      a.joints.push_back({blade, bike::End::start, "insert" + side, bike::JointKind::mitred});
+    } else {
+      a.plates.push_back(dropout_plate(intent, placed, is_left));
+      const bool tab = intent.lower_end.kind == LowerEndKind::tab_dropout;
+      a.joints.push_back({blade, bike::End::start, "dropout" + side,
+                          tab ? bike::JointKind::slotted : bike::JointKind::butted});
+    }
+  }
+  return fork;
+}
+
+}  // namespace halfround::layout

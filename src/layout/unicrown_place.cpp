@@ -1,0 +1,203 @@
+// Where one blade lies for a given splay and lower trim. Derivation: docs/unicrown.md.
+#include <fmt/format.h>
+
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+#include "layout/unicrown_place.h"
+
+namespace halfround::layout {
+
+using base::Problem;
+using base::Result;
+using shape::Centreline;
+using shape::Frame;
+
+std::string name_of(Wish wish) {
+  switch (wish) {
+    case Wish::clearance: return "tyre clearance";
+    case Wish::crown_height: return "crown height";
+    case Wish::top_angle: return "top angle";
+    case Wish::splay: return "splay";
+    default: return "lower trim";
+  }
+}
+
+std::string name_of(Share share) {
+  switch (share) {
+    case Share::tilt: return "blade tilt";
+    case Share::mitre_offset: return "mitre offset";
+    case Share::rake: return "blade rake";
+    default: return "dropout lead";
+  }
+}
+
+namespace {
+
+/// The blade in its own plane: how it stands after the splay, before the plane is tilted.
+struct InPlane {
+  double s_crown;  // where the centreline reaches y = 0
+  double rise;     // from the lower end up to there, in the plane
+  double rake;     // lower end ahead of there, square to the plane
+};
+
+double y_end(const Unicrown& intent) { return intent.over_locknut / 2 + intent.lower_end.blade_from_hub; }
+
+/// Height of the turned line over the wheel's middle plane at s, and its slope.
+struct Side {
+  double y, dy;
+};
+
+Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double splay, double trim) {
+  const double c = std::cos(splay), sn = std::sin(splay);
+  const Vec3 end = line.point(trim);
+  const double y0 = y_end(intent);
+  const auto side = [&](double s) -> Side {
+    const Frame f = line.at(s);
+    const Vec3 d = f.c - end;
+    return {y0 + c * d.y() - sn * d.z(), c * f.t.y() - sn * f.t.z()};
+  };
+  // first crossing of the middle going up; steps no longer than the blade's bend needs
+  const double last = line.length() + 200;
+  double s0 = trim, s1 = trim;
+  Side q0 = side(s0), q1 = q0;
+  while (q1.y > 0 && s1 < last) {
+    s0 = s1, q0 = q1;
+    // no farther than the height allows (|dy/ds| <= 1), so nothing is jumped over
+    s1 += std::max(q0.y, 0.5);
+    q1 = side(s1);
+  }
+  if (q1.y > 0) {
+    return tl::unexpected(Problem{"blade-misses-steerer", {},
+                                  fmt::format("The blade never reaches the steerer: its top stays {:.1f} mm from the middle.", q1.y),
+                                  "It needs a bend inward at the top, or more lean inward."});
+  }
+  double s = s1;
+  for (int i = 0; i < 60; ++i) {
+    const Side q = side(s);
+    (q.y > 0 ? s0 : s1) = s;
+    double next = q.dy < 0 ? s - q.y / q.dy : 0.5 * (s0 + s1);
+    if (!(next >= s0 && next <= s1)) next = 0.5 * (s0 + s1);
+    if (std::abs(next - s) < 1e-12) break;
+    s = next;
+  }
+  const Vec3 d = line.point(s) - end;
+  return InPlane{s, sn * d.y() + c * d.z(), -d.x()};
+}
+
+struct Stance {
+  Shares shares;
+  double tilt_angle = 0;
+};
+
+Problem offset_problem(const Unicrown& intent, double made) {
+  const double missing = intent.offset - made;
+  return {"offset-unreachable", {},
+          fmt::format("The shares make an offset of {:.2f} mm, {:.2f} mm {} the {:.2f} mm asked for.", made,
+                      std::abs(missing), missing > 0 ? "less than" : "more than", intent.offset),
+          fmt::format("Let one share take the remainder, or change one of them by {:+.2f} mm.", missing)};
+}
+
+/// Tilts the plane and shifts it so that the shares add up to the offset.
+Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
+  const auto given = [&](Share share) { return intent.given_shares[static_cast<std::size_t>(share)].value_or(0); };
+  Stance out;
+  Shares& sh = out.shares;
+  sh.mitre_offset = given(Share::mitre_offset);
+  sh.dropout_lead = given(Share::dropout_lead);
+  const double reach = std::hypot(q.rise, q.rake);
+  if (intent.remainder == Share::tilt) {
+    const double needed = intent.offset - sh.dropout_lead - sh.mitre_offset;
+    if (std::abs(needed) > 0.7 * reach) return tl::unexpected(offset_problem(intent, intent.offset - needed + 0.7 * reach));
+    out.tilt_angle = std::asin(needed / reach) - std::atan2(q.rake, q.rise);
+  } else {
+    if (std::abs(given(Share::tilt)) > 0.7 * q.rise) {
+      return tl::unexpected(offset_problem(intent, 0.7 * q.rise));
+    }
+    out.tilt_angle = std::asin(given(Share::tilt) / q.rise);
+  }
+  sh.tilt = q.rise * std::sin(out.tilt_angle);
+  sh.rake = q.rake * std::cos(out.tilt_angle);
+  if (intent.remainder == Share::mitre_offset) sh.mitre_offset = intent.offset - sh.tilt - sh.rake - sh.dropout_lead;
+  if (intent.remainder == Share::dropout_lead) sh.dropout_lead = intent.offset - sh.tilt - sh.rake - sh.mitre_offset;
+  // every share given: what the blade has must fit within what a builder can set
+  if (!intent.remainder && std::abs(sh.sum() - intent.offset) > 0.05) {
+    return tl::unexpected(offset_problem(intent, sh.sum()));
+  }
+  return out;
+}
+
+/// The scale of the forward bend that makes the rake take up the rest of the offset.
+Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade, double splay, double trim) {
+  if (!bike::has_forward_bend(blade)) {
+    return tl::unexpected(Problem{"offset-unreachable", {}, "The blade rake should take the remainder of the offset, but the blade has no forward bend.",
+                                  "Give the blade a forward bend, or let another share take the remainder."});
+  }
+  const auto miss = [&](double scale) {
+    const auto q = stand(intent, bike::on_bench(blade, scale).centreline, splay, trim);
+    if (!q) return -intent.offset;
+    const auto stance = lean(intent, *q);
+    return stance ? stance->shares.sum() - intent.offset : -intent.offset;
+  };
+  const double lo = 0, hi = 3;
+  const double f_lo = miss(lo), f_hi = miss(hi);
+  if (f_lo * f_hi > 0) {
+    return tl::unexpected(offset_problem(intent, intent.offset + (std::abs(f_lo) < std::abs(f_hi) ? f_lo : f_hi)));
+  }
+  std::uintmax_t steps = 60;
+  const auto r = boost::math::tools::toms748_solve(miss, lo, hi, f_lo, f_hi, boost::math::tools::eps_tolerance<double>(48), steps);
+  return 0.5 * (r.first + r.second);
+}
+
+base::Mat3 turn_of(double splay, double tilt_angle) {
+  const double c = std::cos(tilt_angle), s = std::sin(tilt_angle);
+  base::Mat3 tilt;
+  tilt << c, 0, -s, 0, 1, 0, s, 0, c;
+  return tilt * Eigen::AngleAxisd(splay, Vec3::UnitX()).toRotationMatrix();
+}
+
+}  // namespace
+
+Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const Centreline& line, double splay,
+                        double lower_trim) {
+  Placed out;
+  out.splay = splay, out.lower_trim = lower_trim;
+  Centreline raked;
+  const Centreline* bench = &line;
+  if (intent.remainder == Share::rake) {
+    const auto scale = find_rake_scale(intent, blade, splay, lower_trim);
+    if (!scale) return tl::unexpected(scale.error());
+    out.rake_scale = *scale;
+    raked = bike::on_bench(blade, *scale).centreline;
+    bench = &raked;
+  }
+  const auto q = stand(intent, *bench, splay, lower_trim);
+  if (!q) return tl::unexpected(q.error());
+  const auto stance = lean(intent, *q);
+  if (!stance) return tl::unexpected(stance.error());
+  out.shares = stance->shares, out.tilt_angle = stance->tilt_angle;
+  out.s_crown = q->s_crown;
+  const double ct = std::cos(out.tilt_angle), st = std::sin(out.tilt_angle);
+  out.crown_height = intent.drop - intent.lower_end.rise - (q->rise * ct - q->rake * st);
+  const Vec3 t = turn_of(splay, out.tilt_angle) * bench->at(out.s_crown).t;
+  out.top_angle = std::acos(std::clamp(t.z(), -1.0, 1.0));
+  return out;
+}
+
+shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube& bench) {
+  base::Pose X = base::Pose::Identity();
+  X.linear() = turn_of(placed.splay, placed.tilt_angle);
+  X.translation() = Vec3(intent.offset - placed.shares.dropout_lead, y_end(intent), -intent.drop + intent.lower_end.rise) -
+                    X.linear() * bench.centreline.point(placed.lower_trim);
+  return bench.moved(X);
+}
+
+Result<Placed> place(const Unicrown& intent, const bike::Blade& blade, double splay, double lower_trim) {
+  const shape::Tube bench = bike::on_bench(blade);
+  auto out = stand_at(intent, blade, bench.centreline, splay, lower_trim);
+  if (!out) return out;
+  out->tube = put(intent, *out, out->rake_scale == 1 ? bench : bike::on_bench(blade, out->rake_scale));
+  return out;
+}
+
+}  // namespace halfround::layout

@@ -1,0 +1,16 @@
+// Inside of the layout room: one blade for given unknowns, in the two halves the solver needs apart.
+#pragma once
+
+#include "layout/unicrown.h"
+
+namespace halfround::layout {
+
+/// Everything of Placed but the tube and the clearance; cheap.
+///   in  line  the blade's centreline on the bench
+[[nodiscard]] base::Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade,
+                                            const shape::Centreline& line, double splay, double lower_trim);
+
+/// The bench tube moved to where `placed` says, frame F, as a left blade.
+[[nodiscard]] shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube& bench);
+
+}  // namespace halfround::layout

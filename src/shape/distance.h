@@ -1,0 +1,28 @@
+// Signed distance from points and tubes to a body whose section does not change along it (a tyre, a plain tube).
+// Frame: both in one frame.
+#pragma once
+
+#include "shape/tube.h"
+
+namespace halfround::shape {
+
+struct Distance {
+  double value;  ///< mm, < 0 inside
+  Vec3 normal;   ///< gradient of the distance, unit
+};
+
+/// Distance of p from the surface of `body`; exact where the body's section is constant and convex.
+[[nodiscard]] Distance distance(const Tube& body, const Vec3& p);
+
+/// The least distance from the surface of a tube, between two arc lengths, to a body.
+struct Gap {
+  double value = 0;       ///< mm, < 0: they overlap
+  double u = 0, s = 0;    ///< where on the tube
+  Vec3 on_tube = Vec3::Zero(), on_body = Vec3::Zero();
+};
+
+/// in  s0 < s1  mm; searched on a grid of <= 12 mm by 22.5 deg, the three best places refined to 1e-9 mm.
+///     The grid is no proof that a deeper dent between its points is not missed.
+[[nodiscard]] Gap least_gap(const Tube& tube, double s0, double s1, const Tube& body);
+
+}  // namespace halfround::shape
