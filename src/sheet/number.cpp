@@ -1,19 +1,10 @@
 #include "sheet/number.h"
 
-#include <charconv>
-#include <cmath>
-
-#include "base/result.h"
+#include "base/number.h"
 
 namespace halfround::sheet {
 
-std::string fixed3(double value) {
-  base::check(std::isfinite(value) && std::abs(value) < 1e9, "a coordinate on a sheet is not finite");
-  char buffer[32];
-  const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, 3).ptr;
-  std::string text(buffer, end);
-  return text == "-0.000" ? "0.000" : text;
-}
+std::string fixed3(double value) { return base::fixed(value, 3); }
 
 std::string short3(double value) {
   std::string text = fixed3(value);

@@ -1,4 +1,4 @@
-// Numbers as the backends write them: by std::to_chars, never by the locale. Millimetres to 0.001.
+// Numbers as the backends write them: base/number.h with millimetres to 0.001.
 #pragma once
 
 #include <string>

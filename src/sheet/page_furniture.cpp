@@ -62,7 +62,7 @@ void draw_bar(Group& check, const Vec2& start) {
     figure.anchor = Anchor::centre;
     check.items.emplace_back(figure);
   }
-  check.items.emplace_back(words(start + Vec2(0, -3.6), "100 mm: measure before use", 2.5));
+  check.items.emplace_back(words(start + Vec2(0, -4), "100 mm: measure before use", 2.5));
 }
 
 // one field: small caption above, value below, shortened to the field's width
