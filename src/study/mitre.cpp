@@ -1,0 +1,199 @@
+#include "study/mitre.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace halfround::study {
+
+using base::Result;
+
+namespace {
+
+constexpr double kTurn = 2 * base::kPi;
+
+/// The member walked toward the end that is cut; for a start end the tube is reversed and u turns round.
+struct Walk {
+  shape::Tube tube;
+  double length = 0;  // of the stock's centreline
+  bool reversed = false;
+  [[nodiscard]] double s_own(double s) const { return reversed ? length - s : s; }
+  [[nodiscard]] double u_own(double u) const { return reversed && u > 0 ? kTurn - u : u; }
+};
+
+Walk walk_of(const bike::Member& member, bike::End end) {
+  if (end == bike::End::end) return {member.tube, member.tube.length(), false};
+  return {member.tube.reversed(), member.tube.length(), true};
+}
+
+/// The walk's cut as an edge in the member's own clock angle, rising.
+std::vector<EdgePoint> edge_of(const Walk& walk, const shape::Tube& surface, const shape::Cut& cut, double s_scribe) {
+  std::vector<EdgePoint> edge;
+  edge.reserve(cut.points.size());
+  for (const shape::CutPoint& q : cut.points) {
+    edge.push_back({walk.u_own(q.u), q.p, walk.s_own(q.s), shape::generator_length(surface, q.e, s_scribe, q.s), q.met});
+  }
+  if (walk.reversed) std::reverse(edge.begin() + 1, edge.end());
+  return edge;
+}
+
+double length_met(const std::vector<EdgePoint>& edge) {
+  double sum = 0;
+  for (std::size_t i = 0; i < edge.size(); ++i) {
+    const EdgePoint &a = edge[i], &b = edge[(i + 1) % edge.size()];
+    if (a.met && b.met) sum += (b.point - a.point).norm();
+  }
+  return sum;
+}
+
+std::vector<Passing> passing_of(const std::vector<EdgePoint>& edge) {
+  std::vector<Passing> out;
+  const std::size_t n = edge.size();
+  std::size_t first = 0;
+  while (first < n && !edge[first].met) ++first;
+  if (first == n) return out;
+  for (std::size_t k = 0; k < n; ++k) {
+    const EdgePoint& a = edge[(first + k) % n];
+    const EdgePoint& b = edge[(first + k + 1) % n];
+    const double u = b.u + (b.u < edge[first].u - 1e-12 ? kTurn : 0);
+    if (a.met && !b.met) out.push_back({u, u});
+    if (!b.met && !out.empty()) out.back().to = u;
+  }
+  return out;
+}
+
+/// Depth of an edge at exactly one clock angle: the generators of the table are among its points.
+const EdgePoint* at_angle(const std::vector<EdgePoint>& edge, double u) {
+  const EdgePoint* best = nullptr;
+  for (const EdgePoint& q : edge) {
+    if (std::abs(q.u - u) < 1e-9 && (!best || q.met)) best = &q;
+  }
+  return best;
+}
+
+/// Lean of the cut face from square to the wall, in the plane of wall and generator.
+double bevel_at(const Walk& walk, const shape::Tube& target, const Vec3& plane_normal, double u, double s, bool met) {
+  const double u_walk = walk.reversed && u > 0 ? kTurn - u : u;
+  const double s_walk = walk.reversed ? walk.length - s : s;
+  const shape::SurfacePoint q = shape::surface(walk.tube, base::unit_at(u_walk), s_walk);
+  const Vec3 normal = met ? shape::level(target, q.p).gradient : Vec3(-plane_normal);
+  const double along = normal.dot(q.ps.normalized()), across = normal.dot(q.normal());
+  return std::atan2(across, -along);
+}
+
+void fill_table(Mitre& m, const Walk& walk, const shape::Tube& target, const Vec3& plane_normal) {
+  for (int i = 0; i < 24; ++i) {
+    const double u = kTurn * i / 24;
+    const EdgePoint* o = at_angle(m.outer, u);
+    base::check(o != nullptr, "the depth table's generators are among the cut's points");
+    const EdgePoint* in = at_angle(m.inner, u);
+    m.clock.push_back({u, o->depth, in ? in->depth : NAN, bevel_at(walk, target, plane_normal, u, o->s, o->met), o->met});
+  }
+}
+
+void fill_extremes(Mitre& m) {
+  const auto by_depth = [](const EdgePoint& a, const EdgePoint& b) { return a.depth < b.depth; };
+  const auto [lo, hi] = std::minmax_element(m.outer.begin(), m.outer.end(), by_depth);
+  m.lowest = lo->depth, m.u_lowest = lo->u, m.highest = hi->depth, m.u_highest = hi->u;
+  const auto by_s = [](const EdgePoint& a, const EdgePoint& b) { return a.s < b.s; };
+  for (const auto* edge : {&m.outer, &m.inner}) {
+    if (edge->empty()) continue;
+    const auto [least, most] = std::minmax_element(edge->begin(), edge->end(), by_s);
+    if (edge == &m.outer || least->s < m.s_least) m.s_least = least->s;
+    if (edge == &m.outer || most->s > m.s_most) m.s_most = most->s;
+  }
+}
+
+/// Direction in which a joint's member comes in.
+Vec3 incoming(const bike::Assembly& assembly, const bike::Joint& joint) {
+  const bike::Member* m = bike::find_member(assembly, joint.member);
+  return joint.end == bike::End::end ? m->tube.centreline.at(m->s_end).t : Vec3(-m->tube.centreline.at(m->s_start).t);
+}
+
+/// Normal of the plane where passing edges stop: the member's own direction; where another member comes against it on
+/// the same target, the plane midway between the two, so that their edges meet.
+Vec3 facing(const bike::Assembly& assembly, const bike::Joint& joint) {
+  const Vec3 own = incoming(assembly, joint);
+  for (const bike::Joint& other : assembly.joints) {
+    if (other.kind != bike::JointKind::mitred || other.onto != joint.onto || other.member == joint.member) continue;
+    const Vec3 against = incoming(assembly, other);
+    if (own.dot(against) < 0) return own - against;
+  }
+  return own;
+}
+
+/// The scribe ring: a whole millimetre of centreline from the stock's far end, clear of every cut point.
+double scribe_for(const shape::Cut& outer, double gap) {
+  double least = INFINITY;
+  for (const shape::CutPoint& q : outer.points) least = std::min(least, q.s);
+  return std::floor(least - gap);
+}
+
+}  // namespace
+
+Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, const MitreOptions& options) {
+  base::check(joint.kind == bike::JointKind::mitred, "only a mitred joint has a mitre");
+  const bike::Member* member = bike::find_member(assembly, joint.member);
+  const bike::Member* target = bike::find_member(assembly, joint.onto);
+  base::check(member && target, "a joint names members of its assembly");
+  Mitre m;
+  m.member = joint.member, m.end = joint.end, m.onto = joint.onto;
+  const Walk walk = walk_of(*member, joint.end);
+  // from half way up the used part: outside the target, and the stock may be too short without harm
+  const double middle = 0.5 * (member->s_start + member->s_end);
+  const double end = joint.end == bike::End::end ? member->s_end : walk.length - member->s_start;
+  const shape::CutSearch search{walk.reversed ? walk.length - middle : middle,
+                                end + 2 * target->tube.profile.max_radius() + 2 * walk.tube.profile.max_radius(),
+                                facing(assembly, joint)};
+  const auto named = [&](base::Problem p) {
+    p.where.key = joint.member + " onto " + joint.onto;
+    return tl::unexpected(std::move(p));
+  };
+  const auto outer = shape::cut(walk.tube, target->tube, search);
+  if (!outer) return named(outer.error());
+  const double s_scribe = scribe_for(*outer, options.scribe_gap);
+  m.s_scribe = walk.s_own(s_scribe);
+  m.scribe_from_end = std::abs(walk.length - s_scribe);
+  m.outer = edge_of(walk, walk.tube, *outer, s_scribe);
+  if (walk.tube.profile.wall(end) > 0) {
+    const shape::Tube bore = walk.tube.inner();
+    const auto inner = shape::cut(bore, target->tube, search);
+    if (inner) m.inner = edge_of(walk, bore, *inner, s_scribe);
+  }
+  m.template_ = shape::unroll(walk.tube, *outer, {s_scribe, options.paper});
+  m.paper_turn = walk.reversed ? -1 : 1;
+  for (double& u : m.template_.u) u *= m.paper_turn;
+  m.joint_length = length_met(m.outer);
+  m.passed_by = outer->passed_by;
+  m.passing = passing_of(m.outer);
+  fill_table(m, walk, target->tube, outer->plane_normal);
+  fill_extremes(m);
+  m.short_by = joint.end == bike::End::end ? std::max(0.0, m.s_most - member->stock_length) : std::max(0.0, -m.s_least);
+  return m;
+}
+
+Result<std::vector<Mitre>> mitres(const bike::Assembly& assembly, const MitreOptions& options) {
+  std::vector<Mitre> out;
+  for (const bike::Joint& joint : assembly.joints) {
+    if (joint.kind != bike::JointKind::mitred) continue;
+    auto m = mitre(assembly, joint, options);
+    if (!m) return tl::unexpected(m.error());
+    out.push_back(std::move(*m));
+  }
+  // passing edges of two members on one target come up against each other where their points coincide
+  for (Mitre& a : out) {
+    for (const Mitre& b : out) {
+      if (&a == &b || a.onto != b.onto || a.passing.empty() || b.passing.empty()) continue;
+      double nearest = INFINITY;
+      for (const EdgePoint& p : a.outer) {
+        if (p.met) continue;
+        for (const EdgePoint& q : b.outer) {
+          if (!q.met) nearest = std::min(nearest, (p.point - q.point).squaredNorm());
+        }
+      }
+      if (nearest < 1) a.meets = b.member;
+    }
+  }
+  return out;
+}
+
+}  // namespace halfround::study
