@@ -98,7 +98,8 @@ base::Result<void> Tracer::find_plane() {
         "It needs at least 3 degrees between the two axes."});
   }
   cut_.plane_point = axis.c;
-  cut_.plane_normal = n.normalized();
+  const Vec3 facing = search_.facing - search_.facing.dot(axis.t) * axis.t;
+  cut_.plane_normal = facing.norm() > 0.05 ? facing.normalized() : n.normalized();
   return {};
 }
 

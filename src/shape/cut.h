@@ -31,9 +31,12 @@ struct Cut {
 
 /// in   s_body   where on the member to start, outside the target (its sign of travel is toward +s)
 ///      s_limit  give up beyond this, mm
+///      facing   normal of the plane where passing generators stop (its part along the target's axis is dropped);
+///               zero: the member's own direction. Members that meet in the middle share one plane this way.
 struct CutSearch {
   double s_body = 0;
   double s_limit = 0;
+  Vec3 facing = Vec3::Zero();
 };
 
 /// Follows every generator of `member` from s_body toward +s to where it first meets the surface of `target`.
