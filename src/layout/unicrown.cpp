@@ -20,8 +20,8 @@ using namespace base::literals;
 namespace {
 
 constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
-constexpr int kGrid = 19;       // outer samples
-constexpr int kInnerGrid = 7;   // inner samples, cheap
+constexpr int kGrid = 17;       // outer samples
+constexpr int kInnerGrid = 5;   // inner samples, cheap
 
 std::string shown(const Wished& wish, double value) {
   const bool angle = wish.what == Wish::top_angle || wish.what == Wish::splay;
@@ -64,9 +64,12 @@ class SideSolver {
     return stand_at(intent_, blade_, bench_.centreline, splay, trim);
   }
   [[nodiscard]] Result<Placed> finished(double splay, double trim) const;
-  [[nodiscard]] Result<double> measured(const Wished& wish, const Placed& p) const;
+  [[nodiscard]] shape::Tube tube_of(const Placed& p) const {
+    return put(intent_, p, p.rake_scale == 1 ? bench_ : bike::on_bench(blade_, p.rake_scale));
+  }
+  [[nodiscard]] double measured(const Wished& wish, const Placed& p, bool rough = false) const;
   [[nodiscard]] Result<double> inner(Unknown x, double other, const Wished& wish) const;
-  [[nodiscard]] Result<double> miss(double x) const;
+  [[nodiscard]] Result<double> miss(double x, bool rough = false) const;
   [[nodiscard]] std::pair<double, double> both(double x) const;
   void choose_roles();
 
@@ -84,21 +87,23 @@ class SideSolver {
 Result<Placed> SideSolver::finished(double splay, double trim) const {
   auto p = at(splay, trim);
   if (!p) return p;
-  p->tube = put(intent_, *p, p->rake_scale == 1 ? bench_ : bike::on_bench(blade_, p->rake_scale));
+  p->tube = tube_of(*p);
   p->clearance = shape::least_gap(p->tube, std::max(p->lower_trim, 0.0), p->s_crown, tyre_);
   return p;
 }
 
-Result<double> SideSolver::measured(const Wished& wish, const Placed& p) const {
+/// What came of a wish; a clearance far from `wanted` need not be exact to be told apart from it.
+double SideSolver::measured(const Wished& wish, const Placed& p, bool rough) const {
   switch (wish.what) {
     case Wish::crown_height: return p.crown_height;
     case Wish::top_angle: return p.top_angle;
     case Wish::splay: return p.splay;
     case Wish::lower_trim: return p.lower_trim;
     default: {
-      const auto whole = finished(p.splay, p.lower_trim);
-      if (!whole) return tl::unexpected(whole.error());
-      return whole->clearance.value;
+      const shape::Tube tube = tube_of(p);
+      const double s0 = std::max(p.lower_trim, 0.0);
+      const double guess = rough ? shape::rough_gap(tube, s0, p.s_crown, tyre_) : wish.value;
+      return std::abs(guess - wish.value) > 4 ? guess : shape::least_gap(tube, s0, p.s_crown, tyre_).value;
     }
   }
 }
@@ -131,7 +136,7 @@ Result<double> SideSolver::inner(Unknown x, double other, const Wished& wish) co
   const auto f = [&](double v) -> Result<double> {
     const auto p = x == Unknown::splay ? at(v, other) : at(other, v);
     if (!p) return tl::unexpected(p.error());
-    return *measured(wish, *p) - wish.value;
+    return measured(wish, *p) - wish.value;
   };
   const auto [lo, hi] = range(x);
   double x0 = lo, best = INFINITY;
@@ -166,14 +171,12 @@ std::pair<double, double> SideSolver::both(double x) const {
 }
 
 /// How far the outer wish is missed when the outer unknown is x and the inner wish is met.
-Result<double> SideSolver::miss(double x) const {
+Result<double> SideSolver::miss(double x, bool rough) const {
   const auto [splay, trim] = both(x);
   if (std::isnan(splay)) return tl::unexpected(last_);
   const auto p = at(splay, trim);
   if (!p) return tl::unexpected(last_ = p.error());
-  const auto got = measured(outer_wish_, *p);
-  if (!got) return tl::unexpected(got.error());
-  return *got - outer_wish_.value;
+  return measured(outer_wish_, *p, rough) - outer_wish_.value;
 }
 
 Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
@@ -188,7 +191,7 @@ Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
   std::vector<std::pair<double, Result<double>>> seen;
   for (int i = 0; i < kGrid; ++i) {
     const double x = lo + (hi - lo) * i / (kGrid - 1);
-    seen.emplace_back(x, miss(x));
+    seen.emplace_back(x, miss(x, true));
   }
   std::vector<double> found;
   for (std::size_t i = 0; i + 1 < seen.size(); ++i) {

@@ -21,8 +21,11 @@ struct Gap {
   Vec3 on_tube = Vec3::Zero(), on_body = Vec3::Zero();
 };
 
-/// in  s0 < s1  mm; searched on a grid of <= 12 mm by 22.5 deg, the three best places refined to 1e-9 mm.
-///     The grid is no proof that a deeper dent between its points is not missed.
+/// in  s0 < s1  mm; sections every 12 mm at most, the three best places refined to 1e-9 mm.
+///     The sections are no proof that a deeper dent between them is not missed.
 [[nodiscard]] Gap least_gap(const Tube& tube, double s0, double s1, const Tube& body);
+
+/// A guess of least_gap's value from the same sections, up to about 1 mm off; several times as fast.
+[[nodiscard]] double rough_gap(const Tube& tube, double s0, double s1, const Tube& body);
 
 }  // namespace halfround::shape
