@@ -159,6 +159,15 @@ TEST(Pdf, RefusesADocumentWithoutPagesAndSetsIllFormedText) {
   EXPECT_TRUE(to_pdf(sheet));
 }
 
+TEST(Pdf, APageWithoutAnythingOnItIsAWhitePage) {
+  const std::string path =
+      saved("white.pdf", {.stem = "w", .title = "w", .pages = {{.name = "white", .groups = {}}}});
+  EXPECT_NE(said_by("pdfinfo " + path).find("Pages:           1"), std::string::npos);
+  int code = 1;
+  said_by("qpdf --check " + path, &code);
+  EXPECT_EQ(code, 0);
+}
+
 TEST(Pdf, FortyPagesTakeUnderHalfASecond) {
   Sheet sheet{.stem = "forty", .title = "Forty", .pages = {}};
   while (sheet.pages.size() < 40)
