@@ -46,7 +46,7 @@ struct Mitre {
   std::vector<EdgePoint> outer, inner;  ///< closed curves, rising clock angle; inner empty where no wall is known
   std::vector<ClockDepth> clock;        ///< 24 positions, every 15 deg
   double s_scribe = 0;                  ///< where the scribe line runs, mm from the member's start end
-  double scribe_from_end = 0;           ///< from the stock's uncut end to the scribe line, along the centreline, mm
+  double scribe_from_end = 0;           ///< from the stock's end that is to be cut, back to the scribe line, along the centreline, mm
   shape::Unrolled template_;            ///< u in the member's clock angle, -pi..pi; x to the right seen from outside with the cut up
   double paper_turn = 1;                ///< +1: clock angle grows to the right on the paper, -1: to the left
   double joint_length = 0;              ///< length of the outer edge where it meets the target, mm

@@ -1,0 +1,110 @@
+#include "cli/commands.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <ostream>
+
+#include "cli/files.h"
+#include "job/answer_json.h"
+#include "job/answer_text.h"
+#include "job/notes.h"
+#include "job/read.h"
+#include "job/solve.h"
+#include "job/starter.h"
+#include "sheet/book.h"
+
+namespace halfround::cli {
+
+namespace {
+
+using base::Problem;
+using base::Problems;
+
+struct Trouble {
+  int code = kDone;
+  Problems problems;
+};
+struct Solved {
+  job::Job job;
+  job::Answer answer;
+};
+
+/// From a path to an answer, or to what is wrong and the exit code for it.
+tl::expected<Solved, Trouble> solved(const std::string& path) {
+  const auto text = read_file(path);
+  if (!text) return tl::unexpected(Trouble{kFiles, {text.error()}});
+  auto read = job::read_job(*text, path);
+  if (!read) return tl::unexpected(Trouble{kJobMistakes, std::move(read.error())});
+  auto answer = job::solve(*read);
+  if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
+  answer->revision = job::revision_of(*text);
+  return Solved{std::move(*read), std::move(*answer)};
+}
+
+int complain(const Trouble& trouble, std::ostream& err) {
+  for (const Problem& p : trouble.problems) err << base::sentence(p) << "\n";
+  if (trouble.problems.size() > 1) err << trouble.problems.size() << " things to mend; nothing was made.\n";
+  return trouble.code;
+}
+
+}  // namespace
+
+int make(const std::string& path, const std::string& folder, std::ostream& out, std::ostream& err) {
+  const auto s = solved(path);
+  if (!s) return complain(s.error(), err);
+  const auto book = sheet::make_book(s->job, s->answer);
+  if (!book) return complain({kFiles, {book.error()}}, err);
+  std::vector<std::pair<std::string, std::string>> files;
+  for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
+  if (const auto written = write_all(folder, files); !written) return complain({kFiles, {written.error()}}, err);
+  for (const sheet::File& f : *book) {
+    out << fmt::format("{:<44} {}\n", (std::filesystem::path(folder) / f.name).string(), f.what);
+  }
+  for (const job::Note& n : s->answer.notes) {
+    if (n.kind == job::Note::Kind::warning) err << "note: " << n.what << "\n";
+  }
+  return kDone;
+}
+
+int solve(const std::string& path, bool json, std::ostream& out, std::ostream& err) {
+  const auto s = solved(path);
+  if (!s) {
+    if (json) out << job::to_json(s.error().problems);
+    return complain(s.error(), err);
+  }
+  out << (json ? job::to_json(s->answer) : job::to_text(s->answer));
+  return kDone;
+}
+
+int check(const std::string& path, bool json, std::ostream& out, std::ostream& err) {
+  const auto s = solved(path);
+  if (!s) {
+    if (json) out << job::to_json(s.error().problems);
+    return complain(s.error(), err);
+  }
+  if (json) {
+    out << job::to_json(s->answer);
+    return kDone;
+  }
+  for (const job::Note& n : s->answer.notes) out << "- " << n.what << "\n";
+  out << fmt::format("{}: no mistakes, {} thing{} to note.\n", s->answer.name, s->answer.notes.size(),
+                     s->answer.notes.size() == 1 ? "" : "s");
+  return kDone;
+}
+
+int start(const std::string& path, std::ostream& out, std::ostream& err) {
+  if (path == "-") {
+    out << job::starter_job();
+    return kDone;
+  }
+  const std::filesystem::path p = path;
+  if (std::filesystem::exists(p)) {
+    return complain({kFiles, {{"file-exists", {path, 0, 0, ""}, "is there already and was left alone.", "Give another name."}}}, err);
+  }
+  if (const auto written = write_text(path, job::starter_job()); !written) return complain({kFiles, {written.error()}}, err);
+  out << path << "   a starter job: open it, put your own numbers in, then: halfround make " << path << " -o sheets\n";
+  return kDone;
+}
+
+}  // namespace halfround::cli

@@ -1,0 +1,25 @@
+// What the command does, apart from reading its words: each returns its exit code.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+namespace halfround::cli {
+
+/// The exit codes, in one place (docs/command.md).
+enum Exit : int {
+  kDone = 0,
+  kBug = 1,          ///< ours: please report it
+  kUsage = 2,        ///< the command's words are off
+  kJobMistakes = 3,  ///< the job file has mistakes; they are listed
+  kNoSuchFork = 4,   ///< the job is sound but no such fork can be had
+  kFiles = 5,        ///< something could not be read or written
+};
+
+[[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out, std::ostream& err);
+[[nodiscard]] int solve(const std::string& job, bool json, std::ostream& out, std::ostream& err);
+[[nodiscard]] int check(const std::string& job, bool json, std::ostream& out, std::ostream& err);
+/// Writes a commented starter job to `path`, or to standard output for "-"; never over an existing file.
+[[nodiscard]] int start(const std::string& path, std::ostream& out, std::ostream& err);
+
+}  // namespace halfround::cli

@@ -1,0 +1,27 @@
+// Reading the job and writing results so that nothing is ever left half-written.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/result.h"
+
+namespace halfround::cli {
+
+/// The bytes of a file, or of standard input for "-".
+///   fails  file-unreadable, file-too-big (more than 8 MB is not read)
+[[nodiscard]] base::Result<std::string> read_file(const std::string& path);
+
+/// Writes the files (name, bytes) into `folder`, made if missing. All are written beside it first and only then
+/// renamed into place, so that a failure leaves the folder as it was. Sheets of an earlier run that are no longer made
+/// are removed; they are known from the list kept in the folder.
+///   fails  folder-unwritable
+[[nodiscard]] base::Result<void> write_all(const std::string& folder,
+                                           const std::vector<std::pair<std::string, std::string>>& files);
+
+/// Writes one file, replaced as a whole.
+///   fails  folder-unwritable
+[[nodiscard]] base::Result<void> write_text(const std::string& path, const std::string& bytes);
+
+}  // namespace halfround::cli

@@ -1,0 +1,44 @@
+// The command line: words in, exit code out. docs/command.md describes it.
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+
+#include "base/result.h"
+#include "cli/commands.h"
+
+int main(int argc, char** argv) {
+  using namespace halfround;
+  CLI::App app{"Halfround: from measured parts and steering geometry to the sheets a fork is built from."};
+  app.set_version_flag("--version", "halfround 0.1.0");
+  app.require_subcommand(1);
+  app.failure_message(CLI::FailureMessage::help);
+
+  std::string path, folder = "sheets", starter = "-";
+  bool json = false;
+  auto* make = app.add_subcommand("make", "Make all sheets of a job");
+  make->add_option("job", path, "Job file, or - for standard input")->required();
+  make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
+  auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
+  solve->add_option("job", path, "Job file, or - for standard input")->required();
+  solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
+  auto* check = app.add_subcommand("check", "Print mistakes and warnings only");
+  check->add_option("job", path, "Job file, or - for standard input")->required();
+  check->add_flag("--json", json, "JSON");
+  auto* start = app.add_subcommand("new", "Write a commented starter job");
+  start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) {
+    return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
+  }
+  try {
+    if (*make) return cli::make(path, folder, std::cout, std::cerr);
+    if (*solve) return cli::solve(path, json, std::cout, std::cerr);
+    if (*check) return cli::check(path, json, std::cout, std::cerr);
+    return cli::start(starter, std::cout, std::cerr);
+  } catch (const std::exception& e) {
+    std::cerr << "halfround stopped at a mistake of its own: " << e.what() << ". Please report it with the job file.\n";
+    return cli::kBug;
+  }
+}

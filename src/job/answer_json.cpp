@@ -1,0 +1,186 @@
+#include "job/answer_json.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "job/notes.h"
+
+namespace halfround::job {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+using base::to_deg;
+using base::Vec2;
+using base::Vec3;
+
+constexpr double kStationStep = 1.0;  // mm, the farthest apart stations stand
+constexpr int kOutlinePoints = 72;
+
+Json point(const Vec3& p) { return Json::array({p.x(), p.y(), p.z()}); }
+Json point(const Vec2& p) { return Json::array({p.x(), p.y()}); }
+
+Json outline_at(const shape::Profile& profile, double s) {
+  Json o;
+  const double wall = profile.wall(s);
+  switch (profile.kind(s)) {
+    case shape::OutlineKind::round: o["kind"] = "round"; break;
+    case shape::OutlineKind::ellipse: o["kind"] = "ellipse"; break;
+    default: o["kind"] = "measured"; break;
+  }
+  o["width"] = profile.width(s);
+  o["depth"] = profile.depth(s);
+  if (profile.kind(s) == shape::OutlineKind::measured) {
+    for (int i = 0; i < kOutlinePoints; ++i) {
+      const Vec2 e = base::unit_at(2 * base::kPi * i / kOutlinePoints);
+      o["points"].push_back(point(Vec2(profile.at(e, s).r * e)));
+    }
+  }
+  o["wall"] = wall > 0 ? Json(wall) : Json(nullptr);
+  return o;
+}
+
+Json member_json(const bike::Member& m, const std::vector<study::Mitre>& mitres) {
+  // the stock, and as much beyond it as a cut reaches
+  double from = 0, to = m.stock_length;
+  for (const study::Mitre& cut : mitres) {
+    if (cut.member == m.name) from = std::min(from, cut.s_least), to = std::max(to, cut.s_most);
+  }
+  from = std::min(from, m.s_start), to = std::max(to, m.s_end);
+  Json j;
+  j["name"] = m.name;
+  j["stock_length"] = m.stock_length;
+  j["s_start"] = m.s_start;
+  j["s_end"] = m.s_end;
+  const int n = std::max(1, static_cast<int>(std::ceil((to - from) / kStationStep)));
+  for (int i = 0; i <= n; ++i) {
+    const double s = from + (to - from) * i / n;
+    const shape::Frame f = m.tube.centreline.at(s);
+    j["stations"].push_back({{"s", s}, {"centre", point(f.c)}, {"tangent", point(f.t)}, {"mark", point(f.m)},
+                             {"outline", outline_at(m.tube.profile, s)}});
+  }
+  return j;
+}
+
+Json edge_json(const std::vector<study::EdgePoint>& edge) {
+  Json out = Json::array();
+  for (const study::EdgePoint& q : edge) {
+    out.push_back({{"clock_deg", to_deg(q.u)}, {"point", point(q.point)}, {"s", q.s}, {"depth", q.depth}, {"met", q.met}});
+  }
+  return out;
+}
+
+const char* name_of(bike::End end) { return end == bike::End::end ? "end" : "start"; }
+const char* name_of(bike::JointKind kind) {
+  switch (kind) {
+    case bike::JointKind::mitred: return "mitred";
+    case bike::JointKind::slotted: return "slotted";
+    default: return "butted";
+  }
+}
+
+Json mitre_json(const study::Mitre& m) {
+  Json j;
+  j["member"] = m.member;
+  j["end"] = name_of(m.end);
+  j["onto"] = m.onto;
+  j["scribe_s"] = m.s_scribe;
+  j["scribe_from_end"] = m.scribe_from_end;
+  j["joint_length"] = m.joint_length;
+  j["passed_by_deg"] = to_deg(m.passed_by);
+  j["passing_deg"] = Json::array();
+  for (const study::Passing& p : m.passing) j["passing_deg"].push_back({to_deg(p.from), to_deg(p.to)});
+  j["meets"] = m.meets.empty() ? Json(nullptr) : Json(m.meets);
+  j["lowest"] = {{"depth", m.lowest}, {"clock_deg", to_deg(m.u_lowest)}};
+  j["highest"] = {{"depth", m.highest}, {"clock_deg", to_deg(m.u_highest)}};
+  j["clock"] = Json::array();
+  for (const study::ClockDepth& c : m.clock) {
+    j["clock"].push_back({{"clock_deg", to_deg(c.u)}, {"outer", c.outer}, {"inner", std::isnan(c.inner) ? Json(nullptr) : Json(c.inner)},
+                          {"bevel_deg", to_deg(c.bevel)}, {"met", c.met}});
+  }
+  j["outer"] = edge_json(m.outer);
+  j["inner"] = edge_json(m.inner);
+  j["template_error"] = m.template_.error;
+  j["template_clock_grows"] = m.paper_turn > 0 ? "right" : "left";
+  j["template"] = Json::array();
+  j["template_clock_deg"] = Json::array();
+  j["template_scribe"] = Json::array();
+  for (std::size_t i = 0; i < m.template_.edge.size(); ++i) {
+    j["template"].push_back(point(m.template_.edge[i]));
+    j["template_scribe"].push_back(point(m.template_.ring[i]));
+    j["template_clock_deg"].push_back(to_deg(m.template_.u[i]));
+  }
+  return j;
+}
+
+Json blade_json(const layout::Placed& p, bool left) {
+  Json j;
+  const auto own = [&](Vec3 v) {
+    if (!left) v.y() = -v.y();
+    return point(v);
+  };
+  j["splay_deg"] = to_deg(p.splay);
+  j["lower_trim"] = p.lower_trim;
+  j["crown_height"] = p.crown_height;
+  j["top_angle_deg"] = to_deg(p.top_angle);
+  j["tilt_deg"] = to_deg(p.tilt_angle);
+  j["rake_scale"] = p.rake_scale;
+  j["length_used"] = p.s_crown - p.lower_trim;
+  j["shares"] = {{"tilt", p.shares.tilt}, {"mitre_offset", p.shares.mitre_offset}, {"rake", p.shares.rake}, {"dropout_lead", p.shares.dropout_lead}};
+  j["clearance"] = {{"value", p.clearance.value}, {"on_blade", own(p.clearance.on_tube)}, {"on_tyre", own(p.clearance.on_body)}};
+  return j;
+}
+
+const char* name_of(Note::Kind kind) {
+  return kind == Note::Kind::warning ? "warning" : kind == Note::Kind::moved ? "moved" : "assumed";
+}
+
+}  // namespace
+
+std::string to_json(const Answer& a) {
+  Json j;
+  j["halfround"] = 1;
+  j["frame"] = a.fork.assembly.frame;
+  j["job"] = a.name;
+  j["revision"] = a.revision;
+  j["units"] = {{"length", "mm"}, {"angle", "deg"}};
+  j["steering"] = {{"head_angle_deg", to_deg(a.handling.head_angle)}, {"offset", a.intent.offset},
+                   {"axle_to_crown_straight", a.handling.axle_to_crown_straight}, {"axle_to_crown_along", a.handling.axle_to_crown_along},
+                   {"wheel_radius", a.handling.wheel_radius}, {"trail", a.handling.trail},
+                   {"normal_trail", a.handling.normal_trail}, {"flop", a.handling.flop}};
+  j["axle"] = point(a.fork.assembly.axle);
+  j["mirrored"] = a.fork.mirrored;
+  j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};
+  j["crown_gap"] = a.crown_gap;
+  j["seat_gap"] = a.seat_gap;
+  j["other_solutions"] = Json::array();
+  for (const auto& o : a.fork.others) j["other_solutions"].push_back({{"splay_deg", to_deg(o.splay)}, {"lower_trim", o.lower_trim}});
+  for (const bike::Member& m : a.fork.assembly.members) j["members"].push_back(member_json(m, a.mitres));
+  j["plates"] = Json::array();
+  for (const bike::Plate& p : a.fork.assembly.plates) {
+    Json q{{"name", p.name}, {"thickness", p.thickness}, {"normal", point(p.normal)}, {"outline", Json::array()}};
+    for (const Vec3& v : p.outline) q["outline"].push_back(point(v));
+    j["plates"].push_back(std::move(q));
+  }
+  for (const bike::Joint& q : a.fork.assembly.joints) {
+    j["joints"].push_back({{"member", q.member}, {"end", name_of(q.end)}, {"onto", q.onto}, {"kind", name_of(q.kind)}});
+  }
+  j["mitres"] = Json::array();
+  for (const study::Mitre& m : a.mitres) j["mitres"].push_back(mitre_json(m));
+  j["notes"] = Json::array();
+  for (const Note& n : a.notes) j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});
+  j["cautions"] = cautions();
+  return j.dump(1) + "\n";
+}
+
+std::string to_json(const base::Problems& problems) {
+  Json j;
+  j["problems"] = Json::array();
+  for (const base::Problem& p : problems) {
+    j["problems"].push_back({{"code", p.code}, {"file", p.where.file}, {"line", p.where.line}, {"column", p.where.column},
+                             {"key", p.where.key}, {"what", p.what}, {"fits", p.fits}, {"sentence", base::sentence(p)}});
+  }
+  return j.dump(1) + "\n";
+}
+
+}  // namespace halfround::job

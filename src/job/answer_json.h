@@ -1,0 +1,16 @@
+// The answer as JSON (schema: docs/answer.schema.json): lengths mm, angles degrees (keys end in _deg), points in fork
+// frame F. And the list of problems as JSON.
+#pragma once
+
+#include <string>
+
+#include "base/result.h"
+#include "job/solve.h"
+
+namespace halfround::job {
+
+/// Pretty-printed, two blanks, one line a point; the same bytes for the same answer.
+[[nodiscard]] std::string to_json(const Answer& answer);
+[[nodiscard]] std::string to_json(const base::Problems& problems);
+
+}  // namespace halfround::job

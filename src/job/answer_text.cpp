@@ -1,0 +1,87 @@
+#include "job/answer_text.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "base/quantity.h"
+#include "job/notes.h"
+
+namespace halfround::job {
+
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+/// Columns are padded by what is seen, not by bytes (a minus sign is three bytes, a degree sign two).
+std::string padded(const std::string& text, int width) {
+  int seen = 0;
+  for (const char c : text) seen += (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+  return std::string(static_cast<std::size_t>(std::max(0, width - seen)), ' ') + text;
+}
+
+void line(std::string& out, const std::string& what, double value, const std::string& unit, int decimals = 1) {
+  out += fmt::format("  {:<34}", what) + padded(format_number(value, decimals), 9) + (unit == "°" ? "" : " ") + unit + "\n";
+}
+
+void blade(std::string& out, const std::string& title, const layout::Placed& p) {
+  out += title + "\n";
+  line(out, "splay", to_deg(p.splay), "°", 2);
+  line(out, "lower trim", p.lower_trim, "mm");
+  line(out, "used between the design points", p.s_crown - p.lower_trim, "mm");
+  line(out, "crown height below the race seat", p.crown_height, "mm");
+  line(out, "top angle to the steering axis", to_deg(p.top_angle), "°");
+  line(out, "tyre clearance", p.clearance.value, "mm");
+  out += "  offset made up of\n";
+  line(out, "  blade tilt", p.shares.tilt, "mm", 2);
+  line(out, "  mitre offset", p.shares.mitre_offset, "mm", 2);
+  line(out, "  blade rake", p.shares.rake, "mm", 2);
+  line(out, "  dropout lead", p.shares.dropout_lead, "mm", 2);
+  line(out, "  sum", p.shares.sum(), "mm", 2);
+}
+
+void mitre(std::string& out, const study::Mitre& m) {
+  out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
+  out += fmt::format("  scribe line {} mm back from the uncut end of the stock; joint {} mm; depths from the scribe line\n",
+                     format_number(m.scribe_from_end, 1), format_number(m.joint_length, 1));
+  out += "    clock    outer    inner    bevel\n";
+  for (const study::ClockDepth& c : m.clock) {
+    out += padded(fmt::format("{:.0f}°", to_deg(c.u)), 9) + padded(format_number(c.outer, 2), 9) +
+           padded(std::isnan(c.inner) ? "–" : format_number(c.inner, 2), 9) + padded(format_number(to_deg(c.bevel), 1) + "°", 9) +
+           (c.met ? "" : "   passes beside") + "\n";
+  }
+}
+
+}  // namespace
+
+std::string to_text(const Answer& a) {
+  std::string out = a.name + "   (revision " + a.revision + ")\n\nSteering\n";
+  line(out, "head angle", to_deg(a.handling.head_angle), "°", 2);
+  line(out, "offset", a.intent.offset, "mm");
+  line(out, "axle to crown, straight", a.handling.axle_to_crown_straight, "mm");
+  line(out, "axle to crown, along the axis", a.handling.axle_to_crown_along, "mm");
+  line(out, "wheel radius", a.handling.wheel_radius, "mm");
+  line(out, "trail", a.handling.trail, "mm");
+  line(out, "wheel flop", a.handling.flop, "mm");
+  out += "\n";
+  if (a.fork.mirrored) {
+    blade(out, "Both blades (mirror images)", a.fork.left);
+  } else {
+    blade(out, "Left blade", a.fork.left);
+    blade(out, "Right blade", a.fork.right);
+  }
+  line(out, "tyre to steerer", a.crown_gap, "mm");
+  line(out, "joint below the race seat", a.seat_gap, "mm");
+  for (const study::Mitre& m : a.mitres) {
+    out += "\n";
+    mitre(out, m);
+  }
+  if (!a.notes.empty()) out += "\nTo note\n";
+  for (const Note& n : a.notes) out += "  - " + n.what + "\n";
+  out += "\nCautions\n";
+  for (const std::string& c : cautions()) out += "  - " + c + "\n";
+  return out;
+}
+
+}  // namespace halfround::job

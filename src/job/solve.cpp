@@ -1,0 +1,120 @@
+#include "job/solve.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/number.h"
+#include "bike/steering.h"
+#include "job/intent.h"
+#include "job/notes.h"
+#include "shape/distance.h"
+
+namespace halfround::job {
+
+using base::Problem;
+using base::Result;
+
+namespace {
+
+Handling handling_of(const Job& job, const layout::Unicrown& intent, double wheel_radius) {
+  Handling h;
+  h.head_angle = job.steering.head_angle.value;
+  h.wheel_radius = wheel_radius;
+  h.trail = bike::trail(h.head_angle, intent.offset, wheel_radius);
+  h.normal_trail = bike::normal_trail(h.head_angle, intent.offset, wheel_radius);
+  h.flop = bike::wheel_flop(h.head_angle, intent.offset, wheel_radius);
+  h.axle_to_crown_along = intent.drop;
+  h.axle_to_crown_straight = std::hypot(intent.drop, intent.offset);
+  return h;
+}
+
+double outside_radius(const shape::Tube& tyre) {
+  const auto& circle = tyre.centreline.pieces().front();
+  return 1 / circle.curvature + tyre.profile.at({1, 0}, 0).r;
+}
+
+/// Greatest height any point of the joints on the steerer reaches.
+double highest_on_steerer(const std::vector<study::Mitre>& mitres) {
+  double z = -INFINITY;
+  for (const study::Mitre& m : mitres) {
+    if (m.onto != "steerer") continue;
+    for (const study::EdgePoint& q : m.outer) z = std::max(z, q.point.z());
+  }
+  return z;
+}
+
+/// Refuses what can't be built, with the amount.
+Result<void> judge(const Job& job, const Answer& a) {
+  const auto refuse = [&](const char* code, const std::string& key, std::string what, std::string fits) {
+    return tl::unexpected(Problem{code, place_of(job, key), std::move(what), std::move(fits)});
+  };
+  for (const study::Mitre& m : a.mitres) {
+    if (m.short_by <= 1e-9) continue;
+    const bool top = m.end == bike::End::end;
+    const bool both = a.fork.mirrored;
+    return refuse("stock-too-short", "blades.stock_length",
+                  fmt::format("{} {:.1f} mm too short at the {} end for this axle-to-crown.",
+                              both ? std::string("each blade is") : m.member + " is", m.short_by, top ? "upper" : "lower"),
+                  fmt::format("It fits with {:.1f} mm less axle-to-crown, or with blades {:.1f} mm longer.",
+                              m.short_by / std::cos(a.fork.left.splay), m.short_by));
+  }
+  if (a.intent.lower_end.kind != layout::LowerEndKind::insert && a.fork.left.lower_trim < -1e-9) {
+    return refuse("stock-too-short", "blades.stock_length",
+                  fmt::format("The blade is {:.1f} mm too short at the lower end.", -a.fork.left.lower_trim),
+                  fmt::format("It fits with {:.1f} mm less axle-to-crown.", -a.fork.left.lower_trim));
+  }
+  for (const layout::Placed* p : {&a.fork.left, &a.fork.right}) {
+    if (p->clearance.value >= 0) continue;
+    return refuse("tyre-too-wide", "wheel",
+                  fmt::format("The tyre is {:.1f} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
+                              -p->clearance.value, p->clearance.on_tube.z() - a.fork.assembly.axle.z()),
+                  "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
+  }
+  if (a.seat_gap < 0) {
+    return refuse("joint-above-seat", "wishes.crown_height",
+                  fmt::format("The blades' joint would run {:.1f} mm above the crown race seat.", -a.seat_gap),
+                  fmt::format("Put the crown at least {:.1f} mm lower.", -a.seat_gap + 2));
+  }
+  return {};
+}
+
+}  // namespace
+
+std::string revision_of(std::string_view text) {
+  std::uint32_t hash = 2166136261u;
+  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 16777619u;
+  return fmt::format("{:08x}", hash);
+}
+
+Result<Answer> solve(const Job& job) {
+  auto intent = intent_of(job);
+  if (!intent) return tl::unexpected(intent.error());
+  Answer a;
+  a.name = job.name;
+  a.intent = std::move(*intent);
+  const auto at = [&](Problem p, const std::string& key) {
+    if (p.where.key.empty() || p.where.key == "wishes") p.where = place_of(job, key);
+    p.where.file = job.file;
+    return tl::unexpected(std::move(p));
+  };
+  auto fork = layout::lay_out(a.intent);
+  if (!fork) return at(fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
+  a.fork = std::move(*fork);
+  study::MitreOptions options;
+  options.scribe_gap = job.sheets.scribe_gap.value;
+  options.paper = job.printer.paper_thickness.value;
+  auto mitres = study::mitres(a.fork.assembly, options);
+  if (!mitres) return at(mitres.error(), "blades");
+  a.mitres = std::move(*mitres);
+  const bike::Member& steerer = a.fork.assembly.members.front();
+  a.handling = handling_of(job, a.intent, outside_radius(a.intent.tyre));
+  a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
+  a.seat_gap = -highest_on_steerer(a.mitres);
+  if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
+  a.notes = notes_of(job, a);
+  return a;
+}
+
+}  // namespace halfround::job

@@ -1,0 +1,51 @@
+// The front door: one call from a job to everything that follows from it. Terminal, server and whole-fork tests come
+// in here. Frames: fork frame F (bike/assembly.h).
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/result.h"
+#include "job/job.h"
+#include "layout/unicrown.h"
+#include "study/mitre.h"
+
+namespace halfround::job {
+
+/// Something the builder should read: a warning, what moved, what was assumed. Part of the answer, not an error.
+struct Note {
+  enum class Kind { warning, moved, assumed } kind = Kind::warning;
+  std::string code;   ///< stable, docs/problems.md
+  std::string where;  ///< member, joint or job key
+  std::string what;   ///< one or two plain sentences
+};
+
+/// How the fork steers, with the frame's head angle.
+struct Handling {
+  double head_angle = 0;
+  double wheel_radius = 0;
+  double trail = 0, normal_trail = 0, flop = 0;
+  double axle_to_crown_straight = 0, axle_to_crown_along = 0;
+};
+
+struct Answer {
+  std::string name;       ///< of the job
+  std::string revision;   ///< 8 hex digits of the job's text; "" when solved without a text
+  layout::Unicrown intent;
+  layout::Fork fork;
+  std::vector<study::Mitre> mitres;
+  Handling handling;
+  double crown_gap = 0;   ///< least distance from the steerer to the tyre, mm
+  double seat_gap = 0;    ///< from the crown race seat down to the highest point of the crown's joints, mm
+  std::vector<Note> notes;
+};
+
+/// Lays out, mitres and judges.
+///   fails  stock-too-short, tyre-too-wide, joint-above-seat, and those of layout and study; places point into the job
+[[nodiscard]] base::Result<Answer> solve(const Job& job);
+
+/// 8 hex digits that change when the text does (FNV-1a).
+[[nodiscard]] std::string revision_of(std::string_view text);
+
+}  // namespace halfround::job
