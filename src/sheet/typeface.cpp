@@ -133,8 +133,12 @@ base::Result<bool> can_set(const std::string& text) {
                                         "no font at all can be loaded for the sheets",
                                         "install the package fonts-dejavu-extra"});
   const std::unique_ptr<PangoFontDescription, FreeDescription> found(pango_font_describe(font.get()));
+  // some systems call it "DejaVu Sans" with a narrow stretch; the wide face alone won't do
   const char* family = pango_font_description_get_family(found.get());
-  if (!family || std::strncmp(family, "DejaVu Sans", 11) != 0)
+  const bool named = family && std::strncmp(family, "DejaVu Sans", 11) == 0;
+  const bool narrow = (family && std::strstr(family, "Condensed")) ||
+                      pango_font_description_get_stretch(found.get()) < PANGO_STRETCH_NORMAL;
+  if (!named || !narrow)
     return tl::unexpected(base::Problem{"font-missing",
                                         {},
                                         std::string("the typeface ") + kFontFamily + " is not installed",
