@@ -1,0 +1,149 @@
+#include "job/intent.h"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+namespace halfround::job {
+
+using base::Result;
+using base::Vec2;
+using base::Vec3;
+
+namespace {
+
+/// Points (outward, rearward) as clock angle and radius: in the bench frame of a left blade m is outward, b
+/// rearward.
+std::shared_ptr<const shape::PolarOutline> polar_of(const std::vector<OutlinePoint>& points) {
+  std::vector<Vec2> out;
+  for (const OutlinePoint& p : points) {
+    double u = std::atan2(p.rearward.value, p.outward.value);
+    if (u < 0) u += 2 * base::kPi;
+    out.emplace_back(u, std::hypot(p.outward.value, p.rearward.value));
+  }
+  std::sort(out.begin(), out.end(), [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); });
+  return std::make_shared<shape::PolarOutline>(out);
+}
+
+double clock_of(Toward toward) {
+  switch (toward) {
+    case Toward::outward:
+      return bike::kOutward;
+    case Toward::rearward:
+      return bike::kRearward;
+    case Toward::forward:
+      return bike::kForward;
+    case Toward::inward:
+      break;
+  }
+  return bike::kInward;
+}
+
+bike::Blade blade_of(const Blade& blade) {
+  bike::Blade out;
+  for (const Station& s : blade.stations) {
+    shape::Station station{s.at.value, s.width.value, s.depth.value, s.wall.value, nullptr};
+    if (!s.outline.empty()) station.outline = polar_of(s.outline);
+    out.stations.push_back(station);
+  }
+  double length = 0;
+  for (const Run& run : blade.shape) {
+    if (run.bend) {
+      out.runs.push_back({run.angle.value * run.radius.value, run.angle.value, clock_of(run.toward)});
+    } else {
+      out.runs.push_back({run.straight.value, 0, 0});
+    }
+    length += out.runs.back().length;
+  }
+  // the tip becomes the bench frame's origin, wherever the builder put his own
+  const auto point = [](const TracePoint& p) {
+    return Vec3(p.forward.value, -p.inward.value, p.along.value);
+  };
+  for (const TracePoint& p : blade.traced) out.traced.push_back(point(p) - point(blade.traced.front()));
+  if (!out.traced.empty()) length = shape::Centreline::through(out.traced, Vec3::UnitY()).length();
+  out.stock_length = blade.stock_length ? blade.stock_length->value : length;
+  return out;
+}
+
+layout::LowerEnd lower_end_of(const LowerEnd& e) {
+  layout::LowerEnd out;
+  out.kind = static_cast<layout::LowerEndKind>(e.kind);
+  out.blade_from_hub = e.blade_from_hub.value, out.rise = e.rise.value;
+  out.diameter = e.diameter.value, out.length = e.length.value, out.bore = e.bore.value;
+  out.thickness = e.thickness.value, out.slot_depth = e.slot_depth.value, out.slot_width = e.slot_width.value;
+  return out;
+}
+
+layout::Steerer steerer_of(const Steerer& s) {
+  layout::Steerer out;
+  for (const WallPoint& w : s.walls) {
+    out.stations.push_back({w.at.value, s.diameter.value, s.diameter.value, w.wall.value, nullptr});
+  }
+  out.length = s.length.value, out.below_seat = s.below_seat.value;
+  return out;
+}
+
+void shares_of(const Shares& s, layout::Unicrown& out) {
+  const auto put = [&](Share share, const std::optional<Quantity>& given) {
+    if (given) out.given_shares[static_cast<std::size_t>(share)] = given->value;
+  };
+  put(Share::tilt, s.tilt);
+  put(Share::mitre_offset, s.mitre_offset);
+  put(Share::dropout_lead, s.dropout_lead);
+  out.remainder.reset();
+  if (s.remainder) out.remainder = static_cast<layout::Share>(*s.remainder);
+}
+
+// the job's closed sets are spelt in the layout's order
+static_assert(static_cast<int>(LowerEndKind::hooded_dropout) ==
+              static_cast<int>(layout::LowerEndKind::hooded_dropout));
+static_assert(static_cast<int>(Share::dropout_lead) == static_cast<int>(layout::Share::dropout_lead));
+static_assert(static_cast<int>(Share::rake) == static_cast<int>(layout::Share::rake));
+static_assert(static_cast<int>(Wish::lower_trim) == static_cast<int>(layout::Wish::lower_trim));
+static_assert(static_cast<int>(Wish::top_angle) == static_cast<int>(layout::Wish::top_angle));
+
+}  // namespace
+
+Result<bike::Tyre> tyre_of(const Job& job) {
+  const Wheel& w = job.wheel;
+  if (!w.tyre.empty()) {
+    auto tyre = bike::tyre_from_designation(w.tyre, w.rim_width.value);
+    if (!tyre) tyre.error().where = place_of(job, "wheel.tyre");
+    return tyre;
+  }
+  bike::Tyre tyre;
+  tyre.bead_seat = w.bead_seat.value;
+  tyre.rim_width = w.rim_width.value;
+  tyre.outside_diameter = w.outside_diameter.value;
+  for (const TyrePoint& p : w.half_profile) {
+    tyre.half_profile.emplace_back(p.half_width.value, p.below_top.value);
+    tyre.width = std::max(tyre.width, 2 * p.half_width.value);
+  }
+  return tyre;
+}
+
+Result<layout::Unicrown> intent_of(const Job& job) {
+  const auto tyre = tyre_of(job);
+  if (!tyre) return tl::unexpected(tyre.error());
+  layout::Unicrown out;
+  const Steering& s = job.steering;
+  out.offset = s.offset.value;
+  const bool straight = s.axle_to_crown_is == AxleToCrown::straight;
+  out.drop = straight ? std::sqrt(s.axle_to_crown.value * s.axle_to_crown.value - out.offset * out.offset)
+                      : s.axle_to_crown.value;
+  out.over_locknut = job.hub.over_locknut.value;
+  out.tyre = bike::tyre_surface(*tyre);
+  out.steerer = steerer_of(job.steerer);
+  out.lower_end = lower_end_of(job.lower_end);
+  out.left = blade_of(job.left);
+  if (job.right) out.right = blade_of(*job.right);
+  shares_of(job.shares, out);
+  base::check(job.wishes.two.size() == 2, "a job that was read has two wishes");
+  for (std::size_t i = 0; i < 2; ++i) {
+    out.wishes[i] = {static_cast<layout::Wish>(job.wishes.two[i].what), job.wishes.two[i].value.value};
+  }
+  out.near_splay = job.wishes.lean_to.value;
+  return out;
+}
+
+}  // namespace halfround::job

@@ -1,0 +1,20 @@
+// From what the builder typed to what the unicrown layout wants. Frames: bench frame L (bike/blade.h) for the
+// blades.
+#pragma once
+
+#include "base/result.h"
+#include "job/job.h"
+#include "layout/unicrown.h"
+
+namespace halfround::job {
+
+/// The layout's intent. Axle-to-crown becomes the drop along the axis, rows become stations and runs, the
+/// tyre its surface, a measured outline its polar form.
+///   in     job  as read_job() gives it
+///   fails  tyre-designation, as bike::tyre_from_designation
+[[nodiscard]] base::Result<layout::Unicrown> intent_of(const Job& job);
+
+/// The tyre as the job describes it, by designation or by its measured half profile.
+[[nodiscard]] base::Result<bike::Tyre> tyre_of(const Job& job);
+
+}  // namespace halfround::job

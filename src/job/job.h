@@ -1,0 +1,177 @@
+// What the builder typed, with units resolved and nothing worked out: the parts on the bench and what is
+// wanted. Frame: none; blades are described tip first, as they lie on the bench (docs/job-file.md). Plain
+// data, no geometry.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/quantity.h"
+#include "base/result.h"
+
+namespace halfround::job {
+
+using base::Quantity;  ///< value in mm or rad, and the text as typed
+
+inline constexpr int kVersion = 1;  ///< the newest version of the job file this program reads
+
+/// Where a key stands in the job file.
+struct Line {
+  int line = 0;
+  int column = 0;
+};
+
+struct TyrePoint {
+  Quantity half_width;  ///< from the wheel's middle plane, mm
+  Quantity below_top;   ///< from the top of the tread toward the axle, mm
+};
+
+struct Wheel {
+  Quantity bead_seat;                   ///< diameter, mm
+  Quantity rim_width;                   ///< inside, between the hooks, mm
+  std::string tyre;                     ///< designation such as "54-559"; empty when measured
+  Quantity outside_diameter;            ///< of the inflated tyre, measured, mm
+  std::vector<TyrePoint> half_profile;  ///< from the top down; empty when given by designation
+};
+
+struct Hub {
+  Quantity over_locknut;
+  Quantity axle;  ///< diameter, mm
+};
+
+/// Which of the two lengths axle_to_crown is.
+enum class AxleToCrown { straight, along_the_axis };
+
+struct Steering {
+  Quantity head_angle;  ///< to the ground, rad
+  Quantity offset;
+  Quantity axle_to_crown;
+  AxleToCrown axle_to_crown_is = AxleToCrown::straight;
+};
+
+struct WallPoint {
+  Quantity at;  ///< from the steerer's lower end, mm
+  Quantity wall;
+};
+
+struct Steerer {
+  Quantity diameter;
+  std::vector<WallPoint> walls;  ///< one: the same wall all along
+  Quantity length;
+  Quantity below_seat;                 ///< from the lower end up to the crown race seat, mm
+  std::optional<Quantity> crown_race;  ///< diameter of the crown race seat, mm
+};
+
+struct OutlinePoint {
+  Quantity outward, rearward;  ///< from the tube's centre, away from the wheel and backward, mm
+};
+
+/// What was measured at one place of a blade.
+struct Station {
+  Quantity at;            ///< from the tip along the centreline, mm
+  Quantity width, depth;  ///< outside, across the bike and fore and aft, mm; unused with an outline
+  Quantity wall;
+  std::vector<OutlinePoint> outline;  ///< measured points round the section; empty: an ellipse
+};
+
+enum class Toward { outward, rearward, inward, forward };
+
+/// One straight piece or one bend.
+struct Run {
+  bool bend = false;
+  Quantity straight;  ///< length of a straight piece, mm
+  Quantity angle;     ///< of a bend, rad
+  Quantity radius;    ///< of a bend, to the centreline, mm
+  Toward toward = Toward::inward;
+};
+
+struct TracePoint {
+  Quantity along, inward, forward;  ///< mm
+};
+
+struct Blade {
+  std::vector<Station> stations;
+  std::vector<Run> shape;                ///< from the tip up; empty when traced
+  std::vector<TracePoint> traced;        ///< from the tip up; empty when given as pieces
+  std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
+};
+
+enum class LowerEndKind { insert, tab_dropout, hooded_dropout };
+
+struct LowerEnd {
+  LowerEndKind kind = LowerEndKind::insert;
+  Quantity blade_from_hub, rise, diameter, length, bore, thickness, slot_depth, slot_width;
+};
+
+enum class Mount { none, rim, post, flat, tab };
+
+struct Brake {
+  Mount mount = Mount::none;
+  std::optional<Quantity> rotor;  ///< diameter, mm
+};
+
+enum class Share { tilt, mitre_offset, rake, dropout_lead };
+
+/// The lengths given to the shares of the offset; a share without one is 0, is the blade's own (rake) or
+/// takes the remainder.
+struct Shares {
+  std::optional<Quantity> tilt, mitre_offset, dropout_lead;
+  std::optional<Share> remainder;  ///< empty: every share is given
+};
+
+enum class Wish { clearance, crown_height, top_angle, splay, lower_trim };
+
+struct Wished {
+  Wish what = Wish::clearance;
+  Quantity value;  ///< mm or rad
+};
+
+struct Wishes {
+  std::vector<Wished> two;  ///< exactly two, in the order of Wish
+  Quantity lean_to;         ///< of several forks the one nearest this splay is taken, rad
+};
+
+enum class Paper { a4, letter, both };
+
+struct Sheets {
+  Paper paper = Paper::both;
+  Quantity scribe_gap;  ///< from the lowest point of a cut back to its scribe line, mm
+};
+
+struct Printer {
+  Quantity bar_x, bar_y;  ///< what the printed 100 mm bars measure across and up the page, mm
+  Quantity paper_thickness;
+};
+
+struct Tolerance {
+  std::string of;       ///< the dimension's key: "offset"
+  Quantity plus_minus;  ///< mm or rad
+};
+
+struct Job {
+  std::string file;
+  int version = kVersion;
+  std::string name, note;
+  Wheel wheel;
+  Hub hub;
+  Steering steering;
+  Steerer steerer;
+  Blade left;
+  std::optional<Blade> right;  ///< empty: mirror image of the left one
+  LowerEnd lower_end;
+  Brake brake;
+  Shares shares;
+  Wishes wishes;
+  Sheets sheets;
+  Printer printer;
+  std::vector<Tolerance> tolerances;  ///< in the order of the schema
+  std::vector<std::string> assumed;   ///< keys the job leaves out and whose default was taken
+  std::map<std::string, Line> lines;  ///< every key that stands in the file: "steering.offset"
+};
+
+/// Where to point when something about `key` is wrong: its own line, else that of the section it belongs to.
+[[nodiscard]] base::Place place_of(const Job& job, const std::string& key);
+
+}  // namespace halfround::job

@@ -1,0 +1,331 @@
+// Section by section in the order of the schema; what the numbers mean together is looked at in verify.cpp.
+#include "job/read.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "job/table_reader.h"
+#include "job/text_door.h"
+#include "job/verify.h"
+
+namespace halfround::job {
+
+using base::Problem;
+using base::Problems;
+
+namespace {
+
+bool either_or(TableReader& r, const Spot& a, const Spot& b) {
+  if ((a.node != nullptr) != (b.node != nullptr)) return true;
+  const bool both = a.node != nullptr;
+  r.complain(both ? "both-given" : "key-missing", r.place(both ? b : a),
+             both ? fmt::format("Both {} and {} are given.", a.key, b.key)
+                  : fmt::format("Neither {} nor {} is given.", a.key, b.key),
+             both ? "Keep the one you measured." : what_fits(*find_row(a.key)));
+  return false;
+}
+
+Wheel read_wheel(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "wheel");
+  Wheel out;
+  out.bead_seat = r.quantity(r.in(s, "bead_seat"));
+  out.rim_width = r.quantity(r.in(s, "rim_width"));
+  const Spot tyre = r.in(s, "tyre");
+  if (tyre.node == nullptr || !tyre.node->is_table()) {
+    out.tyre = r.text(tyre, true);
+    return out;
+  }
+  out.outside_diameter = r.quantity(r.in(tyre, "outside_diameter"), true);
+  for (const Spot& row : r.rows(r.in(tyre, "half_profile"), true)) {
+    const auto c = r.cells(row, {"half_width", "below_top"});
+    if (!c.empty()) out.half_profile.push_back({r.quantity(c[0]), r.quantity(c[1])});
+  }
+  return out;
+}
+
+Steering read_steering(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "steering");
+  Steering out;
+  out.head_angle = r.quantity(r.in(s, "head_angle"));
+  out.offset = r.quantity(r.in(s, "offset"));
+  out.axle_to_crown = r.quantity(r.in(s, "axle_to_crown"));
+  out.axle_to_crown_is = static_cast<AxleToCrown>(r.choice(r.in(s, "axle_to_crown_is")).value_or(0));
+  return out;
+}
+
+Steerer read_steerer(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "steerer");
+  Steerer out;
+  out.diameter = r.quantity(r.in(s, "diameter"));
+  const Spot wall = r.in(s, "wall"), walls = r.in(s, "walls");
+  if (either_or(r, wall, walls)) {
+    if (wall.node != nullptr) out.walls.push_back({Quantity{0, "0", false}, r.quantity(wall)});
+    for (const Spot& row : r.rows(walls)) {
+      const auto c = r.cells(row, {"at", "wall"});
+      if (!c.empty()) out.walls.push_back({r.quantity(c[0]), r.quantity(c[1])});
+    }
+  }
+  out.length = r.quantity(r.in(s, "length"));
+  out.below_seat = r.quantity(r.in(s, "below_seat"));
+  out.crown_race = r.maybe(r.in(s, "crown_race"));
+  return out;
+}
+
+Station read_station(TableReader& r, const Spot& row) {
+  const bool table = row.node->is_table();
+  const Spot outline = table ? r.in(row, "outline") : Spot{};
+  const bool measured = outline.node != nullptr;
+  Station out;
+  const auto c = measured ? r.cells(row, {"at", "wall"}) : r.cells(row, {"at", "width", "depth", "wall"});
+  if (c.empty()) return out;
+  out.at = r.quantity(c.front());
+  out.wall = r.quantity(c.back());
+  if (!measured) {
+    out.width = r.quantity(c[1], true), out.depth = r.quantity(c[2], true);
+    return out;
+  }
+  for (const std::string_view other : {"width", "depth"}) {
+    if (const Spot spot = r.in(row, other); spot.node != nullptr) either_or(r, outline, spot);
+  }
+  for (const Spot& point : r.rows(outline)) {
+    const auto p = r.cells(point, {"outward", "rearward"});
+    if (!p.empty()) out.outline.push_back({r.quantity(p[0]), r.quantity(p[1])});
+  }
+  return out;
+}
+
+Run read_run(TableReader& r, const Spot& row) {
+  Run out;
+  if (!row.node->is_table()) {
+    r.complain("table-expected", r.place(row),
+               fmt::format("Found {} where a piece is wanted.", r.found(*row.node)),
+               "Write {straight = 345} or {bend = 71, radius = 75, toward = \"inward\"}.");
+    return out;
+  }
+  const Spot straight = r.in(row, "straight"), bend = r.in(row, "bend");
+  if (!either_or(r, straight, bend)) return out;
+  out.bend = bend.node != nullptr;
+  const Spot radius = r.in(row, "radius"), toward = r.in(row, "toward");
+  if (!out.bend) {
+    out.straight = r.quantity(straight);
+    for (const Spot& spot : {radius, toward}) {
+      if (spot.node != nullptr) either_or(r, straight, spot);
+    }
+    return out;
+  }
+  out.angle = r.quantity(bend);
+  out.radius = r.quantity(radius, true);
+  static constexpr Toward kOrder[] = {Toward::inward, Toward::outward, Toward::forward, Toward::rearward};
+  out.toward = kOrder[r.choice(toward, true).value_or(0)];
+  return out;
+}
+
+/// A blade: each key from its own side's section, else from the one for both.
+Blade read_blade(TableReader& r, const Spot& both, const Spot& side) {
+  const auto pick = [&](std::string_view name) {
+    const Spot own = r.in(side, name);
+    if (own.node != nullptr) return own;
+    const Spot common = r.in(both, name);
+    return common.node != nullptr || side.node == nullptr ? common : own;
+  };
+  Blade out;
+  for (const Spot& row : r.rows(pick("stations"))) out.stations.push_back(read_station(r, row));
+  // a side's own shape of either sort stands instead of the common one of either sort
+  Spot shape = pick("shape"), traced = pick("traced");
+  if (r.in(side, "traced").node != nullptr && r.in(side, "shape").node == nullptr) shape.node = nullptr;
+  if (r.in(side, "shape").node != nullptr && r.in(side, "traced").node == nullptr) traced.node = nullptr;
+  if (either_or(r, shape, traced)) {
+    for (const Spot& row : r.rows(shape)) out.shape.push_back(read_run(r, row));
+    for (const Spot& row : r.rows(traced)) {
+      const auto c = r.cells(row, {"along", "inward", "forward"});
+      if (!c.empty()) out.traced.push_back({r.quantity(c[0]), r.quantity(c[1]), r.quantity(c[2])});
+    }
+  }
+  out.stock_length = r.maybe(pick("stock_length"));
+  return out;
+}
+
+void read_blades(TableReader& r, const Spot& root, Job& job) {
+  const Spot both = r.section(root, "blades");
+  const Spot left = r.section(both, "left"), right = r.section(both, "right");
+  job.left = read_blade(r, both, left);
+  if (left.node != nullptr || right.node != nullptr) job.right = read_blade(r, both, right);
+}
+
+LowerEnd read_lower_end(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "lower_end");
+  LowerEnd out;
+  const auto kind = r.choice(r.in(s, "kind"));
+  out.kind = static_cast<LowerEndKind>(kind.value_or(0));
+  const bool insert = kind && out.kind == LowerEndKind::insert,
+             tab = kind && out.kind == LowerEndKind::tab_dropout,
+             hooded = kind && out.kind == LowerEndKind::hooded_dropout;
+  out.blade_from_hub = r.quantity(r.in(s, "blade_from_hub"));
+  out.rise = r.quantity(r.in(s, "rise"), tab || hooded);
+  out.diameter = r.quantity(r.in(s, "diameter"), insert || hooded);
+  out.length = r.quantity(r.in(s, "length"), insert || hooded);
+  out.bore = r.quantity(r.in(s, "bore"), insert);
+  out.thickness = r.quantity(r.in(s, "thickness"), tab || hooded);
+  out.slot_depth = r.quantity(r.in(s, "slot_depth"), tab);
+  out.slot_width = r.quantity(r.in(s, "slot_width"), tab || hooded);
+  return out;
+}
+
+Brake read_brake(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "brake");
+  Brake out;
+  out.mount = static_cast<Mount>(r.choice(r.in(s, "mount")).value_or(0));
+  const Spot rotor = r.in(s, "rotor");
+  const bool disc = out.mount != Mount::none && out.mount != Mount::rim;
+  if (disc || rotor.node != nullptr) {
+    const Quantity q = r.quantity(rotor, disc);
+    if (!q.typed.empty()) out.rotor = q;
+  }
+  return out;
+}
+
+Shares read_shares(TableReader& r, const Spot& root, Job& job) {
+  const Spot s = r.section(root, "shares");
+  Shares out;
+  const auto read = [&](Share share, std::string_view name) {
+    const Spot spot = r.in(s, name);
+    bool remainder = false;
+    auto given = r.share(spot, remainder);
+    if (remainder && out.remainder) {
+      r.complain("remainder-twice", r.place(spot),
+                 fmt::format("A second share, {}, takes the remainder.", spot.key),
+                 "Let one share take the remainder and give the others a length.");
+    } else if (remainder) {
+      out.remainder = share;
+    }
+    return given;
+  };
+  out.tilt = read(Share::tilt, "tilt");
+  out.mitre_offset = read(Share::mitre_offset, "mitre_offset");
+  static_cast<void>(read(Share::rake, "rake"));
+  out.dropout_lead = read(Share::dropout_lead, "dropout_lead");
+  const auto assume = [&](Share share, std::string_view key, std::optional<Quantity>& given) {
+    if (job.lines.contains(std::string(key))) return;
+    job.assumed.emplace_back(key);
+    if (share == Share::tilt && !out.remainder) {
+      out.remainder = share;
+    } else {
+      given = Quantity{0, "0", false};
+    }
+  };
+  assume(Share::tilt, "shares.tilt", out.tilt);
+  assume(Share::mitre_offset, "shares.mitre_offset", out.mitre_offset);
+  assume(Share::dropout_lead, "shares.dropout_lead", out.dropout_lead);
+  return out;
+}
+
+Wishes read_wishes(TableReader& r, const Spot& root) {
+  static constexpr std::string_view kNames[] = {"clearance", "crown_height", "top_angle", "splay",
+                                                "lower_trim"};
+  const Spot s = r.section(root, "wishes");
+  Wishes out;
+  std::string named;
+  int n = 0;
+  for (std::size_t i = 0; i < std::size(kNames); ++i) {
+    const Spot spot = r.in(s, kNames[i]);
+    if (spot.node == nullptr) continue;
+    ++n;
+    named += fmt::format("{}{}", named.empty() ? "" : ", ", kNames[i]);
+    out.two.push_back({static_cast<Wish>(i), r.quantity(spot)});
+  }
+  if (n != 2) {
+    r.complain("wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, "wishes"},
+               fmt::format("Found {} wish{}{}{}.", n == 0 ? "no" : fmt::format("{}", n), n == 1 ? "" : "es",
+                           n == 0 ? "" : ": ", named),
+               "Two blades leave two lengths open: wish for exactly two of clearance, crown_height, "
+               "top_angle, splay, "
+               "lower_trim.");
+  }
+  out.lean_to = r.quantity(r.in(s, "lean_to"));
+  return out;
+}
+
+void read_shop(TableReader& r, const Spot& root, Job& job) {
+  const Spot sheets = r.section(root, "sheets");
+  const auto paper = r.choice(r.in(sheets, "paper"));
+  job.sheets.paper = static_cast<Paper>(paper.value_or(2));
+  job.sheets.scribe_gap = r.quantity(r.in(sheets, "scribe_gap"));
+  const Spot printer = r.section(root, "printer");
+  job.printer.bar_x = r.quantity(r.in(printer, "bar_x"));
+  job.printer.bar_y = r.quantity(r.in(printer, "bar_y"));
+  job.printer.paper_thickness = r.quantity(r.in(printer, "paper_thickness"));
+  const Spot tolerances = r.section(root, "tolerances");
+  constexpr std::string_view kHead = "tolerances.";
+  for (const Row& row : schema()) {
+    if (!row.key.starts_with(kHead)) continue;
+    const std::string_view name = row.key.substr(kHead.size());
+    if (const auto q = r.maybe(r.in(tolerances, name))) job.tolerances.push_back({std::string(name), *q});
+  }
+}
+
+/// A file whose version isn't known is not read further: its keys may mean something else.
+bool read_all(TableReader& r, const toml::table& table, Job& job) {
+  const Spot root = r.root(table);
+  const Spot version = r.in(root, "version");
+  const auto number = r.count(version);
+  if (!number && version.node != nullptr) return false;
+  const Spot head = r.section(root, "job");
+  job.name = r.text(r.in(head, "name"));
+  if (const Spot note = r.in(head, "note"); note.node != nullptr) job.note = r.text(note);
+  job.wheel = read_wheel(r, root);
+  const Spot hub = r.section(root, "hub");
+  job.hub = {r.quantity(r.in(hub, "over_locknut")), r.quantity(r.in(hub, "axle"))};
+  job.steering = read_steering(r, root);
+  job.steerer = read_steerer(r, root);
+  read_blades(r, root, job);
+  job.lower_end = read_lower_end(r, root);
+  job.brake = read_brake(r, root);
+  job.shares = read_shares(r, root, job);
+  job.wishes = read_wishes(r, root);
+  read_shop(r, root, job);
+  r.refuse_unknown(table, "");
+  return true;
+}
+
+Problem grammar_problem(const toml::parse_error& error, const std::string& file) {
+  const std::string said(error.description());
+  const auto& at = error.source().begin;
+  const base::Place where{file, static_cast<int>(at.line), static_cast<int>(at.column), ""};
+  if (said.find("redefine") != std::string::npos || said.find("already") != std::string::npos) {
+    return {"key-twice", where, fmt::format("A key or section stands here a second time ({}).", said),
+            "Keep one of the two; a section's keys stand together under one heading."};
+  }
+  return {"toml-syntax", where, fmt::format("The line can't be read: {}.", said.substr(0, 200)),
+          "A key is written key = value; anything but a plain number goes in quotation marks, e.g. wall = "
+          "\"1,2 mm\"."};
+}
+
+}  // namespace
+
+base::Result<Job, Problems> read_job(std::string_view text, const std::string& file) {
+  if (auto problem = stopped_at_door(text, file)) return tl::unexpected(Problems{std::move(*problem)});
+  Job job;
+  job.file = file;
+  Problems problems;
+  try {
+    const toml::table table = toml::parse(text, std::string{file});
+    TableReader reader(text, job, problems);
+    if (read_all(reader, table, job)) verify(job, problems);
+  } catch (const toml::parse_error& error) {
+    return tl::unexpected(Problems{grammar_problem(error, file)});
+  }
+  if (problems.empty()) return job;
+  std::stable_sort(problems.begin(), problems.end(), [](const Problem& a, const Problem& b) {
+    return std::pair(a.where.line, a.where.column) < std::pair(b.where.line, b.where.column);
+  });
+  // a key for both blades is read once a side, its complaints are said once
+  const auto same = [](const Problem& a, const Problem& b) {
+    return a.code == b.code && a.where.line == b.where.line && a.where.column == b.where.column &&
+           a.where.key == b.where.key;
+  };
+  problems.erase(std::unique(problems.begin(), problems.end(), same), problems.end());
+  return tl::unexpected(std::move(problems));
+}
+
+}  // namespace halfround::job

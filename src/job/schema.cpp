@@ -1,0 +1,275 @@
+#include "job/schema.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+#include <vector>
+
+namespace halfround::job {
+
+namespace {
+
+using enum Form;
+using enum Need;
+
+constexpr Row kRows[] = {
+    {"version", count, required, 1, 1, "", "", "1", "The version of this file's own grammar.", ""},
+    {"job.name", text, required, 1, 80, "", "", "\"island mail\"",
+     "What the fork is called; it stands on every sheet.", ""},
+    {"job.note", text, optional, 0, 2000, "", "", "\"second fork for this frame\"",
+     "Anything worth remembering.", ""},
+
+    {"wheel.bead_seat", length, required, 150, 700, "", "", "559", "Bead-seat diameter of the rim.", "wheel"},
+    {"wheel.rim_width", length, required, 8, 110, "", "", "25", "Inside width of the rim, between its hooks.",
+     "wheel"},
+    {"wheel.tyre", text, conditional, 1, 40, "", "", "\"54-559\"",
+     "The tyre's designation: width, bead seat.", "wheel"},
+    {"wheel.tyre.outside_diameter", length, conditional, 180, 900, "", "", "667",
+     "Diameter over the inflated tyre.", "wheel"},
+    {"wheel.tyre.half_profile", list, conditional, 3, 60, "", "", "[[0, 0], [18, 9], [27, 27], [20, 45]]",
+     "Measured points of half the tyre from the top of the tread down.", "wheel"},
+    {"wheel.tyre.half_profile[].half_width", length, required, 0, 80, "", "", "27",
+     "Half the tyre's width there.", "wheel"},
+    {"wheel.tyre.half_profile[].below_top", length, required, 0, 150, "", "", "27",
+     "How far below the top of the tread.", "wheel"},
+
+    {"hub.over_locknut", length, required, 20, 200, "", "", "100",
+     "Width of the hub where the fork holds it.", "hub"},
+    {"hub.axle", length, required, 4, 30, "", "", "12", "Diameter of the axle.", "hub"},
+
+    {"steering.head_angle", angle, required, 45, 90, "", "", "71.5",
+     "Angle of the steering axis to the ground.", "steering"},
+    {"steering.offset", length, required, -50, 200, "", "", "44",
+     "From the steering axis to the axle, square to the axis.", "steering"},
+    {"steering.axle_to_crown", length, required, 150, 650, "", "", "408",
+     "From the axle to the crown race seat.", "steering"},
+    {"steering.axle_to_crown_is", choice, required, 0, 0, "", "straight|along the axis", "\"straight\"",
+     "Which of the two lengths axle_to_crown is.", "steering"},
+
+    {"steerer.diameter", length, required, 15, 60, "", "", "28.6", "Outside diameter of the steerer.",
+     "steerer"},
+    {"steerer.wall", length, conditional, 0.3, 10, "", "", "1.6", "Wall, where it is the same all along.",
+     "steerer"},
+    {"steerer.walls", list, conditional, 1, 40, "", "", "[[0, 2.3], [90, 2.3], [130, 1.6]]",
+     "Wall of a butted steerer at distances from its lower end.", "steerer"},
+    {"steerer.walls[].at", length, required, 0, 600, "", "", "90", "Distance from the lower end.", "steerer"},
+    {"steerer.walls[].wall", length, required, 0.3, 10, "", "", "2.3", "Wall there.", "steerer"},
+    {"steerer.length", length, required, 40, 600, "", "", "240", "All of the steerer, end to end.",
+     "steerer"},
+    {"steerer.below_seat", length, required, 5, 300, "", "", "62",
+     "From its lower end up to the crown race seat.", "steerer"},
+    {"steerer.crown_race", length, optional, 20, 70, "", "", "30", "Diameter of the crown race seat.",
+     "steerer"},
+
+    {"blades.stations", list, required, 1, 60, "", "", "[[0, 16, 16, 1.2], [330, 24, 30, 1]]",
+     "The blade's section, measured from the tip up.", "blade"},
+    {"blades.stations[].at", length, required, 0, 900, "", "", "220",
+     "Distance from the tip along the blade.", "blade"},
+    {"blades.stations[].width", length, conditional, 6, 80, "", "", "22", "Outside, across the bicycle.",
+     "blade"},
+    {"blades.stations[].depth", length, conditional, 6, 80, "", "", "27", "Outside, fore and aft.", "blade"},
+    {"blades.stations[].wall", length, required, 0.3, 6, "", "", "1", "Wall there.", "blade"},
+    {"blades.stations[].outline", list, conditional, 6, 120, "", "",
+     "[[11, 0], [7, 10], [0, 13], [-7, 10], [-11, 0], [-7, -10], [0, -13], [7, -10]]",
+     "Measured points round the section instead of width and depth.", "outline"},
+    {"blades.stations[].outline[].outward", length, required, -60, 60, "", "", "11",
+     "From the middle, away from the wheel.", "outline"},
+    {"blades.stations[].outline[].rearward", length, required, -60, 60, "", "", "0",
+     "From the middle, toward the rear.", "outline"},
+    {"blades.shape", list, conditional, 1, 40, "", "",
+     "[{straight = 345}, {bend = 71, radius = 75, toward = \"inward\"}]",
+     "Straight pieces and bends from the tip up.", "shape"},
+    {"blades.shape[].straight", length, conditional, 0.1, 900, "", "", "345", "Length of a straight piece.",
+     "shape"},
+    {"blades.shape[].bend", angle, conditional, 0.1, 150, "", "", "71", "How far the blade turns in a bend.",
+     "shape"},
+    {"blades.shape[].radius", length, conditional, 8, 20000, "", "", "75",
+     "Radius of a bend to the blade's middle line.", "shape"},
+    {"blades.shape[].toward", choice, conditional, 0, 0, "", "inward|outward|forward|rearward", "\"inward\"",
+     "To which side the upper part turns.", "shape"},
+    {"blades.traced", list, conditional, 2, 200, "", "",
+     "[[0, 0, 0], [200, 0, 2], [345, 1, 6], [420, 30, 9]]", "Points of the middle line instead of pieces.",
+     "trace"},
+    {"blades.traced[].along", length, required, -100, 900, "", "", "200",
+     "From the tip, along the blade's lower run.", "trace"},
+    {"blades.traced[].inward", length, required, -400, 400, "", "", "30", "Toward the wheel.", "trace"},
+    {"blades.traced[].forward", length, required, -400, 400, "", "", "6", "Toward the front.", "trace"},
+    {"blades.stock_length", length, optional, 50, 900, "", "", "470",
+     "How much blade there is, along its middle line.", "shape"},
+
+    {"lower_end.kind", choice, required, 0, 0, "", "insert|tab dropout|hooded dropout", "\"insert\"",
+     "What takes the axle.", "lower-end"},
+    {"lower_end.blade_from_hub", length, required, -40, 60, "", "", "10",
+     "From the hub's face out to the blade's middle line.", "lower-end"},
+    {"lower_end.rise", length, conditional, 0, 80, "", "", "22", "From the axle up to where the blade ends.",
+     "lower-end"},
+    {"lower_end.diameter", length, conditional, 8, 60, "", "", "24",
+     "Of the insert's barrel, or of the hood.", "lower-end"},
+    {"lower_end.length", length, conditional, 4, 80, "", "", "20",
+     "Of the barrel outward from the hub's face, or of the hood.", "lower-end"},
+    {"lower_end.bore", length, conditional, 3, 40, "", "", "12", "Hole through the barrel.", "lower-end"},
+    {"lower_end.thickness", length, conditional, 1.5, 16, "", "", "6", "Of the dropout's plate.",
+     "lower-end"},
+    {"lower_end.slot_depth", length, conditional, 3, 80, "", "", "20",
+     "How far the plate reaches up into the slotted blade.", "lower-end"},
+    {"lower_end.slot_width", length, conditional, 4, 30, "", "", "9", "Of the slot for the axle.",
+     "lower-end"},
+
+    {"brake.mount", choice, assumed, 0, 0, "none", "none|rim|post|flat|tab", "\"post\"",
+     "How the brake is held.", "brake"},
+    {"brake.rotor", length, conditional, 100, 260, "", "", "160", "Diameter of the disc.", "brake"},
+
+    {"shares.tilt", share, assumed, -150, 200, "remainder", "", "\"remainder\"",
+     "Offset from leaning the blades forward.", "shares"},
+    {"shares.mitre_offset", share, assumed, -30, 30, "0", "", "0",
+     "Blades' plane ahead of the steering axis at the crown.", "shares"},
+    {"shares.rake", share, optional, 0, 0, "", "", "\"remainder\"",
+     "Offset from the blades' own forward bend.", "shares"},
+    {"shares.dropout_lead", share, assumed, -40, 60, "0", "", "0", "Axle ahead of the blade's end.",
+     "shares"},
+
+    {"wishes.clearance", length, conditional, 0, 80, "", "", "8", "Least gap between tyre and blade.",
+     "wishes"},
+    {"wishes.crown_height", length, conditional, 0, 200, "", "", "34",
+     "From the crown race seat down to where the blades' middle lines meet the axis.", "wishes"},
+    {"wishes.top_angle", angle, conditional, 0, 120, "", "", "75",
+     "Between blade and steering axis at the top.", "wishes"},
+    {"wishes.splay", angle, conditional, -12, 25, "", "", "3",
+     "How far the lower runs lean apart going down.", "wishes"},
+    {"wishes.lower_trim", length, conditional, -30, 400, "", "", "12", "Cut from the blade's tip.", "wishes"},
+    {"wishes.lean_to", angle, assumed, -12, 25, "0", "", "0",
+     "Of several possible forks take the one nearest this splay.", "wishes"},
+
+    {"sheets.paper", choice, assumed, 0, 0, "both", "A4|Letter|both", "\"A4\"", "Paper of the tiled sheets.",
+     "printer"},
+    {"sheets.scribe_gap", length, assumed, 0, 150, "20", "", "20",
+     "From the lowest point of a cut back to its scribe line.", "printer"},
+    {"printer.bar_x", length, assumed, 90, 110, "100", "", "99.6",
+     "What the printed bar across the page measures.", "printer"},
+    {"printer.bar_y", length, assumed, 90, 110, "100", "", "100.2",
+     "What the printed bar up the page measures.", "printer"},
+    {"printer.paper_thickness", length, assumed, 0, 1, "0.1", "", "0.1", "Thickness of the template's paper.",
+     "printer"},
+
+    {"tolerances.offset", length, optional, 0, 20, "", "", "0.5", "Plus or minus on the offset.", ""},
+    {"tolerances.axle_to_crown", length, optional, 0, 20, "", "", "1", "Plus or minus on the axle-to-crown.",
+     ""},
+    {"tolerances.head_angle", angle, optional, 0, 5, "", "", "0.25", "Plus or minus on the head angle.", ""},
+    {"tolerances.over_locknut", length, optional, 0, 10, "", "", "0.5", "Plus or minus on the hub's width.",
+     ""},
+    {"tolerances.tyre_width", length, optional, 0, 10, "", "", "1", "Plus or minus on the tyre's width.", ""},
+    {"tolerances.blade_width", length, optional, 0, 5, "", "", "0.2", "Plus or minus on the blades' width.",
+     ""},
+    {"tolerances.blade_depth", length, optional, 0, 5, "", "", "0.2", "Plus or minus on the blades' depth.",
+     ""},
+    {"tolerances.wall", length, optional, 0, 2, "", "", "0.1", "Plus or minus on the blades' wall.", ""},
+    {"tolerances.splay", angle, optional, 0, 5, "", "", "0.3", "Plus or minus on the splay.", ""},
+};
+
+std::size_t spelling_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), 0);
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    std::size_t corner = row[0];
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t other = corner + (a[i - 1] == b[j - 1] ? 0 : 1);
+      corner = row[j];
+      row[j] = std::min({other, row[j] + 1, row[j - 1] + 1});
+    }
+  }
+  return row.back();
+}
+
+std::string_view last_part(std::string_view key) {
+  const auto dot = key.rfind('.');
+  return dot == std::string_view::npos ? key : key.substr(dot + 1);
+}
+
+}  // namespace
+
+std::span<const Row> schema() {
+  return kRows;
+}
+
+std::string canonical(std::string_view key) {
+  std::string out;
+  bool in_brackets = false;
+  for (const char c : key) {
+    if (c == ']') in_brackets = false;
+    if (!in_brackets) out += c;
+    if (c == '[') in_brackets = true;
+  }
+  for (const std::string_view side : {"blades.left", "blades.right"}) {
+    if (out.starts_with(side) && (out.size() == side.size() || out[side.size()] == '.')) {
+      return "blades" + out.substr(side.size());
+    }
+  }
+  return out;
+}
+
+const Row* find_row(std::string_view key) {
+  const std::string plain = canonical(key);
+  const auto it =
+      std::find_if(std::begin(kRows), std::end(kRows), [&](const Row& row) { return row.key == plain; });
+  return it == std::end(kRows) ? nullptr : it;
+}
+
+bool is_section(std::string_view key) {
+  const std::string head = canonical(key) + ".";
+  return std::any_of(std::begin(kRows), std::end(kRows),
+                     [&](const Row& row) { return row.key.starts_with(head); });
+}
+
+std::string nearest_key(std::string_view key) {
+  if (key.size() > 100) return {};
+  const std::string plain = canonical(key);
+  const std::string_view last = last_part(plain);
+  std::string best;
+  std::size_t least = SIZE_MAX;
+  const auto weigh = [&](std::string_view known) {
+    // the whole key misspelt, or the right name in the wrong section
+    const std::size_t far = spelling_distance(plain, known);
+    const std::size_t near = spelling_distance(last, last_part(known));
+    if (far > std::max<std::size_t>(2, plain.size() / 3) && near > last.size() / 3) return;
+    const std::size_t cost = 4 * near + far;
+    if (cost < least) least = cost, best = known;
+  };
+  for (const Row& row : kRows) {
+    weigh(row.key);
+    if (const auto dot = row.key.find('.'); dot != std::string_view::npos) weigh(row.key.substr(0, dot));
+  }
+  return best;
+}
+
+std::string what_fits(const Row& row) {
+  switch (row.form) {
+    case Form::length:
+      return fmt::format("Give a length from {} to {} mm, e.g. {}.", row.least, row.most, row.example);
+    case Form::angle:
+      return fmt::format("Give an angle from {} to {} deg, e.g. {}.", row.least, row.most, row.example);
+    case Form::count:
+      return fmt::format("Give a whole number from {} to {}, e.g. {}.", row.least, row.most, row.example);
+    case Form::text:
+      return fmt::format("Give text in quotation marks, e.g. {}.", row.example);
+    case Form::share:
+      if (row.least == row.most) return "Give \"remainder\", or leave the key out.";
+      return fmt::format("Give a length from {} to {} mm or \"remainder\", e.g. {}.", row.least, row.most,
+                         row.example);
+    case Form::list:
+      return fmt::format("Give a list in brackets, e.g. {}.", row.example);
+    case Form::choice:
+      break;
+  }
+  std::string out = "Give one of";
+  std::string_view rest = row.choices;
+  for (bool first = true; !rest.empty(); first = false) {
+    const auto bar = rest.find('|');
+    out += fmt::format("{} \"{}\"", first ? "" : ",", rest.substr(0, bar));
+    rest = bar == std::string_view::npos ? std::string_view{} : rest.substr(bar + 1);
+  }
+  return out + ".";
+}
+
+}  // namespace halfround::job

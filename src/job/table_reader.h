@@ -1,0 +1,74 @@
+// Values out of the parsed TOML, one key at a time, each held against its row of the schema. Every complaint
+// goes to one list with file, line, column and key. Only this room sees this header: toml++ stays behind it.
+// Frame: none.
+#pragma once
+
+#include <toml++/toml.h>
+
+#include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "job/job.h"
+#include "job/schema.h"
+
+namespace halfround::job {
+
+inline constexpr std::size_t kMostProblems = 100;  ///< more complaints than this nobody reads
+
+/// A key and what stands behind it; `node` is null where nothing does.
+struct Spot {
+  const toml::node* node = nullptr;
+  std::string key;
+  Line above;  ///< where the table it belongs to begins, for complaints about what is missing
+};
+
+class TableReader {
+ public:
+  TableReader(std::string_view text, Job& job, base::Problems& problems);
+
+  /// The root, and what lies below a table. A spot that ought to be a table and isn't is complained of once.
+  [[nodiscard]] Spot root(const toml::table& table) const { return {&table, "", {1, 1}}; }
+  [[nodiscard]] Spot section(const Spot& parent, std::string_view name);
+  [[nodiscard]] Spot in(const Spot& table, std::string_view name);
+
+  /// Values by their row. A missing one: complained of when required or `wanted`, replaced by its fallback
+  /// when assumed. What couldn't be read has an empty `typed`.
+  Quantity quantity(const Spot& spot, bool wanted = false);
+  std::optional<Quantity> maybe(const Spot& spot);
+  std::string text(const Spot& spot, bool wanted = false);
+  /// The place of the choice in the row's `choices`.
+  std::optional<std::size_t> choice(const Spot& spot, bool wanted = false);
+  std::optional<int> count(const Spot& spot);
+  /// A share of the offset: empty where it is "remainder" (then `remainder` is set).
+  std::optional<Quantity> share(const Spot& spot, bool& remainder);
+  /// The rows of a list, "list[1]", "list[2]" ...
+  std::vector<Spot> rows(const Spot& spot, bool wanted = false);
+  /// The cells of a row written [a, b, c] or {name = a, ...}; empty where the row is neither.
+  std::vector<Spot> cells(const Spot& row, std::initializer_list<std::string_view> names);
+
+  /// Complains of every key no row knows.
+  void refuse_unknown(const toml::table& table, const std::string& prefix);
+
+  void complain(std::string code, base::Place where, std::string what, std::string fits);
+  [[nodiscard]] base::Place place(const Spot& spot) const;
+  /// What stands there, as it stands there, cut to a readable length.
+  [[nodiscard]] std::string found(const toml::node& node) const;
+
+ private:
+  [[nodiscard]] std::string_view source_text(const toml::source_region& region) const;
+  [[nodiscard]] std::size_t offset_of(const toml::source_position& p) const;
+  std::optional<Quantity> parsed(const Spot& spot, const Row& row, base::Kind kind);
+  void missing(const Spot& spot, const Row& row);
+  bool usable(const Spot& spot, const Row& row, bool wanted);
+  void unknown(const std::string& key, const toml::source_region& where);
+
+  std::string_view text_;
+  std::vector<std::size_t> line_starts_;
+  Job& job_;
+  base::Problems& problems_;
+};
+
+}  // namespace halfround::job

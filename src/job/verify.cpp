@@ -1,0 +1,419 @@
+#include "job/verify.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+#include <utility>
+
+#include "base/maths.h"
+#include "bike/tyre.h"
+
+namespace halfround::job {
+
+using base::Problems;
+using base::Vec2;
+
+namespace {
+
+bool known(const Quantity& q) {
+  return !q.typed.empty();
+}
+template <class... Q>
+bool known(const Quantity& first, const Q&... rest) {
+  return known(first) && known(rest...);
+}
+
+/// Twice the area to the left of a -> b -> c.
+double turn(const Vec2& a, const Vec2& b, const Vec2& c) {
+  return (b.x() - a.x()) * (c.y() - a.y()) - (b.y() - a.y()) * (c.x() - a.x());
+}
+
+bool cross(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
+  return turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0;
+}
+
+/// The first two sides of a line through points that cross each other; sides are numbered from their first
+/// point.
+std::optional<std::pair<std::size_t, std::size_t>> crossing(const std::vector<Vec2>& p, bool closed) {
+  const std::size_t n = p.size(), sides = closed ? n : n - 1;
+  for (std::size_t i = 0; i < sides; ++i) {
+    for (std::size_t j = i + 2; j < sides; ++j) {
+      if (cross(p[i], p[(i + 1) % n], p[j], p[(j + 1) % n])) return std::pair{i, j};
+    }
+  }
+  return std::nullopt;
+}
+
+class Verifier {
+ public:
+  Verifier(const Job& job, Problems& problems) : job_(job), problems_(problems) {}
+
+  void run() {
+    wheel();
+    steering();
+    steerer();
+    const bool sides = job_.right.has_value();
+    blade(job_.left, sides ? "blades.left" : "blades");
+    if (sides) blade(*job_.right, "blades.right");
+    lower_end();
+  }
+
+ private:
+  void complain(std::string code, const std::string& key, std::string what, std::string fits) {
+    base::Place where = place_of(job_, key);
+    // a side that takes a key from the section for both is wrong there
+    if (!job_.lines.contains(key)) {
+      for (const std::string_view side : {"blades.left.", "blades.right."}) {
+        if (!key.starts_with(side)) continue;
+        const std::string common = "blades." + key.substr(side.size());
+        if (job_.lines.contains(common)) where = place_of(job_, common);
+      }
+    }
+    problems_.push_back({std::move(code), std::move(where), std::move(what), std::move(fits)});
+  }
+
+  void wheel();
+  void tyre_profile();
+  void steering();
+  void steerer();
+  void blade(const Blade& b, const std::string& at);
+  void stations(const Blade& b, const std::string& at);
+  void section(const Station& s, const std::string& at);
+  void outline(const Station& s, const std::string& at);
+  void shape(const Blade& b, const std::string& at);
+  void stock(const Blade& b, const std::string& at);
+  void trace(const Blade& b, const std::string& at);
+  void lower_end();
+
+  const Job& job_;
+  Problems& problems_;
+};
+
+void Verifier::wheel() {
+  const Wheel& w = job_.wheel;
+  if (w.tyre.empty()) return tyre_profile();
+  const auto tyre = bike::tyre_from_designation(w.tyre, w.rim_width.value);
+  if (!tyre) {
+    complain(tyre.error().code, "wheel.tyre", tyre.error().what, tyre.error().fits);
+  } else if (known(w.bead_seat) && std::abs(tyre->bead_seat - w.bead_seat.value) > 0.5) {
+    complain("bead-seat-differs", "wheel.tyre",
+             fmt::format("The tyre {} sits on a bead seat of {:g} mm, the rim has {:g} mm.", w.tyre,
+                         tyre->bead_seat, w.bead_seat.value),
+             fmt::format("Give a tyre that ends in -{:g}, or correct wheel.bead_seat.", w.bead_seat.value));
+  }
+}
+
+void Verifier::tyre_profile() {
+  const Wheel& w = job_.wheel;
+  if (known(w.outside_diameter, w.bead_seat) && w.outside_diameter.value <= w.bead_seat.value + 10) {
+    complain("tyre-smaller-than-rim", "wheel.tyre.outside_diameter",
+             fmt::format("The tyre's outside diameter is {:g} mm, the bead seat alone {:g} mm.",
+                         w.outside_diameter.value, w.bead_seat.value),
+             "Measure over the tread of the inflated tyre, or twice from the axle's middle to the tread.");
+    return;
+  }
+  const auto& profile = w.half_profile;
+  const auto row = [](std::size_t i) { return fmt::format("wheel.tyre.half_profile[{}]", i + 1); };
+  std::vector<Vec2> p;
+  for (const TyrePoint& t : profile) {
+    if (!known(t.half_width, t.below_top)) return;
+    p.emplace_back(t.half_width.value, t.below_top.value);
+  }
+  if (p.size() < 3) return;
+  if (p[0].y() != 0) {
+    complain("tyre-profile-top", row(0), fmt::format("The first point lies {:g} mm below the top.", p[0].y()),
+             "Begin at the top of the tread: [0, 0], or [half the flat, 0].");
+    return;
+  }
+  if (const auto c = crossing(p, false)) {
+    complain("tyre-profile-crosses", row(c->second),
+             fmt::format("The profile crosses itself: the line from point {} meets the line from point {}.",
+                         c->second + 1, c->first + 1),
+             "List the points in order from the top of the tread down to the rim.");
+    return;
+  }
+  for (std::size_t i = 1; i < p.size(); ++i) {
+    if (p[i].y() <= p[i - 1].y()) {
+      complain("tyre-profile-not-falling", row(i),
+               fmt::format("Point {} lies {:g} mm below the top, the one before it {:g} mm.", i + 1, p[i].y(),
+                           p[i - 1].y()),
+               "Each point must lie farther below the top than the one before it.");
+      return;
+    }
+    if (p[i].x() <= 0) {
+      complain("tyre-profile-closed", row(i), fmt::format("Point {} has no width.", i + 1),
+               "Only the first point may stand in the middle; stop at the edge of the rim.");
+      return;
+    }
+  }
+  if (known(w.outside_diameter, w.bead_seat)) {
+    const double room = (w.outside_diameter.value - w.bead_seat.value) / 2 + 10;
+    if (p.back().y() > room) {
+      complain("tyre-profile-below-rim", row(p.size() - 1),
+               fmt::format("The last point lies {:g} mm below the top, {:g} mm below the bead seat.",
+                           p.back().y(), p.back().y() - room + 10),
+               "Stop where the tyre meets the rim.");
+      return;
+    }
+  }
+  // seen from its middle the profile has to go round one way
+  const auto widest =
+      std::max_element(p.begin(), p.end(), [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); });
+  const double middle = std::max(widest->y(), 0.25 * p.back().y());
+  for (std::size_t i = 1; i < p.size(); ++i) {
+    const auto round = [&](const Vec2& q) { return std::atan2(q.x(), middle - q.y()); };
+    if (round(p[i]) <= round(p[i - 1]) + 1e-6) {
+      complain("tyre-profile-hollow", row(i),
+               fmt::format("At point {} the profile turns back on itself.", i + 1),
+               "Measure over the knobs, not between them, and leave this point out.");
+      return;
+    }
+  }
+}
+
+void Verifier::steering() {
+  const Steering& s = job_.steering;
+  if (!known(s.offset, s.axle_to_crown)) return;
+  if (s.axle_to_crown_is == AxleToCrown::straight && s.axle_to_crown.value <= std::abs(s.offset.value) + 1) {
+    complain("axle-to-crown-too-short", "steering.axle_to_crown",
+             fmt::format("A straight axle-to-crown of {:g} mm leaves no height with an offset of {:g} mm.",
+                         s.axle_to_crown.value, s.offset.value),
+             "Measure from the axle's middle straight to the crown race seat.");
+  }
+  const Wheel& w = job_.wheel;
+  const double radius = known(w.outside_diameter) ? w.outside_diameter.value / 2
+                        : known(w.bead_seat)      ? w.bead_seat.value / 2
+                                                  : 0;
+  if (s.axle_to_crown.value < radius) {
+    complain(
+        "axle-to-crown-inside-wheel", "steering.axle_to_crown",
+        fmt::format("The axle-to-crown is {:g} mm, but the wheel alone reaches {:g} mm up from the axle.",
+                    s.axle_to_crown.value, radius),
+        fmt::format("Give more than {:g} mm: the wheel's radius, the air over it and the blades' height at "
+                    "the crown.",
+                    radius));
+  }
+}
+
+void Verifier::steerer() {
+  const Steerer& s = job_.steerer;
+  if (known(s.length, s.below_seat) && s.below_seat.value >= s.length.value) {
+    complain(
+        "seat-above-steerer", "steerer.below_seat",
+        fmt::format("The crown race seat stands {:g} mm up a steerer of {:g} mm.", s.below_seat.value,
+                    s.length.value),
+        fmt::format("Give less than {:g} mm: from the steerer's lower end up to the seat.", s.length.value));
+  }
+  if (s.crown_race && known(*s.crown_race, s.diameter) && s.crown_race->value < s.diameter.value - 1e-9) {
+    complain("crown-race-too-small", "steerer.crown_race",
+             fmt::format("The crown race seat has {:g} mm, the steerer in it {:g} mm.", s.crown_race->value,
+                         s.diameter.value),
+             fmt::format("Give {:g} mm or more.", s.diameter.value));
+  }
+  for (std::size_t i = 0; i < s.walls.size(); ++i) {
+    const bool one = job_.lines.contains("steerer.wall");
+    const std::string key = one ? "steerer.wall" : fmt::format("steerer.walls[{}]", i + 1);
+    const WallPoint& w = s.walls[i];
+    if (known(w.wall, s.diameter) && 2 * w.wall.value >= s.diameter.value) {
+      complain(
+          "wall-too-thick", one ? key : key + ".wall",
+          fmt::format("Two walls of {:g} mm fill the steerer of {:g} mm.", w.wall.value, s.diameter.value),
+          fmt::format("Give less than {:g} mm.", s.diameter.value / 2));
+    }
+    if (i > 0 && known(w.at, s.walls[i - 1].at) && w.at.value <= s.walls[i - 1].at.value) {
+      complain("stations-not-rising", key + ".at",
+               fmt::format("Found {:g} mm after {:g} mm.", w.at.value, s.walls[i - 1].at.value),
+               "Go from the steerer's lower end up; each distance is greater than the one before it.");
+    }
+    if (known(w.at, s.length) && w.at.value > s.length.value + 1e-9) {
+      complain("station-beyond-stock", key + ".at",
+               fmt::format("Found {:g} mm on a steerer of {:g} mm.", w.at.value, s.length.value),
+               fmt::format("Give {:g} mm at most.", s.length.value));
+    }
+  }
+}
+
+// ---- blades
+// ------------------------------------------------------------------------------------------------------
+
+double length_of(const Run& run) {
+  return run.bend ? run.angle.value * run.radius.value : run.straight.value;
+}
+
+std::optional<double> shape_length(const Blade& b) {
+  double sum = 0;
+  for (const Run& run : b.shape) {
+    if (!(run.bend ? known(run.angle, run.radius) : known(run.straight))) return std::nullopt;
+    sum += length_of(run);
+  }
+  for (std::size_t i = 1; i < b.traced.size(); ++i) {
+    const TracePoint &p = b.traced[i - 1], &q = b.traced[i];
+    if (!known(p.along, p.inward, p.forward) || !known(q.along, q.inward, q.forward)) return std::nullopt;
+    sum += std::hypot(q.along.value - p.along.value, q.inward.value - p.inward.value,
+                      q.forward.value - p.forward.value);
+  }
+  return sum;
+}
+
+void Verifier::blade(const Blade& b, const std::string& at) {
+  stations(b, at);
+  shape(b, at);
+  trace(b, at);
+  stock(b, at);
+}
+
+void Verifier::section(const Station& s, const std::string& at) {
+  if (!known(s.width, s.depth, s.wall)) return;
+  const double least = std::min(s.width.value, s.depth.value);
+  if (2 * s.wall.value < least) return;
+  complain("wall-too-thick", at + ".wall",
+           fmt::format("Two walls of {:g} mm fill the section of {:g} mm.", s.wall.value, least),
+           fmt::format("Give less than {:g} mm.", least / 2));
+}
+
+void Verifier::outline(const Station& s, const std::string& at) {
+  std::vector<Vec2> p;
+  for (const OutlinePoint& o : s.outline) {
+    if (!known(o.outward, o.rearward)) return;
+    p.emplace_back(o.outward.value, o.rearward.value);
+  }
+  if (p.size() < 6) return;
+  const auto row = [&](std::size_t i) { return fmt::format("{}.outline[{}]", at, i + 1); };
+  if (const auto c = crossing(p, true)) {
+    complain("outline-crosses", row(c->second),
+             fmt::format("The outline crosses itself: the side from point {} meets the side from point {}.",
+                         c->second + 1, c->first + 1),
+             "List the points in order once round the section.");
+    return;
+  }
+  // every side has to be seen from the middle on the same hand
+  const double way = turn(p[0], p[1], p[2]) == 0 ? 1 : 0;
+  double hand = way;
+  double area = 0;
+  for (std::size_t i = 0; i < p.size(); ++i)
+    area += p[i].x() * p[(i + 1) % p.size()].y() - p[i].y() * p[(i + 1) % p.size()].x();
+  hand = area >= 0 ? 1 : -1;
+  double least = INFINITY;
+  for (std::size_t i = 0; i < p.size(); ++i) {
+    const Vec2 &a = p[i], &b = p[(i + 1) % p.size()];
+    if (hand * (a.x() * b.y() - a.y() * b.x()) <= 1e-6) {
+      complain(
+          "outline-middle-outside", row(i),
+          fmt::format("From point {} to the next the outline doesn't go round the middle (0, 0).", i + 1),
+          "Measure from a middle that lies well inside, once round, with no point twice.");
+      return;
+    }
+    least = std::min(least, a.norm());
+  }
+  if (known(s.wall) && s.wall.value >= least) {
+    complain(
+        "wall-too-thick", at + ".wall",
+        fmt::format("A wall of {:g} mm reaches the middle, {:g} mm from the outline.", s.wall.value, least),
+        fmt::format("Give less than {:g} mm.", least));
+  }
+}
+
+void Verifier::stations(const Blade& b, const std::string& at) {
+  for (std::size_t i = 0; i < b.stations.size(); ++i) {
+    const Station& s = b.stations[i];
+    const std::string key = fmt::format("{}.stations[{}]", at, i + 1);
+    section(s, key);
+    outline(s, key);
+    if (i > 0 && known(s.at, b.stations[i - 1].at) && s.at.value <= b.stations[i - 1].at.value) {
+      complain("stations-not-rising", key + ".at",
+               fmt::format("Found {:g} mm after {:g} mm.", s.at.value, b.stations[i - 1].at.value),
+               "Go from the tip up; each distance is greater than the one before it.");
+    }
+  }
+  if (b.stations.size() == 1 && known(b.stations[0].at) && b.stations[0].at.value > 0) {
+    complain("stations-too-few", at + ".stations",
+             fmt::format("There is one station, {:g} mm from the tip.", b.stations[0].at.value),
+             "Measure a tapered blade at two places or more; a blade that is the same all along has its one "
+             "station at 0.");
+  }
+}
+
+void Verifier::shape(const Blade& b, const std::string& at) {
+  double s = 0;
+  for (std::size_t i = 0; i < b.shape.size(); ++i) {
+    const Run& run = b.shape[i];
+    const std::string key = fmt::format("{}.shape[{}]", at, i + 1);
+    if (run.bend && known(run.radius, run.angle)) {
+      double half = 0;
+      const bool across = run.toward == Toward::inward || run.toward == Toward::outward;
+      for (const Station& st : b.stations) {
+        if (known(st.width, st.depth)) half = std::max(half, (across ? st.width.value : st.depth.value) / 2);
+      }
+      if (run.radius.value <= half) {
+        complain("bend-too-tight", key + ".radius",
+                 fmt::format("A radius of {:g} mm to the middle line folds a tube that is {:g} mm thick.",
+                             run.radius.value, 2 * half),
+                 fmt::format("Give more than {:g} mm.", half));
+      }
+    }
+    s += length_of(run);
+  }
+}
+
+void Verifier::trace(const Blade& b, const std::string& at) {
+  for (std::size_t i = 1; i < b.traced.size(); ++i) {
+    const TracePoint &p = b.traced[i - 1], &q = b.traced[i];
+    if (!known(p.along, q.along) || q.along.value > p.along.value) continue;
+    complain("trace-not-rising", fmt::format("{}.traced[{}]", at, i + 1),
+             fmt::format("Found {:g} mm along the blade after {:g} mm.", q.along.value, p.along.value),
+             "Go from the tip up; each point lies farther along than the one before it.");
+  }
+}
+
+void Verifier::stock(const Blade& b, const std::string& at) {
+  const auto shaped = shape_length(b);
+  if (!shaped || *shaped <= 0 || (b.stock_length && !known(*b.stock_length))) return;
+  const double stock = b.stock_length ? b.stock_length->value : *shaped;
+  if (b.stock_length && *shaped > stock + 0.5) {
+    complain(
+        "stock-too-short", at + ".stock_length",
+        fmt::format("The pieces of the shape make {:.1f} mm, the stock is {:g} mm long: {:.1f} mm too short.",
+                    *shaped, stock, *shaped - stock),
+        fmt::format("Give {:.1f} mm, or shorten the last piece by {:.1f} mm.", *shaped, *shaped - stock));
+  }
+  // 1 mm for distances measured along the outside of a bend
+  for (std::size_t i = 0; i < b.stations.size(); ++i) {
+    const Station& s = b.stations[i];
+    if (!known(s.at) || s.at.value <= stock + 1) continue;
+    complain("station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
+             fmt::format("Found a station at {:g} mm on a blade of {:.1f} mm.", s.at.value, stock),
+             fmt::format("Give {:.1f} mm at most, or a longer stock_length.", stock));
+  }
+}
+
+// ---- lower end
+// ---------------------------------------------------------------------------------------------------
+
+void Verifier::lower_end() {
+  const LowerEnd& e = job_.lower_end;
+  if (e.kind == LowerEndKind::insert) {
+    if (known(e.bore, e.diameter) && e.bore.value >= e.diameter.value - 1) {
+      complain("bore-too-wide", "lower_end.bore",
+               fmt::format("A bore of {:g} mm leaves no wall in a barrel of {:g} mm.", e.bore.value,
+                           e.diameter.value),
+               fmt::format("Give less than {:g} mm.", e.diameter.value - 1));
+    }
+    return;
+  }
+  if (known(e.slot_width, job_.hub.axle) && e.slot_width.value < job_.hub.axle.value - 1e-9) {
+    complain("slot-too-narrow", "lower_end.slot_width",
+             fmt::format("The axle of {:g} mm doesn't go into a slot of {:g} mm.", job_.hub.axle.value,
+                         e.slot_width.value),
+             fmt::format("Give {:g} mm or more.", job_.hub.axle.value));
+  }
+}
+
+}  // namespace
+
+void verify(const Job& job, Problems& problems) {
+  Verifier(job, problems).run();
+}
+
+}  // namespace halfround::job
