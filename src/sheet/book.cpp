@@ -1,0 +1,83 @@
+#include "sheet/book.h"
+
+#include <fmt/format.h>
+
+#include "sheet/fork_sheet.h"
+#include "sheet/pdf.h"
+#include "sheet/svg.h"
+#include "sheet/tile.h"
+
+namespace halfround::sheet {
+
+namespace {
+
+using base::Result;
+
+/// Collects files; stops at the first that can't be drawn.
+class Book {
+ public:
+  Book(const job::Job& job, const job::Answer& answer) : job_(job), answer_(answer) {}
+
+  [[nodiscard]] TitleBlock title(const std::string& sheet, const std::string& scale = "1:1") const {
+    TitleBlock t;
+    t.job = answer_.name, t.sheet = sheet, t.revision = answer_.revision, t.scale = scale;
+    const double fx = 100 / job_.printer.bar_x.value, fy = 100 / job_.printer.bar_y.value;
+    if (fx != 1 || fy != 1) t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
+    return t;
+  }
+
+  /// A sheet for the desk printer is corrected for it; the large one goes to a plotter and is not.
+  void put(Sheet sheet, const std::string& what, bool for_printer, bool svg) {
+    if (!problem_.code.empty()) return;
+    if (for_printer) {
+      for (Page& p : sheet.pages) correct_for_printer(p, 100 / job_.printer.bar_x.value, 100 / job_.printer.bar_y.value);
+    }
+    auto pdf = to_pdf(sheet);
+    if (!pdf) {
+      problem_ = pdf.error();
+      return;
+    }
+    files_.push_back({sheet.stem + ".pdf", std::move(*pdf), what});
+    if (!svg) return;
+    for (std::size_t i = 0; i < sheet.pages.size(); ++i) {
+      const std::string number = sheet.pages.size() == 1 ? "" : fmt::format("-{}", i + 1);
+      files_.push_back({sheet.stem + number + ".svg", to_svg(sheet.pages[i]), what});
+    }
+  }
+
+  [[nodiscard]] Result<std::vector<File>> finished() && {
+    if (!problem_.code.empty()) return tl::unexpected(problem_);
+    return std::move(files_);
+  }
+
+ private:
+  const job::Job& job_;
+  const job::Answer& answer_;
+  std::vector<File> files_;
+  base::Problem problem_;
+};
+
+std::vector<std::pair<Paper, std::string>> papers_of(const job::Job& job) {
+  std::vector<std::pair<Paper, std::string>> out;
+  if (job.sheets.paper != job::Paper::letter) out.emplace_back(Paper::a4, "a4");
+  if (job.sheets.paper != job::Paper::a4) out.emplace_back(Paper::letter, "letter");
+  return out;
+}
+
+}  // namespace
+
+Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer) {
+  Book book(job, answer);
+  const Page large = fork_page(job, answer, book.title("fork drawing"));
+  book.put({"fork-drawing", answer.name + ", fork drawing", {large}},
+           fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height), false, true);
+  for (const auto& [paper, name] : papers_of(job)) {
+    Sheet tiles = tile(large, paper, book.title("fork drawing"));
+    tiles.stem = "fork-drawing-" + name;
+    const std::string what = fmt::format("fork drawing, full size in {} pages to glue, with a map", tiles.pages.size());
+    book.put(std::move(tiles), what, true, false);
+  }
+  return std::move(book).finished();
+}
+
+}  // namespace halfround::sheet
