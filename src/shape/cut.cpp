@@ -9,10 +9,12 @@ namespace halfround::shape {
 
 namespace {
 
-constexpr int kRays = 72;             // generators looked at first; the rest are put where the curve needs them
-constexpr double kLeastStep = 0.02;   // mm; a graze shorter than this is found as a turning point, not as a hit
-constexpr double kNear = 1.0;         // mm; from here on Newton finds the root faster than careful steps
-constexpr int kDeepest = 30;          // halvings between two generators
+constexpr int kRays = 72;  // generators looked at first; the rest are put where the curve needs them
+constexpr double kLeastStep =
+    0.02;                      // mm; a graze shorter than this is found as a turning point, not as a hit
+constexpr double kNear = 1.0;  // mm; from here on Newton finds the root faster than careful steps
+constexpr int kDeepest = 30;   // halvings between two generators
+constexpr double kAim = 0.85 * kChordTol;  // chords are laid out for this, so that few need a second look
 
 /// One generator, followed.
 struct Ray {
@@ -21,7 +23,8 @@ struct Ray {
   bool met = false;
   double s = 0;
   Vec3 p = Vec3::Zero();
-  double dsdu = 0;    // of the curve, where met
+  double dsdu = 0;                    // of the curve, where met
+  Vec3 d = Vec3::Zero();              // dp/du of the curve, where met
   double nearest = 0, s_nearest = 0;  // smallest level seen, where not met
 };
 
@@ -44,18 +47,22 @@ class Tracer {
 
  private:
   [[nodiscard]] Value value(const Vec2& e, double s) const {
-    const SurfacePoint q = surface(member_, e, s);
-    const Level l = level(target_, q.p);
-    return {l.value, l.gradient.dot(q.ps), q, l.gradient};
+    Value v;
+    v.at = surface(member_, e, s);
+    const Level l = level(target_, v.at.p);
+    v.g = l.value, v.dg = l.gradient.dot(v.at.ps), v.gradient = l.gradient;
+    return v;
   }
-  [[nodiscard]] double behind_plane(const Vec3& p) const { return (p - cut_.plane_point).dot(cut_.plane_normal); }
+  [[nodiscard]] double behind_plane(const Vec3& p) const {
+    return (p - cut_.plane_point).dot(cut_.plane_normal);
+  }
   [[nodiscard]] base::Result<void> find_plane();
   void settle(Ray& ray, double s, const Value& v) const;
   [[nodiscard]] bool newton(Ray& ray, double s) const;
   void bracketed(Ray& ray, double outside, double inside) const;
   void follow(Ray& ray) const;
   void stop_at_plane(Ray& ray, double s) const;
-  [[nodiscard]] Ray between(const Ray& a, const Ray& b) const;
+  [[nodiscard]] Ray between(const Ray& a, const Ray& b, double x, const Vec2& e) const;
   [[nodiscard]] std::pair<double, double> dip(const Vec2& e, double s) const;
   [[nodiscard]] Ray turning_point(const Ray& met, const Ray& missed) const;
   void emit(const Ray& ray) { cut_.points.push_back({ray.u, ray.e, ray.s, ray.p, ray.met}); }
@@ -65,8 +72,7 @@ class Tracer {
   [[nodiscard]] std::vector<Ray> toward_turning_point(const Ray& met, const Ray& turn) const;
   void around_turning_point(const Ray& met, const Ray& missed, bool met_first, int depth);
 
-  const Tube& member_;
-  const Tube& target_;
+  TubeReader member_, target_;
   CutSearch search_;
   double slope_ = 1;
   bool single_root_ = false;
@@ -83,19 +89,28 @@ double distance_from_chord(const Vec3& p, const Vec3& a, const Vec3& b) {
 /// The plane through the target's axis, facing the member as it comes in.
 base::Result<void> Tracer::find_plane() {
   double best = INFINITY, s_best = search_.s_limit;
-  const double step = std::max(1.0, (search_.s_limit - search_.s_body) / 400);
+  const auto from_axis = [&](const Frame& f) -> Vec3 { return f.c - target_.frame(target_.nearest(f.c)).c; };
+  const double step = 5;
   for (double s = search_.s_body; s <= search_.s_limit; s += step) {
-    const Vec3 c = member_.centreline.point(s);
-    const double d = (c - target_.centreline.point(target_.centreline.nearest(c))).norm();
+    const double d = from_axis(member_.frame(s)).squaredNorm();
     if (d < best) best = d, s_best = s;
   }
-  const Frame f = member_.centreline.at(s_best);
-  const Frame axis = target_.centreline.at(target_.centreline.nearest(f.c));
+  // the two centrelines are nearest where the way between them is square to the member
+  double lo = std::max(search_.s_body, s_best - step), hi = std::min(search_.s_limit, s_best + step);
+  while (hi - lo > 1e-9) {
+    const double s = 0.5 * (lo + hi);
+    const Frame f = member_.frame(s);
+    (from_axis(f).dot(f.t) < 0 ? lo : hi) = s;
+  }
+  const Frame f = member_.frame(0.5 * (lo + hi));
+  const Frame axis = target_.frame(target_.nearest(f.c));
   const Vec3 n = f.t - f.t.dot(axis.t) * axis.t;
   if (n.norm() < 0.05) {
-    return tl::unexpected(base::Problem{
-        "mitre-parallel", {}, "The tube runs along the one it should be mitred onto, so there is no mitre.",
-        "It needs at least 3 degrees between the two axes."});
+    return tl::unexpected(
+        base::Problem{"mitre-parallel",
+                      {},
+                      "The tube runs along the one it should be mitred onto, so there is no mitre.",
+                      "It needs at least 3 degrees between the two axes."});
   }
   cut_.plane_point = axis.c;
   const Vec3 facing = search_.facing - search_.facing.dot(axis.t) * axis.t;
@@ -110,6 +125,7 @@ void Tracer::settle(Ray& ray, double s, const Value& v) const {
   ray.s = s + ds;
   ray.p = v.at.p + ds * v.at.ps;
   ray.dsdu = -v.gradient.dot(v.at.pu) / v.dg;
+  ray.d = v.at.pu + ray.dsdu * v.at.ps;
 }
 
 /// Newton from s; accepts only a root where the generator goes *into* the target.
@@ -118,7 +134,7 @@ bool Tracer::newton(Ray& ray, double s) const {
     const Value v = value(ray.e, s);
     if (v.dg > -1e-4) return false;
     const double ds = -v.g / v.dg;
-    if (std::abs(ds) < 1e-6) {  // squared below kCutTol
+    if (std::abs(ds) < -1e-5 * v.dg) {  // squared far below kCutTol
       settle(ray, s, v);
       return true;
     }
@@ -139,10 +155,12 @@ void Tracer::bracketed(Ray& ray, double outside, double inside) const {
       settle(ray, s, v);
       return;
     }
-    if (!(next > std::min(outside, inside) && next < std::max(outside, inside))) next = 0.5 * (outside + inside);
+    if (!(next > std::min(outside, inside) && next < std::max(outside, inside)))
+      next = 0.5 * (outside + inside);
     if (std::abs(inside - outside) < 1e-13 * std::max(1.0, std::abs(s))) {
       ray.met = true, ray.s = s, ray.p = v.at.p;
       ray.dsdu = v.dg != 0 ? -v.gradient.dot(v.at.pu) / v.dg : 0;
+      ray.d = v.at.pu + ray.dsdu * v.at.ps;
       return;
     }
     s = next;
@@ -184,19 +202,30 @@ void Tracer::stop_at_plane(Ray& ray, double s) const {
   }
 }
 
-Ray Tracer::between(const Ray& a, const Ray& b) const {
+/// A generator between two that are met, x of the way from a to b, started from the cubic through both.
+Ray Tracer::between(const Ray& a, const Ray& b, double x, const Vec2& e) const {
+  const double h = b.u - a.u, y = 1 - x;
   Ray m;
-  m.u = 0.5 * (a.u + b.u);
-  m.e = (a.e + b.e).normalized();
-  if (a.met && b.met) {
-    const double h = b.u - a.u;
-    if (newton(m, 0.5 * (a.s + b.s) + h / 8 * (a.dsdu - b.dsdu))) {
-      // a root far from both neighbours may be another branch: then look from the body
-      if (single_root_ || std::abs(m.s - 0.5 * (a.s + b.s)) < 1 + std::abs(a.s - b.s)) return m;
-    }
-  }
+  m.u = a.u + x * h;
+  m.e = e;
+  const double s =
+      y * y * ((1 + 2 * x) * a.s + x * h * a.dsdu) + x * x * ((1 + 2 * y) * b.s - y * h * b.dsdu);
+  // a root far from where it should be may lie on another branch: then look from the body
+  if (newton(m, s) && (single_root_ || std::abs(m.s - s) < 0.5 + std::abs(a.s - b.s))) return m;
   follow(m);
   return m;
+}
+
+/// How far the curve between two met generators may leave its chord, mm: exact for a parabola, generous for
+/// an S.
+double sagitta(const Ray& a, const Ray& b) {
+  const Vec3 chord = b.p - a.p;
+  const double l2 = chord.squaredNorm();
+  const auto across = [&](const Vec3& d) {
+    const double along = d.dot(chord);
+    return std::sqrt(std::max(0.0, d.squaredNorm() - (l2 > 0 ? along * along / l2 : 0)));
+  };
+  return (b.u - a.u) / 8 * (across(a.d) + across(b.d));
 }
 
 /// Where along a generator the level is least, near s, and how little.
@@ -250,18 +279,23 @@ void Tracer::refine(const Ray& a, const Ray& b, int depth) {
   around_turning_point(a.met ? a : b, a.met ? b : a, a.met, depth);
 }
 
+/// Puts as many generators between two met ones as the chord tolerance asks for; looks again where that was
+/// too few.
 void Tracer::refine_met(const Ray& a, const Ray& b, int depth) {
-  const Ray m = between(a, b);
-  if (!m.met) {
-    refine(a, m, depth + 1);
-    emit(m);
-    return refine(m, b, depth + 1);
+  const double bow = sagitta(a, b);
+  if (bow < 0.95 * kChordTol || depth >= kDeepest || b.u - a.u < 1e-13) return;
+  const int parts = static_cast<int>(std::ceil(std::sqrt(std::min(bow, 64 * kAim) / kAim)));
+  const Vec2 turn = base::unit_at((b.u - a.u) / parts);
+  Ray before = a;
+  for (int i = 1; i < parts; ++i) {
+    const Vec2& e = before.e;
+    const Vec2 next_e(e.x() * turn.x() - e.y() * turn.y(), e.y() * turn.x() + e.x() * turn.y());
+    const Ray next = between(a, b, static_cast<double>(i) / parts, next_e);
+    refine(before, next, depth + 1);
+    emit(next);
+    before = next;
   }
-  // halving quarters the chord's distance from a smooth curve
-  const bool fine = distance_from_chord(m.p, a.p, b.p) < 3 * kChordTol && depth > 0;
-  if (!fine && depth < kDeepest) refine_met(a, m, depth + 1);
-  emit(m);
-  if (!fine && depth < kDeepest) refine_met(m, b, depth + 1);
+  refine(before, b, depth + 1);
 }
 
 void Tracer::refine_missed(const Ray& a, const Ray& b, int depth) {
@@ -281,15 +315,15 @@ void Tracer::refine_missed(const Ray& a, const Ray& b, int depth) {
     m.s_nearest = 0.5 * (a.s_nearest + b.s_nearest);
     stop_at_plane(m, 0.5 * (a.s + b.s));
   }
-  const bool fine = distance_from_chord(m.p, a.p, b.p) < 3 * kChordTol && depth > 0;
+  const bool fine = distance_from_chord(m.p, a.p, b.p) < 2.5 * kChordTol && depth > 0;
   if (!fine && depth < kDeepest) refine_missed(a, m, depth + 1);
   emit(m);
   if (!fine && depth < kDeepest) refine_missed(m, b, depth + 1);
   if (depth == 0) cut_.passed_by += b.u - a.u;
 }
 
-/// Points between `met` and the turning point, in that order. There s goes like the root of u, so the spans are halved
-/// in w, u = turn.u +- w^2, where the curve is smooth.
+/// Points between `met` and the turning point, in that order. There s goes like the root of u, so the spans
+/// are halved in w, u = turn.u +- w^2, where the curve is smooth.
 std::vector<Ray> Tracer::toward_turning_point(const Ray& met, const Ray& turn) const {
   struct Span {
     double w0, w1;
@@ -311,7 +345,7 @@ std::vector<Ray> Tracer::toward_turning_point(const Ray& met, const Ray& turn) c
       double outside = d.first - 1;
       while (value(m.e, outside).g <= 0 && d.first - outside < 200) outside -= 2;
       bracketed(m, outside, d.first);
-      if ((distance_from_chord(m.p, q.a.p, q.b.p) > 3 * kChordTol || q.depth < 2) && q.depth < kDeepest) {
+      if ((distance_from_chord(m.p, q.a.p, q.b.p) > 2.5 * kChordTol || q.depth < 2) && q.depth < kDeepest) {
         todo.push_back({wm, q.w1, m, q.b, q.depth + 1});
         todo.push_back({q.w0, wm, q.a, m, q.depth + 1});
         continue;
@@ -347,8 +381,9 @@ void Tracer::around_turning_point(const Ray& met, const Ray& missed, bool met_fi
 
 base::Result<Cut> Tracer::run() {
   if (const auto plane = find_plane(); !plane) return tl::unexpected(plane.error());
-  if (level(target_, member_.centreline.point(search_.s_body)).value <= 0) {
-    return tl::unexpected(base::Problem{"mitre-starts-inside", {},
+  if (level(target_, member_.frame(search_.s_body).c).value <= 0) {
+    return tl::unexpected(base::Problem{"mitre-starts-inside",
+                                        {},
                                         "The tube already stands inside the one it should be mitred onto.",
                                         "Look at where the two are placed."});
   }
@@ -360,7 +395,12 @@ base::Result<Cut> Tracer::run() {
     ray.e = base::unit_at(ray.u);
     const Ray* before = i > 0 ? &rays[static_cast<std::size_t>(i - 1)] : nullptr;
     const bool guess = before && before->met && (single_root_ || i % 3 != 0);
-    if (guess && newton(ray, before->s + before->dsdu * (ray.u - before->u))) continue;
+    const double h = 2 * base::kPi / kRays;
+    const Ray* two_before = i > 1 && guess && before[-1].met ? before - 1 : nullptr;
+    const auto extrapolated = [&] {  // the cubic through the last two, one step on
+      return 5 * two_before->s + 2 * h * two_before->dsdu - 4 * before->s + 4 * h * before->dsdu;
+    };
+    if (guess && newton(ray, two_before ? extrapolated() : before->s + h * before->dsdu)) continue;
     follow(ray);
   }
   rays[kRays] = rays[0];
@@ -371,8 +411,11 @@ base::Result<Cut> Tracer::run() {
   if (!nearest->met) {
     const double gap = dip(nearest->e, nearest->s_nearest).second;
     return tl::unexpected(base::Problem{
-        "mitre-no-contact", {},
-        fmt::format("No part of the tube meets the one it should be mitred onto: it passes {:.2f} mm beside it.", gap),
+        "mitre-no-contact",
+        {},
+        fmt::format(
+            "No part of the tube meets the one it should be mitred onto: it passes {:.2f} mm beside it.",
+            gap),
         fmt::format("Bring it at least {:.1f} mm nearer.", gap + 1)});
   }
   for (int i = 0; i < kRays; ++i) {

@@ -7,12 +7,14 @@
 
 namespace halfround::shape {
 
-// ---- measured outline -------------------------------------------------------------------------------------------
+// ---- measured outline
+// -------------------------------------------------------------------------------------------
 
 PolarOutline::PolarOutline(const std::vector<Vec2>& points) : points_(points) {
   const std::size_t n = points_.size();
   base::check(n >= 3, "a measured outline needs three points");
-  // periodic natural spline: solve the cyclic tridiagonal system densely; n is a few dozen and it is done once
+  // periodic natural spline: solve the cyclic tridiagonal system densely; n is a few dozen and it is done
+  // once
   Eigen::MatrixXd a = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(n), static_cast<Eigen::Index>(n));
   Eigen::VectorXd rhs(static_cast<Eigen::Index>(n));
   const auto u = [&](std::size_t i) { return points_[i % n].x() + (i >= n ? 2 * base::kPi : 0); };
@@ -47,8 +49,10 @@ PolarOutline::Value PolarOutline::at(double u) const {
   const std::size_t n = points_.size();
   const double turn = 2 * base::kPi;
   double x = u - turn * std::floor((u - points_[0].x()) / turn);
-  auto it = std::upper_bound(points_.begin(), points_.end(), x, [](double v, const Vec2& p) { return v < p.x(); });
-  const std::size_t i = static_cast<std::size_t>(std::distance(points_.begin(), it)) - (it == points_.begin() ? 0 : 1);
+  auto it =
+      std::upper_bound(points_.begin(), points_.end(), x, [](double v, const Vec2& p) { return v < p.x(); });
+  const std::size_t i =
+      static_cast<std::size_t>(std::distance(points_.begin(), it)) - (it == points_.begin() ? 0 : 1);
   const std::size_t j = (i + 1) % n;
   const double u0 = points_[i].x(), u1 = j == 0 ? points_[0].x() + turn : points_[j].x();
   const double h = u1 - u0, a = (u1 - x) / h, b = (x - u0) / h;
@@ -76,7 +80,8 @@ PolarOutline PolarOutline::grown(double amount) const {
   return PolarOutline(out);
 }
 
-// ---- profile ----------------------------------------------------------------------------------------------------
+// ---- profile
+// ----------------------------------------------------------------------------------------------------
 
 namespace {
 
@@ -126,6 +131,17 @@ Profile::Profile(std::vector<Station> stations) : stations_(std::move(stations))
   }
   const auto mw = monotone_slopes(s, w), md = monotone_slopes(s, d), mt = monotone_slopes(s, t);
   for (std::size_t i = 0; i < n; ++i) slopes_.push_back({mw[i], md[i], mt[i]});
+  spans_.push_back({s[0], s[0], {{{w[0], 0, 0, 0}, {d[0], 0, 0, 0}}}});
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    const double h = s[i + 1] - s[i];
+    const auto cubic = [&](const std::vector<double>& y,
+                           const std::vector<double>& m) -> std::array<double, 4> {
+      const double chord = (y[i + 1] - y[i]) / h;
+      return {y[i], m[i], (3 * chord - 2 * m[i] - m[i + 1]) / h, (m[i] + m[i + 1] - 2 * chord) / (h * h)};
+    };
+    spans_.push_back({s[i], s[i + 1], {cubic(w, mw), cubic(d, md)}});
+  }
+  if (n > 1) spans_.push_back({s[n - 1], INFINITY, {{{w[n - 1], 0, 0, 0}, {d[n - 1], 0, 0, 0}}}});
 }
 
 Profile::Blend Profile::blend(double s) const {
@@ -149,26 +165,6 @@ Profile::Blend Profile::blend(double s) const {
   q.dm0 = y * (1 - 3 * x);
   q.dm1 = x * (3 * x - 2);
   return q;
-}
-
-Radius Profile::at(const Vec2& e, double s) const {
-  if (measured_) return measured_at(e, s);
-  const double c2 = e.x() * e.x(), s2 = e.y() * e.y();
-  const Blend q = blend(s);
-  const Station& p0 = stations_[q.i];
-  double a = p0.width / 2, b = p0.depth / 2, da = 0, db = 0;
-  if (q.inside) {
-    const Station& p1 = stations_[q.i + 1];
-    const auto &k0 = slopes_[q.i], &k1 = slopes_[q.i + 1];
-    a = q.w0 * a + q.w1 * p1.width / 2 + q.m0 * k0[0] + q.m1 * k1[0];
-    b = q.w0 * b + q.w1 * p1.depth / 2 + q.m0 * k0[1] + q.m1 * k1[1];
-    da = q.dw1 * (p1.width - p0.width) / 2 + q.dm0 * k0[0] + q.dm1 * k1[0];
-    db = q.dw1 * (p1.depth - p0.depth) / 2 + q.dm0 * k0[1] + q.dm1 * k1[1];
-  }
-  const double ia = 1 / (a * a), ib = 1 / (b * b);
-  const double r = 1 / std::sqrt(c2 * ia + s2 * ib);
-  const double r3 = r * r * r;
-  return {r, r3 * e.x() * e.y() * (ia - ib), r3 * (c2 * da * ia / a + s2 * db * ib / b)};
 }
 
 Radius Profile::measured_at(const Vec2& e, double s) const {
@@ -206,8 +202,12 @@ Radius Profile::measured_at(const Vec2& e, double s) const {
           q.dw0 * v0.r + q.dw1 * v1.r + q.dm0 * k0.r + q.dm1 * k1.r};
 }
 
-double Profile::width(double s) const { return at({1, 0}, s).r + at({-1, 0}, s).r; }
-double Profile::depth(double s) const { return at({0, 1}, s).r + at({0, -1}, s).r; }
+double Profile::width(double s) const {
+  return at({1, 0}, s).r + at({-1, 0}, s).r;
+}
+double Profile::depth(double s) const {
+  return at({0, 1}, s).r + at({0, -1}, s).r;
+}
 
 double Profile::wall(double s) const {
   const Blend q = blend(s);

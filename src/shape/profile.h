@@ -1,8 +1,10 @@
-// The section of a tube along its length: the outer boundary in polar form about the centreline, r(u, s), from
-// measured stations, and the wall. Frame: the member frame; `width` lies along the mark direction m, `depth` along b.
+// The section of a tube along its length: the outer boundary in polar form about the centreline, r(u, s),
+// from measured stations, and the wall. Frame: the member frame; `width` lies along the mark direction m,
+// `depth` along b.
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <memory>
 #include <vector>
 
@@ -22,7 +24,7 @@ class PolarOutline {
     double r, ru;
   };
   [[nodiscard]] Value at(double u) const;
-  [[nodiscard]] PolarOutline mirrored() const;             ///< u -> -u
+  [[nodiscard]] PolarOutline mirrored() const;            ///< u -> -u
   [[nodiscard]] PolarOutline grown(double amount) const;  ///< every radius by `amount` mm
   [[nodiscard]] const std::vector<Vec2>& points() const { return points_; }
 
@@ -39,7 +41,8 @@ struct Station {
   double width = 0;  ///< outside, along m, mm
   double depth = 0;  ///< outside, along b, mm
   double wall = 0;   ///< mm; 0: unknown
-  std::shared_ptr<const PolarOutline> outline = nullptr;  ///< set where the outline itself was measured; then width, depth are its own
+  std::shared_ptr<const PolarOutline> outline =
+      nullptr;  ///< set where the outline itself was measured; then width, depth are its own
 };
 
 /// r and its derivatives along u (per rad) and s (per mm).
@@ -47,17 +50,46 @@ struct Radius {
   double r, ru, rs;
 };
 
-/// Sections between stations: half axes and wall go monotonically (PCHIP, a straight taper stays exactly straight);
-/// measured outlines blend by cubic Hermite. Beyond the first and last station the section stays as it is there.
+/// Half axes of an elliptical section (a along m, b along depth), and their slopes along s.
+struct HalfAxes {
+  double a, b, da, db;
+
+  /// in   e  unit vector of the clock angle
+  [[nodiscard]] Radius at(const Vec2& e) const {
+    const double c2 = e.x() * e.x(), s2 = e.y() * e.y();
+    if (a == b) return {a, 0, c2 * da + s2 * db};
+    const double a2 = a * a, b2 = b * b;
+    const double w = 1 / std::sqrt(c2 * b2 + s2 * a2), w2 = w * w, r = a * b * w;
+    return {r, r * w2 * e.x() * e.y() * (b2 - a2), w * w2 * (c2 * da * b2 * b + s2 * db * a2 * a)};
+  }
+};
+
+/// Sections between stations: half axes and wall go monotonically (PCHIP, a straight taper stays exactly
+/// straight); measured outlines blend by cubic Hermite. Beyond the first and last station the section stays
+/// as it is there.
 class Profile {
  public:
   Profile() = default;
   /// in   stations  (n >= 1) rising s
   explicit Profile(std::vector<Station> stations);
-  static Profile round(double diameter, double wall) { return Profile({{0, diameter, diameter, wall, nullptr}}); }
+  static Profile round(double diameter, double wall) {
+    return Profile({{0, diameter, diameter, wall, nullptr}});
+  }
 
   /// in   e  unit vector of the clock angle
-  [[nodiscard]] Radius at(const Vec2& e, double s) const;
+  [[nodiscard]] Radius at(const Vec2& e, double s) const {
+    return measured_ ? measured_at(e, s) : half_axes(s).at(e);
+  }
+  /// Only where no outline was measured, i.e. convex().
+  [[nodiscard]] HalfAxes half_axes(double s) const {
+    std::size_t i = 0;
+    while (i + 1 < spans_.size() && s >= spans_[i].end) ++i;
+    const Span& q = spans_[i];
+    const double x = s - q.start;
+    const auto& [a, b] = q.half;
+    return {a[0] + x * (a[1] + x * (a[2] + x * a[3])), b[0] + x * (b[1] + x * (b[2] + x * b[3])),
+            a[1] + x * (2 * a[2] + x * 3 * a[3]), b[1] + x * (2 * b[2] + x * 3 * b[3])};
+  }
   [[nodiscard]] double width(double s) const;  ///< along m, both sides added, mm
   [[nodiscard]] double depth(double s) const;  ///< along b, both sides added, mm
   [[nodiscard]] double wall(double s) const;
@@ -71,8 +103,8 @@ class Profile {
 
   /// The inner surface: half axes less the wall (wall read at the axes), measured radii less the wall.
   [[nodiscard]] Profile inner() const;
-  [[nodiscard]] Profile grown(double amount) const;  ///< every half axis by `amount` mm
-  [[nodiscard]] Profile mirrored() const;            ///< u -> -u
+  [[nodiscard]] Profile grown(double amount) const;     ///< every half axis by `amount` mm
+  [[nodiscard]] Profile mirrored() const;               ///< u -> -u
   [[nodiscard]] Profile reversed(double length) const;  ///< s -> length - s, u -> -u
 
  private:
@@ -81,10 +113,15 @@ class Profile {
     bool inside = false;
     double h = 0, w0 = 0, w1 = 0, m0 = 0, m1 = 0, dw0 = 0, dw1 = 0, dm0 = 0, dm1 = 0;
   };
+  struct Span {  ///< half width and half depth as cubics in s - start, for s < end
+    double start = 0, end = 0;
+    std::array<std::array<double, 4>, 2> half{};
+  };
   [[nodiscard]] Blend blend(double s) const;
   [[nodiscard]] Radius measured_at(const Vec2& e, double s) const;
   std::vector<Station> stations_;
   std::vector<std::array<double, 3>> slopes_;  ///< of half width, half depth, wall at each station
+  std::vector<Span> spans_;                    ///< before, between and beyond the stations
   bool measured_ = false;
 };
 

@@ -6,26 +6,11 @@
 namespace halfround::shape {
 
 SurfacePoint surface(const Tube& tube, const Vec2& e, double s) {
-  const Frame f = tube.centreline.at(s);
-  const Radius q = tube.profile.at(e, s);
-  const Vec3 out = e.x() * f.m + e.y() * f.b;
-  const Vec3 side = e.x() * f.b - e.y() * f.m;
-  return {f.c + q.r * out, q.ru * out + q.r * side, (1 - q.r * f.k.dot(out)) * f.t + q.rs * out};
+  return surface(tube.centreline.at(s), tube.profile.at(e, s), e);
 }
 
 Level level(const Tube& tube, const Vec3& p) {
-  const double s = tube.centreline.nearest(p);
-  const Frame f = tube.centreline.at(s);
-  const Vec3 d = p - f.c;
-  const double x = d.dot(f.m), y = d.dot(f.b);
-  const double rho = std::sqrt(x * x + y * y);
-  const Vec2 e = rho > 0 ? Vec2(x / rho, y / rho) : Vec2(1, 0);
-  const Radius q = tube.profile.at(e, s);
-  const Vec3 out = e.x() * f.m + e.y() * f.b;
-  Vec3 gradient = out;
-  if (q.ru != 0 && rho > 0) gradient -= q.ru / rho * (e.x() * f.b - e.y() * f.m);
-  if (q.rs != 0) gradient -= q.rs / std::max(0.1, 1 - f.k.dot(d)) * f.t;
-  return {rho - q.r, gradient, s};
+  return level(TubeReader(tube), p);
 }
 
 double level_slope_bound(const Tube& tube) {
@@ -48,12 +33,20 @@ double level_slope_bound(const Tube& tube) {
 
 namespace {
 
-double gauss_length(const Tube& tube, const Vec2& e, double s0, double s1) {
-  static constexpr double x[] = {-0.8611363115940526, -0.3399810435848563, 0.3399810435848563, 0.8611363115940526};
-  static constexpr double w[] = {0.3478548451374538, 0.6521451548625461, 0.6521451548625461, 0.3478548451374538};
+/// Gauss's rule over a stretch without a kink. On one piece the bend lies at the same clock angle all along,
+/// so the generator's speed needs no frame. `lean`: curvature times the cosine of the angle between generator
+/// and bend.
+double gauss_length(const Profile& profile, const Vec2& e, double lean, double s0, double s1) {
+  static constexpr double x[] = {-0.8611363115940526, -0.3399810435848563, 0.3399810435848563,
+                                 0.8611363115940526};
+  static constexpr double w[] = {0.3478548451374538, 0.6521451548625461, 0.6521451548625461,
+                                 0.3478548451374538};
+  if (profile.constant()) return (1 - lean * profile.at(e, s0).r) * (s1 - s0);
   double sum = 0;
   for (int i = 0; i < 4; ++i) {
-    sum += w[i] * surface(tube, e, 0.5 * (s0 + s1) + 0.5 * (s1 - s0) * x[i]).ps.norm();
+    const Radius q = profile.at(e, 0.5 * (s0 + s1) + 0.5 * (s1 - s0) * x[i]);
+    const double along = 1 - lean * q.r;
+    sum += w[i] * std::sqrt(along * along + q.rs * q.rs);
   }
   return sum * 0.5 * (s1 - s0);
 }
@@ -66,22 +59,23 @@ double generator_length(const Tube& tube, const Vec2& e, double s0, double s1) {
     const double dr = tube.profile.constant() ? 0 : tube.profile.at(e, hi).r - tube.profile.at(e, lo).r;
     return sign * std::sqrt((hi - lo) * (hi - lo) + dr * dr);
   }
-  // break where a piece or a station begins: the integrand has a kink there
-  double sum = 0, from = lo;
-  const auto upto = [&](double s) {
-    if (s > from && s < hi) sum += gauss_length(tube, e, from, s), from = s;
-  };
-  std::size_t i = 0, j = 0;
   const auto& pieces = tube.centreline.pieces();
   const auto& stations = tube.profile.stations();
-  while (i < pieces.size() || j < stations.size()) {
-    const double a = i < pieces.size() ? pieces[i].s0 : INFINITY, b = j < stations.size() ? stations[j].s : INFINITY;
-    upto(std::min(a, b));
-    if (a <= b) ++i;
-    if (b <= a) ++j;
-  }
-  upto(std::min(tube.length(), hi));
-  return sign * (sum + gauss_length(tube, e, from, hi));
+  double sum = 0;
+  // one piece of the centreline: break where a station begins, the integrand has a kink there
+  const auto stretch = [&](double from, double to, const Piece* q) {
+    const double lean = q ? q->curvature * (e.x() * q->m.dot(q->n) + e.y() * q->t.cross(q->m).dot(q->n)) : 0;
+    for (const Station& st : stations) {
+      if (st.s <= from || st.s >= to) continue;
+      sum += gauss_length(tube.profile, e, lean, from, st.s);
+      from = st.s;
+    }
+    if (to > from) sum += gauss_length(tube.profile, e, lean, from, to);
+  };
+  stretch(lo, std::min(hi, 0.0), nullptr);
+  for (const Piece& q : pieces) stretch(std::max(lo, q.s0), std::min(hi, q.s0 + q.length), &q);
+  stretch(std::max(lo, tube.length()), hi, nullptr);
+  return sign * sum;
 }
 
 }  // namespace halfround::shape

@@ -11,7 +11,8 @@ namespace {
 
 using namespace base::literals;
 
-/// Branch coming along direction d (ending far beyond the header's axis) with its axis shifted by `offset` along +y.
+/// Branch coming along direction d (ending far beyond the header's axis) with its axis shifted by `offset`
+/// along +y.
 Tube branch_at(double beta, double offset, Profile profile) {
   const Vec3 d(-std::sin(beta), 0, std::cos(beta));  // toward the header, header axis +z at x = y = 0
   const Vec3 m(std::cos(beta), 0, std::sin(beta));
@@ -26,7 +27,8 @@ TEST(Cut, RoundTubesFollowTheClosedForm) {
   struct Case {
     double r, R, beta_deg, offset;
   };
-  for (const Case& c : {Case{15.9, 18.2, 60, 0}, Case{14.3, 19.05, 90, 0}, Case{8, 14.3, 30, 5}, Case{11.1, 19.05, 90, 7.5}}) {
+  for (const Case& c : {Case{15.9, 18.2, 60, 0}, Case{14.3, 19.05, 90, 0}, Case{8, 14.3, 30, 5},
+                        Case{11.1, 19.05, 90, 7.5}}) {
     const double beta = base::to_rad(c.beta_deg);
     const Tube tube = branch_at(beta, c.offset, Profile::round(2 * c.r, 1));
     const auto found = cut(tube, header(c.R), {100, 420});
@@ -39,7 +41,6 @@ TEST(Cut, RoundTubesFollowTheClosedForm) {
       const double s = 300 - (x - along * std::cos(beta)) / std::sin(beta);
       EXPECT_NEAR(q.s, s, 1e-9);
     }
-    std::printf("points %zu\n", found->points.size());
   }
 }
 
@@ -54,12 +55,12 @@ TEST(Cut, PolylineStaysWithinTheChordTolerance) {
     const CutPoint& a = p[i];
     const CutPoint& b = p[(i + 1) % p.size()];
     if (!a.met || !b.met) continue;
-    // distance of the chord's middle from both surfaces bounds its distance from the curve for crossing surfaces
+    // distance of the chord's middle from both surfaces bounds its distance from the curve for crossing
+    // surfaces
     const Vec3 mid = 0.5 * (a.p + b.p);
     worst = std::max({worst, std::abs(level(target, mid).value), std::abs(level(tube, mid).value)});
   }
   EXPECT_LT(worst, kChordTol);
-  std::printf("points %zu worst %g passed %g\n", p.size(), worst, base::to_deg(found->passed_by));
 }
 
 TEST(Cut, AWiderBladePassesBesideAndStopsAtTheAxisPlane) {
@@ -90,7 +91,6 @@ TEST(Cut, AWiderBladePassesBesideAndStopsAtTheAxisPlane) {
     worst = std::max({worst, std::abs(level(header(14.3), mid).value), std::abs(level(tube, mid).value)});
   }
   EXPECT_LT(worst, kChordTol);
-  std::printf("points %zu worst %g\n", p.size(), worst);
 }
 
 TEST(Cut, ATubeThatPassesBesideIsRefusedWithTheGap) {
