@@ -18,11 +18,11 @@ class Book {
  public:
   Book(const job::Job& job, const job::Answer& answer) : job_(job), answer_(answer) {}
 
-  [[nodiscard]] TitleBlock title(const std::string& sheet, const std::string& scale = "1:1") const {
+  [[nodiscard]] TitleBlock title(const std::string& sheet, bool for_printer) const {
     TitleBlock t;
-    t.job = answer_.name, t.sheet = sheet, t.revision = answer_.revision, t.scale = scale;
+    t.job = answer_.name, t.sheet = sheet, t.revision = answer_.revision;
     const double fx = 100 / job_.printer.bar_x.value, fy = 100 / job_.printer.bar_y.value;
-    if (fx != 1 || fy != 1) t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
+    if (for_printer && (fx != 1 || fy != 1)) t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
     return t;
   }
 
@@ -68,11 +68,11 @@ std::vector<std::pair<Paper, std::string>> papers_of(const job::Job& job) {
 
 Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer) {
   Book book(job, answer);
-  const Page large = fork_page(job, answer, book.title("fork drawing"));
+  const Page large = fork_page(job, answer, book.title("fork drawing", false));
   book.put({"fork-drawing", answer.name + ", fork drawing", {large}},
            fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height), false, true);
   for (const auto& [paper, name] : papers_of(job)) {
-    Sheet tiles = tile(large, paper, book.title("fork drawing"));
+    Sheet tiles = tile(large, paper, book.title("fork drawing", true));
     tiles.stem = "fork-drawing-" + name;
     const std::string what = fmt::format("fork drawing, full size in {} pages to glue, with a map", tiles.pages.size());
     book.put(std::move(tiles), what, true, false);

@@ -24,10 +24,13 @@ constexpr double kBelowAxle = 62;   // mm of the wheel shown below the axle
 constexpr double kFrontHalf = 150;  // mm kept free on each side of the front view's axis for dimensions
 constexpr double kTickStep = 50;    // mm between marks along a blade
 
-const DimensionStyle kPlain{};
+// letters of 3.5 mm, as ISO 3098 has it for sheets of this size [memory]
+constexpr double kLetter = 3.5;
+const DimensionStyle kPlain{.height = kLetter, .arrow = 3.5};
 
 std::string mm(double v, int decimals = 1) { return format_number(v, decimals); }
 std::string driven(double v, int decimals = 1) { return "(" + mm(v, decimals) + ")"; }
+std::string driven_angle(double rad, int decimals = 1) { return "(" + mm(to_deg(rad), decimals) + "°)"; }
 
 Path poly(std::vector<Vec2> points, Weight weight, Dash dash = Dash::solid, Ink ink = Ink::graphite, bool closed = false) {
   Path p;
@@ -97,21 +100,44 @@ void put_ends(Group& g, const Trimmed& part, const View& view, bool bore) {
   }
 }
 
+/// A closed outline in space; what stands inside a blade is dashed.
+void put_closed(Group& g, const Drawing& d, const std::vector<Vec3>& corners, const View& view) {
+  std::vector<Vec3> fine;
+  for (std::size_t i = 0; i < corners.size(); ++i) {
+    const Vec3 &p = corners[i], &q = corners[(i + 1) % corners.size()];
+    const int n = std::max(1, static_cast<int>((q - p).norm()));
+    for (int k = 0; k < n; ++k) fine.push_back(p + (q - p) * k / n);
+  }
+  fine.push_back(fine.front());
+  std::vector<Vec2> run;
+  bool hidden = false;
+  const auto flush = [&] {
+    if (run.size() > 1) g.items.emplace_back(poly(run, hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
+  };
+  for (const Vec3& p : fine) {
+    const bool now = std::any_of(d.parts.begin(), d.parts.end(), [&](const Trimmed& part) { return within(part, p); });
+    if (now != hidden && !run.empty()) {
+      run.push_back(view(p));
+      flush();
+      run.clear();
+    }
+    hidden = now;
+    run.push_back(view(p));
+  }
+  flush();
+}
+
+/// A flat part, from its face or on its edge.
 void put_plates(Group& g, const Drawing& d, const View& view) {
   for (const bike::Plate& p : d.a.fork.assembly.plates) {
-    std::vector<Vec2> seen;
-    for (const double side : {0.5, -0.5}) {
-      for (const Vec3& v : p.outline) seen.push_back(view(v + side * p.thickness * p.normal));
-    }
-    const bool on_edge = std::abs(p.normal.dot(view.toward)) < 0.5;
-    if (!on_edge) {
-      seen.resize(p.outline.size());
-      g.items.emplace_back(poly(seen, Weight::thick, Dash::solid, Ink::graphite, true));
+    if (std::abs(p.normal.dot(view.toward)) > 0.5) {
+      put_closed(g, d, p.outline, view);
       continue;
     }
-    Vec2 lo = seen[0], hi = seen[0];
-    for (const Vec2& q : seen) lo = lo.cwiseMin(q), hi = hi.cwiseMax(q);
-    g.items.emplace_back(rectangle({lo, hi}, {Weight::thick, Dash::solid, Ink::graphite}));
+    // on its edge: from its lowest to its highest point, as thick as it is
+    const auto [lo, hi] = std::minmax_element(p.outline.begin(), p.outline.end(), [&](const Vec3& a, const Vec3& b) { return view(a).y() < view(b).y(); });
+    const Vec3 t = p.thickness / 2 * p.normal;
+    put_closed(g, d, {*lo - t, *lo + t, *hi + t, *hi - t}, view);
   }
 }
 
@@ -239,21 +265,21 @@ void put_blade_marks(Group& g, const Drawing& d) {
     g.items.emplace_back(poly({c - (r + 2) * across, to}, Weight::thin, Dash::solid, Ink::hand));
     const bool round = m.tube.profile.kind(s) == shape::OutlineKind::round;
     const std::string size = round ? "ø" + mm(m.tube.profile.width(s)) : mm(m.tube.profile.width(s)) + " × " + mm(m.tube.profile.depth(s));
-    g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2), .text = fmt::format("{:.0f}", x), .height = 2.5, .ink = Ink::hand, .bold = true, .backed = true});
-    g.items.emplace_back(Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), 2.5, true) + 2.5, -1.2), .text = size, .height = 2.5, .backed = true});
+    g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2), .text = fmt::format("{:.0f}", x), .height = kLetter, .ink = Ink::hand, .bold = true, .backed = true});
+    g.items.emplace_back(Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), kLetter, true) + 2.5, -1.2), .text = size, .height = kLetter, .backed = true});
   }
 }
 
 void put_front_dimensions(Group& g, const Drawing& d) {
   const Vec2 hub = d.front(d.axle());
   const double half = d.a.intent.over_locknut / 2, seat = d.a.intent.lower_end.blade_from_hub;
-  add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half)));
+  add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half), kPlain));
   const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
   const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
-  add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -24, driven(2 * (half + seat))));
+  add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25, driven(2 * (half + seat)), kPlain));
   if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
     const double out = half + d.a.intent.lower_end.length;
-    add(g, dimension_linear(hub + Vec2(-out, -12), hub + Vec2(out, -12), -33, driven(2 * out)));
+    add(g, dimension_linear(hub + Vec2(-out, -12), hub + Vec2(out, -12), -35, driven(2 * out), kPlain));
   }
   // tyre
   const auto& tyre = d.a.fork.assembly.tyre;
@@ -268,7 +294,7 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   const Vec2 mid = 0.5 * (on_blade + on_tyre);
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
-  add(g, leader(mid, Vec2(hub.x() - 2, std::min(mid.y() - 26, on_tyre.y() - 22)), "tightest " + mm(p.clearance.value), hand));
+  add(g, leader(mid, Vec2(hub.x() + 6, std::min(mid.y() - 30, on_tyre.y() - 26)), "tightest " + mm(p.clearance.value), hand));
 }
 
 void put_front_angles(Group& g, const Drawing& d) {
@@ -279,18 +305,20 @@ void put_front_angles(Group& g, const Drawing& d) {
   const shape::Frame f = m.tube.centreline.at(s);
   const Vec2 c = d.front(f.c);
   const Vec2 t = Vec2(f.t.dot(d.front.right), f.t.dot(d.front.up)).normalized();
-  g.items.emplace_back(poly({c, c + Vec2(0, 78)}, Weight::thin));
+  const Vec2 level(0, 1);
+  g.items.emplace_back(poly({c, c + 92 * level}, Weight::thin));
+  g.items.emplace_back(poly({c, c + 92 * t}, Weight::thin));
   const double a0 = kPi / 2, a1 = std::atan2(t.y(), t.x());
-  if (std::abs(a1 - a0) > 0.004) {
-    add(g, dimension_angle(c, std::min(a0, a1), std::max(a0, a1), 72, driven(to_deg(p.splay)) + "°"));
-  }
+  g.items.emplace_back(arc(c, 86, std::min(a0, a1), std::max(a0, a1), {Weight::thin, Dash::solid, Ink::graphite}));
+  const Vec2 on = c + 86 * Vec2(std::cos(0.5 * (a0 + a1)), std::sin(0.5 * (a0 + a1)));
+  add(g, leader(on, on + Vec2(-34, 14), "splay " + driven_angle(p.splay), kPlain));
   // top angle where the centreline meets the steering axis
   const Vec3 top = m.tube.centreline.point(m.s_end);
   const Vec2 tt = Vec2(m.tube.centreline.at(m.s_end).t.dot(d.front.right), m.tube.centreline.at(m.s_end).t.dot(d.front.up)).normalized();
   const Vec2 at = d.front(top);
   const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
   g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
-  add(g, dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven(to_deg(p.top_angle)) + "°"));
+  add(g, dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle), kPlain));
 }
 
 void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
@@ -299,8 +327,10 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
   const double drop = d.a.intent.drop, offset = d.a.intent.offset;
   const double r = d.a.intent.steerer.stations.front().width / 2;
   // the crown race seat as a line of its own
-  g.items.emplace_back(poly({seat + Vec2(-r - 26, 0), seat + Vec2(r + 4, 0)}, Weight::medium, Dash::solid, Ink::hand));
-  g.items.emplace_back(Text{.at = seat + Vec2(-r - 26, 1.4), .text = "crown race seat", .height = 2.5, .ink = Ink::hand, .backed = true});
+  g.items.emplace_back(poly({seat + Vec2(-r - 4, 0), seat + Vec2(r + 4, 0)}, Weight::medium, Dash::solid, Ink::hand));
+  DimensionStyle hand = kPlain;
+  hand.ink = Ink::hand;
+  add(g, leader(seat + Vec2(-r, 0), seat + Vec2(-r - 16, 30), "crown race seat", hand));
   // right side: along the axis
   const bool along = d.job.steering.axle_to_crown_is == job::AxleToCrown::along_the_axis;
   const auto asked = [](double value, bool is_asked) { return is_asked ? mm(value) : driven(value); };
@@ -311,17 +341,17 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
   for (const auto& w : d.a.intent.wishes) crown_wished = crown_wished || w.what == layout::Wish::crown_height;
   const auto upright = [&](double z0, double z1, double x, const std::string& text) {
     const Vec2 p = v(Vec3(0, 0, z0)) + Vec2(r, 0), q = v(Vec3(0, 0, z1)) + Vec2(r, 0);
-    add(g, dimension_linear(p, q, -(x - p.x()), text));
+    add(g, dimension_linear(p, q, -(x - p.x()), text, kPlain));
   };
   upright(-crown, 0, x1, asked(crown, crown_wished));
   upright(low, 0, x2, mm(-low));
   upright(low, d.top_z, x3, mm(d.a.intent.steerer.length));
   const Vec2 down = v(Vec3(0, 0, d.axle_z));
-  add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along)));
+  add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along), kPlain));
   // offset, square to the axis, below the axle
-  add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset)));
+  add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset), kPlain));
   // straight length, from the axle to the seat
-  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 24), asked(std::hypot(drop, offset), !along)));
+  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30), asked(std::hypot(drop, offset), !along), kPlain));
 }
 
 /// How the offset is made up, as a small stack beside the side view's foot.
@@ -329,14 +359,14 @@ void put_shares(Group& g, const Drawing& d, const Vec2& at) {
   const layout::Shares& s = d.a.fork.left.shares;
   const std::array<std::pair<const char*, double>, 4> rows{{{"blade tilt", s.tilt}, {"mitre offset", s.mitre_offset}, {"blade rake", s.rake}, {"dropout lead", s.dropout_lead}}};
   double y = at.y();
-  g.items.emplace_back(Text{.at = {at.x(), y}, .text = "offset made up of", .height = 2.5, .bold = true});
+  g.items.emplace_back(Text{.at = {at.x(), y}, .text = "offset made up of", .height = kLetter, .bold = true});
   const auto row = [&](const std::string& what, double value, bool total) {
-    y -= 5;
-    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = 2.5, .bold = total});
-    g.items.emplace_back(Text{.at = {at.x() + 42, y}, .text = mm(value, 2), .height = 2.5, .anchor = Anchor::right, .bold = total});
+    y -= 6.5;
+    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter, .bold = total});
+    g.items.emplace_back(Text{.at = {at.x() + 56, y}, .text = mm(value, 2), .height = kLetter, .anchor = Anchor::right, .bold = total});
   };
   for (const auto& [what, value] : rows) row(what, value, false);
-  g.items.emplace_back(line({at.x(), y - 1.6}, {at.x() + 42, y - 1.6}, {Weight::thin, Dash::solid, Ink::graphite}));
+  g.items.emplace_back(line({at.x(), y - 2}, {at.x() + 56, y - 2}, {Weight::thin, Dash::solid, Ink::graphite}));
   row("offset", s.sum(), true);
 }
 
@@ -347,7 +377,7 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
       {"head angle", mm(to_deg(h.head_angle)) + "°"},
       {"trail", driven(h.trail)},
       {"steerer", "ø" + mm(d.a.intent.steerer.stations.front().width) + " × " + mm(d.a.intent.steerer.stations.front().wall)},
-      {"blades' plane tilted", driven(to_deg(p.tilt_angle), 2) + "°"},
+      {"blades' plane tilted", driven_angle(p.tilt_angle, 2)},
       {"lower trim, from the tip", driven(p.lower_trim)},
       {"blade between design points", driven(p.s_crown - p.lower_trim)},
       {"joint below the race seat", driven(d.a.seat_gap)},
@@ -355,17 +385,17 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
   if (!d.a.fork.mirrored) rows.emplace_back("right blade: lower trim", driven(d.a.fork.right.lower_trim));
   double y = at.y();
   for (const auto& [what, value] : rows) {
-    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = 2.5});
-    g.items.emplace_back(Text{.at = {at.x() + 72, y}, .text = value, .height = 2.5, .anchor = Anchor::right});
-    y -= 5;
+    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter});
+    g.items.emplace_back(Text{.at = {at.x() + 92, y}, .text = value, .height = kLetter, .anchor = Anchor::right});
+    y -= 6.5;
   }
-  g.items.emplace_back(Text{.at = {at.x(), y - 1}, .text = "All lengths mm. In brackets: follows from the others.", .height = 2.5});
-  g.items.emplace_back(Text{.at = {at.x(), y - 6}, .text = "Violet: marks for the hand; every 50 mm from the lower design point.", .height = 2.5, .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 1}, .text = "All lengths mm. In brackets: follows from the others.", .height = kLetter});
+  g.items.emplace_back(Text{.at = {at.x(), y - 8}, .text = "Violet: marks for the hand; every 50 mm from the lower design point.", .height = kLetter, .ink = Ink::hand});
 }
 
 void put_title(Group& g, const Vec2& at, const std::string& title, const std::string& under) {
   g.items.emplace_back(Text{.at = at, .text = title, .height = 5, .anchor = Anchor::centre, .bold = true});
-  g.items.emplace_back(Text{.at = at - Vec2(0, 6.5), .text = under, .height = 2.5, .anchor = Anchor::centre});
+  g.items.emplace_back(Text{.at = at - Vec2(0, 6.5), .text = under, .height = kLetter, .anchor = Anchor::centre});
 }
 
 /// The smallest sheet of the ISO 216 row that holds the content box asked for; a longer one where none does.
@@ -418,9 +448,9 @@ Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock&
   const double head_y = axle_y + top + 12;
   put_title(words, {d.front.origin.x(), head_y}, "FROM AHEAD", fmt::format("square to the blades' plane, {}° forward of the steering axis: lay a blade on it", mm(to_deg(answer.fork.left.tilt_angle))));
   put_title(words, {side_x - 10, head_y}, "FROM THE RIDER'S LEFT", "lengths along the steering axis are true here");
-  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 50}, .text = "RIGHT", .height = 3.5, .anchor = Anchor::right, .bold = true});
-  words.items.emplace_back(Text{.at = {d.front.origin.x() + 78, axle_y - 50}, .text = "LEFT", .height = 3.5, .bold = true});
-  put_notes(words, d, {x0 + 2, axle_y + top - 8});
+  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 50}, .text = "RIGHT", .height = 5, .anchor = Anchor::right, .bold = true});
+  words.items.emplace_back(Text{.at = {d.front.origin.x() + 78, axle_y - 50}, .text = "LEFT", .height = 5, .bold = true});
+  put_notes(words, d, {free.min.x() + 4, axle_y + top - 8});
   put_shares(words, d, {side_x - side_half_left + 4, axle_y + top - 8});
   page.groups.push_back(std::move(words));
   furnish(page, title);

@@ -47,12 +47,12 @@ double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
   return ub > ua ? a.s + (b.s - a.s) * (u - ua) / (ub - ua) : a.s;
 }
 
-bool inside(const Trimmed& part, const Vec3& p) {
+}  // namespace
+
+bool within(const Trimmed& part, const Vec3& p) {
   const shape::Level l = shape::level(part.member->tube, p);
   return l.value < -0.05 && l.s > part.member->s_start && l.s < part.member->s_end;
 }
-
-}  // namespace
 
 std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres) {
   std::vector<Trimmed> out;
@@ -96,7 +96,7 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
   for (const Run& r : run) {
     for (const Vec3& p : r.points) {
       const bool hidden = std::any_of(others.begin(), others.end(),
-                                      [&](const Trimmed& o) { return o.member != &m && inside(o, p); });
+                                      [&](const Trimmed& o) { return o.member != &m && within(o, p); });
       if (out.empty() || &p == r.points.data() || out.back().hidden != hidden) {
         const bool goes_on = !out.empty() && &p != r.points.data();
         const Vec2 joint = goes_on ? out.back().points.back() : view(p);

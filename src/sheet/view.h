@@ -30,6 +30,9 @@ struct Trimmed {
 /// Members of the assembly with the mitres that trim them.
 [[nodiscard]] std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres);
 
+/// Does p stand inside the outer surface of the part, more than 0.05 mm deep?
+[[nodiscard]] bool within(const Trimmed& part, const Vec3& p);
+
 /// The two sides of a member as seen: polylines from its start cut to its end cut; `hidden` runs inside another member.
 struct Side {
   std::vector<Vec2> points;
