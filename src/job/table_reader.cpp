@@ -166,8 +166,9 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
     const char* unit = kind == base::Kind::angle ? " deg" : kind == base::Kind::length ? " mm" : "";
     const std::string shown = fmt::format("{:.6g}{}", v, unit);
     complain("out-of-range", place(spot),
-             out.typed == shown ? fmt::format("Found {}.", shown)
-                                : fmt::format("Found {}, that is {}.", found(node), shown),
+             node.is_number() || out.typed == shown
+                 ? fmt::format("Found {}.", shown)
+                 : fmt::format("Found {}, that is {}.", found(node), shown),
              what_fits(row));
     return std::nullopt;
   }
