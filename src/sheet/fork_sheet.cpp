@@ -390,7 +390,8 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
     y -= 6.5;
   }
   g.items.emplace_back(Text{.at = {at.x(), y - 1}, .text = "All lengths mm. In brackets: follows from the others.", .height = kLetter});
-  g.items.emplace_back(Text{.at = {at.x(), y - 8}, .text = "Violet: marks for the hand; every 50 mm from the lower design point.", .height = kLetter, .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 8}, .text = "Violet: marks for the hand, every 50 mm", .height = kLetter, .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 14.5}, .text = "from the blade's lower design point.", .height = kLetter, .ink = Ink::hand});
 }
 
 void put_title(Group& g, const Vec2& at, const std::string& title, const std::string& under) {
