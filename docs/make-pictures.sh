@@ -1,0 +1,34 @@
+#!/usr/bin/env bash
+# Makes the pictures of the README from the island example: the tool's own sheets, made smaller.
+#   docs/make-pictures.sh [path of the command]      needs poppler-utils
+set -euo pipefail
+here="$(cd "$(dirname "$0")/.." && pwd)"
+command="${1:-$here/build/bin/halfround}"
+pictures="$here/docs/pictures"
+most=300000  # bytes of one picture
+work="$(mktemp -d)"
+trap 'rm -rf "$work"' EXIT
+
+"$command" make "$here/examples/island-mail/fork.toml" -o "$work/sheets" >/dev/null 2>&1
+
+# picture SHEET PAGE WIDTH NAME: one page, WIDTH pixels across
+picture() {
+  pdftoppm -singlefile -f "$2" -l "$2" -scale-to-x "$3" -scale-to-y -1 -png "$work/sheets/$1.pdf" "$work/$4"
+  local size
+  size="$(stat -c %s "$work/$4.png")"
+  if [ "$size" -gt "$most" ]; then
+    echo "$4.png has $size bytes, more than $most: make it narrower" >&2
+    return 1
+  fi
+  mv "$work/$4.png" "$pictures/$4.png"
+  echo "docs/pictures/$4.png  $size bytes"
+}
+
+picture fork-drawing 1 1100 fork-drawing
+# the first wrap-round template, by whatever paper the job asked for
+template="$(cd "$work/sheets" && ls | grep -m 1 -E '^mitre-templates.*\.pdf$' || true)"
+if [ -n "$template" ]; then
+  picture "${template%.pdf}" 1 800 template
+else
+  echo "no template sheet was made: docs/pictures/template.png left as it is" >&2
+fi
