@@ -64,6 +64,7 @@ class Tracer {
   void stop_at_plane(Ray& ray, double s) const;
   [[nodiscard]] Ray between(const Ray& a, const Ray& b, double x, const Vec2& e) const;
   [[nodiscard]] std::pair<double, double> dip(const Vec2& e, double s) const;
+  [[nodiscard]] bool passes(Ray& ray, const Ray& neighbour) const;
   [[nodiscard]] Ray turning_point(const Ray& met, const Ray& missed) const;
   void emit(const Ray& ray) { cut_.points.push_back({ray.u, ray.e, ray.s, ray.p, ray.met}); }
   void refine(const Ray& a, const Ray& b, int depth);
@@ -228,23 +229,34 @@ double sagitta(const Ray& a, const Ray& b) {
   return (b.u - a.u) / 8 * (across(a.d) + across(b.d));
 }
 
-/// Where along a generator the level is least, near s, and how little.
+/// Where along a generator the level is least, near s, and how little. The level is flat there: 1e-8 along
+/// the generator is 1e-16 of level.
 std::pair<double, double> Tracer::dip(const Vec2& e, double s) const {
   double lo = s, hi = s, step = 0.5;
-  while (value(e, lo).dg > 0 && step < 100) lo -= step, step *= 2;
-  step = 0.5;
-  while (value(e, hi).dg < 0 && step < 100) hi += step, step *= 2;
-  double f_lo = value(e, lo).dg, f_hi = value(e, hi).dg;
-  for (int i = 0; i < 100 && hi - lo > 1e-12; ++i) {
+  double f_lo = value(e, s).dg, f_hi = f_lo;
+  for (; f_lo > 0 && step < 100; step *= 2) hi = lo, f_hi = f_lo, lo -= step, f_lo = value(e, lo).dg;
+  for (; f_hi < 0 && step < 100; step *= 2) lo = hi, f_lo = f_hi, hi += step, f_hi = value(e, hi).dg;
+  for (int i = 0; i < 100 && hi - lo > 1e-8; ++i) {
     double mid = f_hi != f_lo ? lo - f_lo * (hi - lo) / (f_hi - f_lo) : 0.5 * (lo + hi);
     if (i % 3 == 2 || !(mid > lo && mid < hi)) mid = 0.5 * (lo + hi);
     const double f = value(e, mid).dg;
-    if (f == 0) lo = hi = mid;
+    if (std::abs(f) < 1e-10) return {mid, value(e, mid).g};
     if (f < 0) lo = mid, f_lo = f;
     if (f > 0) hi = mid, f_hi = f;
   }
   const double at = 0.5 * (lo + hi);
   return {at, value(e, at).g};
+}
+
+/// True where a generator passes beside the target as its neighbour does; fills in where. Only for straight
+/// tubes, where the level has one dip: elsewhere every generator is walked from the body.
+bool Tracer::passes(Ray& ray, const Ray& neighbour) const {
+  if (!single_root_ || neighbour.met) return false;
+  const auto [s, g] = dip(ray.e, neighbour.s_nearest);
+  if (g <= 0) return false;
+  ray.nearest = g, ray.s_nearest = s;
+  stop_at_plane(ray, s);
+  return true;
 }
 
 /// The generator that just touches, between one that is met and one that passes.
@@ -304,7 +316,7 @@ void Tracer::refine_missed(const Ray& a, const Ray& b, int depth) {
   m.e = (a.e + b.e).normalized();
   const bool may_touch = std::min(a.nearest, b.nearest) < 0.5 && depth < 3;
   if (may_touch) {
-    follow(m);
+    if (!passes(m, a)) follow(m);
     if (m.met) {
       refine(a, m, depth + 1);
       emit(m);
@@ -340,12 +352,18 @@ std::vector<Ray> Tracer::toward_turning_point(const Ray& met, const Ray& turn) c
     const double wm = 0.5 * (q.w0 + q.w1);
     m.u = turn.u + sign * wm * wm;
     m.e = base::unit_at(m.u);
-    const auto d = dip(m.e, turn.s);
-    if (d.second < 0 && wm > 1e-7) {
+    const double guess = 0.5 * (q.a.s + q.b.s);  // s is nearly straight in w
+    bool met_here = newton(m, guess) && std::abs(m.s - guess) < 0.2 * std::abs(q.a.s - q.b.s);
+    if (!met_here && wm > 1e-7) {
+      const auto d = dip(m.e, turn.s);
+      met_here = d.second < 0;
       double outside = d.first - 1;
-      while (value(m.e, outside).g <= 0 && d.first - outside < 200) outside -= 2;
-      bracketed(m, outside, d.first);
-      if ((distance_from_chord(m.p, q.a.p, q.b.p) > 2.5 * kChordTol || q.depth < 2) && q.depth < kDeepest) {
+      while (met_here && value(m.e, outside).g <= 0 && d.first - outside < 200) outside -= 2;
+      if (met_here) bracketed(m, outside, d.first);
+    }
+    if (met_here) {
+      const bool fine = distance_from_chord(m.p, q.a.p, q.b.p) < 2.5 * kChordTol && q.depth >= 2;
+      if (!fine && q.depth < kDeepest) {
         todo.push_back({wm, q.w1, m, q.b, q.depth + 1});
         todo.push_back({q.w0, wm, q.a, m, q.depth + 1});
         continue;
@@ -401,6 +419,7 @@ base::Result<Cut> Tracer::run() {
       return 5 * two_before->s + 2 * h * two_before->dsdu - 4 * before->s + 4 * h * before->dsdu;
     };
     if (guess && newton(ray, two_before ? extrapolated() : before->s + h * before->dsdu)) continue;
+    if (before && passes(ray, *before)) continue;
     follow(ray);
   }
   rays[kRays] = rays[0];

@@ -235,17 +235,12 @@ double Profile::max_radius() const {
 bool Profile::ruled(double s0, double s1) const {
   if (stations_.size() == 1) return true;
   if (measured_) return false;
-  const double lo = std::min(s0, s1), hi = std::max(s0, s1);
-  const Blend a = blend(lo), b = blend(hi);
-  if (!a.inside && !b.inside) return a.i == b.i;
-  if (a.inside != b.inside || a.i != b.i) return false;
-  const auto linear = [&](int k, double y0, double y1) {
-    const double d = (y1 - y0) / a.h;
-    return std::abs(slopes_[a.i][static_cast<std::size_t>(k)] - d) < 1e-12 &&
-           std::abs(slopes_[a.i + 1][static_cast<std::size_t>(k)] - d) < 1e-12;
+  const std::size_t i = span_at(s0);
+  if (i != span_at(s1)) return false;
+  const auto straight = [](const std::array<double, 4>& y) {
+    return std::abs(y[2]) < 1e-12 && std::abs(y[3]) < 1e-14;
   };
-  const Station &p = stations_[a.i], &q = stations_[a.i + 1];
-  return linear(0, p.width / 2, q.width / 2) && linear(1, p.depth / 2, q.depth / 2);
+  return straight(spans_[i].half[0]) && straight(spans_[i].half[1]);
 }
 
 Profile Profile::grown(double amount) const {

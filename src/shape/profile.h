@@ -82,9 +82,7 @@ class Profile {
   }
   /// Only where no outline was measured, i.e. convex().
   [[nodiscard]] HalfAxes half_axes(double s) const {
-    std::size_t i = 0;
-    while (i + 1 < spans_.size() && s >= spans_[i].end) ++i;
-    const Span& q = spans_[i];
+    const Span& q = spans_[span_at(s)];
     const double x = s - q.start;
     const auto& [a, b] = q.half;
     return {a[0] + x * (a[1] + x * (a[2] + x * a[3])), b[0] + x * (b[1] + x * (b[2] + x * b[3])),
@@ -113,6 +111,11 @@ class Profile {
     bool inside = false;
     double h = 0, w0 = 0, w1 = 0, m0 = 0, m1 = 0, dw0 = 0, dw1 = 0, dm0 = 0, dm1 = 0;
   };
+  [[nodiscard]] std::size_t span_at(double s) const {
+    std::size_t i = 0;
+    while (i + 1 < spans_.size() && s >= spans_[i].end) ++i;
+    return i;
+  }
   struct Span {  ///< half width and half depth as cubics in s - start, for s < end
     double start = 0, end = 0;
     std::array<std::array<double, 4>, 2> half{};
