@@ -81,7 +81,7 @@ void lay(Pen& pen, const Rib& from, const Rib& to, double arc, double side, doub
     // seen on paper, growing u lies to the right of the generator
     const Vec2 heading = turned(pen.along, ca, -side * sa);
     pen.foot += arc * heading;
-    pen.along = turned(heading, cb, side * sb).normalized();
+    pen.along = turned(heading, cb, side * sb);
   }
   edge = pen.foot + to.length * pen.along;
   // both lengths without the paper's thickness, which stretches what runs round the tube and not what runs
