@@ -289,12 +289,10 @@ void Verifier::outline(const Station& s, const std::string& at) {
     return;
   }
   // every side has to be seen from the middle on the same hand
-  const double way = turn(p[0], p[1], p[2]) == 0 ? 1 : 0;
-  double hand = way;
   double area = 0;
   for (std::size_t i = 0; i < p.size(); ++i)
     area += p[i].x() * p[(i + 1) % p.size()].y() - p[i].y() * p[(i + 1) % p.size()].x();
-  hand = area >= 0 ? 1 : -1;
+  const double hand = area >= 0 ? 1 : -1;
   double least = INFINITY;
   for (std::size_t i = 0; i < p.size(); ++i) {
     const Vec2 &a = p[i], &b = p[(i + 1) % p.size()];
@@ -336,7 +334,6 @@ void Verifier::stations(const Blade& b, const std::string& at) {
 }
 
 void Verifier::shape(const Blade& b, const std::string& at) {
-  double s = 0;
   for (std::size_t i = 0; i < b.shape.size(); ++i) {
     const Run& run = b.shape[i];
     const std::string key = fmt::format("{}.shape[{}]", at, i + 1);
@@ -353,7 +350,6 @@ void Verifier::shape(const Blade& b, const std::string& at) {
                  fmt::format("Give more than {:g} mm.", half));
       }
     }
-    s += length_of(run);
   }
 }
 
