@@ -1,0 +1,116 @@
+// A whole fork worked with a pocket calculator: docs/worked-fork.md. Every number here is copied from there,
+// digit for digit, and must still stand there; the program has to agree to the last digit printed.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+#include "base/maths.h"
+#include "job/read.h"
+#include "job/solve.h"
+
+namespace halfround::job {
+namespace {
+
+std::string slurp(const std::string& path) {
+  std::ostringstream out;
+  out << std::ifstream(path, std::ios::binary).rdbuf();
+  return out.str();
+}
+
+class WorkedFork : public testing::Test {
+ protected:
+  void SetUp() override {
+    const auto read = read_job(slurp(SOURCE_DIR "/tests/jobs/v1/worked-fork.toml"), "worked-fork.toml");
+    ASSERT_TRUE(read) << base::sentence(read.error().front());
+    auto solved = solve(*read);
+    ASSERT_TRUE(solved) << base::sentence(solved.error());
+    answer = std::move(*solved);
+    document = slurp(SOURCE_DIR "/docs/worked-fork.md");
+  }
+
+  /// One in the last digit of `by_hand`, or `within` where the document gives a reason for more.
+  void expect(const char* what, double found, const std::string& by_hand, double within = 0) const {
+    EXPECT_NE(document.find(by_hand), std::string::npos)
+        << what << ": the document no longer says " << by_hand;
+    const auto point = by_hand.find('.');
+    const auto decimals = point == std::string::npos ? 0 : by_hand.size() - point - 1;
+    const double last_digit = std::pow(10.0, -static_cast<double>(decimals));
+    EXPECT_NEAR(found, std::stod(by_hand), std::max(last_digit, within)) << what;
+  }
+
+  [[nodiscard]] const study::Mitre& mitre(const std::string& member, bike::End end) const {
+    for (const study::Mitre& m : answer.mitres) {
+      if (m.member == member && m.end == end) return m;
+    }
+    throw std::logic_error("no such mitre");
+  }
+
+  Answer answer;
+  std::string document;
+};
+
+TEST_F(WorkedFork, TheLayoutIsTheOneWorkedByHand) {
+  const layout::Placed& p = answer.fork.left;
+  expect("drop", answer.handling.axle_to_crown_along, "426.633");
+  expect("s_crown", p.s_crown, "444.366");
+  expect("tilt share", p.shares.tilt, "45.0000");
+  expect("tilt", base::to_deg(p.tilt_angle), "6.56698");
+  expect("crown height", p.crown_height, "35.7365");
+  expect("top angle", base::to_deg(p.top_angle), "72.1221");
+  EXPECT_NEAR(p.shares.sum(), 45, 1e-9);
+}
+
+TEST_F(WorkedFork, ClearanceAndSteeringAreTheOnesWorkedByHand) {
+  expect("clearance", answer.fork.left.clearance.value, "13.7999");
+  expect("clearance, right", answer.fork.right.clearance.value, "13.7999");
+  expect("steerer to tyre", answer.crown_gap, "17.4026");
+  expect("trail", answer.handling.trail, "74.4712");
+  expect("flop", answer.handling.flop, "22.9245");
+  // read off the cut's points: within the chord tolerance of the curve
+  expect("below the seat", answer.seat_gap, "27.7403", 1e-3);
+}
+
+struct Depth {
+  int clock_deg;
+  const char *outer, *inner;
+};
+
+TEST_F(WorkedFork, TheUpperMitreIsTheOneWorkedByHand) {
+  const study::Mitre& left = mitre("blade.left", bike::End::end);
+  const study::Mitre& right = mitre("blade.right", bike::End::end);
+  expect("scribe line", left.s_scribe, "420");
+  expect("scribe line from the end", left.scribe_from_end, "35.2139");
+  EXPECT_EQ(left.passed_by, 0);
+  for (const Depth& d : {Depth{0, "13.2596", "12.9271"},
+                         {90, "15.5892", "14.2386"},
+                         {180, "5.57412", "5.88209"},
+                         {270, "16.5195", "15.0914"}}) {
+    const study::ClockDepth& l = left.clock.at(static_cast<std::size_t>(d.clock_deg / 15));
+    expect("outer", l.outer, d.outer);
+    expect("inner", l.inner, d.inner);
+    // on the mirror image, the mirrored clock angle
+    const study::ClockDepth& r = right.clock.at(static_cast<std::size_t>((360 - d.clock_deg) % 360 / 15));
+    expect("outer, right", r.outer, d.outer);
+    expect("inner, right", r.inner, d.inner);
+  }
+}
+
+TEST_F(WorkedFork, TheLowerMitreIsTheOneWorkedByHand) {
+  const study::Mitre& left = mitre("blade.left", bike::End::start);
+  expect("scribe line", left.s_scribe, "36.2139");
+  expect("scribe line from the end", left.scribe_from_end, "36.2139");
+  EXPECT_EQ(left.passed_by, 0);
+  for (const Depth& d : {Depth{0, "6.82217", "6.76976"},
+                         {90, "12.2015", "11.0018"},
+                         {180, "5.56438", "5.61679"},
+                         {270, "12.2015", "11.0018"}}) {
+    const study::ClockDepth& l = left.clock.at(static_cast<std::size_t>(d.clock_deg / 15));
+    expect("outer", l.outer, d.outer);
+    expect("inner", l.inner, d.inner);
+  }
+}
+
+}  // namespace
+}  // namespace halfround::job
