@@ -1,0 +1,263 @@
+#include "sheet/summary_tables.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/number.h"
+#include "job/notes.h"
+
+namespace halfround::sheet {
+namespace {
+
+using base::format_number;
+using base::Quantity;
+using base::to_deg;
+
+constexpr double kRow = 3.8, kLetters = 2.2;
+
+std::string mm(double v, int decimals = 1) {
+  return format_number(v, decimals);
+}
+std::string deg(double v, int decimals = 1) {
+  return format_number(to_deg(v), decimals) + "°";
+}
+
+/// A difference as people read it: nothing shows as a plain 0.
+std::string difference(double v, bool angle) {
+  const double shown = angle ? to_deg(v) : v;
+  if (std::abs(shown) < 0.005) return "0";
+  return (shown > 0 ? "+" : "") + format_number(shown, 2) + (angle ? "°" : "");
+}
+
+struct Asked {
+  std::string what, typed;
+  double asked = 0, got = 0;
+  bool angle = false, italic = false;
+};
+
+std::vector<Cell> row_of(const Asked& a) {
+  const auto show = [&](double v) { return a.angle ? deg(v, 2) : mm(v, 2); };
+  return {{.text = a.what},
+          {.text = a.typed, .italic = a.italic},
+          {.text = show(a.asked), .italic = a.italic},
+          {.text = show(a.got), .bold = true, .italic = a.italic},
+          {.text = difference(a.got - a.asked, a.angle)},
+          {.text = a.angle ? "" : base::format_inches(a.got, 64), .italic = a.italic}};
+}
+
+double got_of(const job::Answer& a, job::Wish wish) {
+  const layout::Placed& p = a.fork.left;
+  switch (wish) {
+    case job::Wish::clearance:
+      return std::min(p.clearance.value, a.fork.right.clearance.value);
+    case job::Wish::crown_height:
+      return p.crown_height;
+    case job::Wish::top_angle:
+      return p.top_angle;
+    case job::Wish::splay:
+      return p.splay;
+    default:
+      return p.lower_trim;
+  }
+}
+
+std::string words_of(job::Wish wish) {
+  switch (wish) {
+    case job::Wish::clearance:
+      return "wish: tyre clearance";
+    case job::Wish::crown_height:
+      return "wish: crown height";
+    case job::Wish::top_angle:
+      return "wish: top angle";
+    case job::Wish::splay:
+      return "wish: splay";
+    default:
+      return "wish: lower trim";
+  }
+}
+
+Asked asked_of(const std::string& what, const Quantity& q, double got, bool angle = false) {
+  return {what, q.typed, q.value, got, angle, false};
+}
+
+const study::Mitre* mitre_at(const job::Answer& a, const std::string& member, bike::End end) {
+  for (const study::Mitre& m : a.mitres)
+    if (m.member == member && m.end == end) return &m;
+  return nullptr;
+}
+
+/// Stock beyond the cut at the upper end, mm.
+double left_over(const job::Answer& a, const std::string& member) {
+  const bike::Member* b = bike::find_member(a.fork.assembly, member);
+  const study::Mitre* top = mitre_at(a, member, bike::End::end);
+  if (!b) return 0;
+  return b->stock_length - (top ? top->s_most : b->s_end);
+}
+
+double stock_of(const job::Answer& a, const std::string& member) {
+  const bike::Member* b = bike::find_member(a.fork.assembly, member);
+  return b ? b->stock_length : 0;
+}
+
+std::string or_dash(bool there, const std::string& text) {
+  return there ? text : "–";
+}
+
+std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int number) {
+  const study::Mitre* low = mitre_at(a, m.name, bike::End::start);
+  const study::Mitre* top = mitre_at(a, m.name, bike::End::end);
+  const double from = low ? low->s_least : m.s_start, to = top ? top->s_most : m.s_end;
+  std::string note;
+  if (!low) note = fmt::format("lower end square at {} mm", mm(m.s_start));
+  return {{.text = std::to_string(number)},
+          {.text = job::member_in_words(m.name), .bold = true},
+          {.text = mm(m.stock_length)},
+          {.text = or_dash(low, low ? mm(low->scribe_from_end, 2) : "")},
+          {.text = or_dash(low && top, low && top ? mm(top->s_scribe - low->s_scribe, 2) : "")},
+          {.text = or_dash(top, top ? mm(top->scribe_from_end, 2) : "")},
+          {.text = mm(to - from)},
+          {.text = note}};
+}
+
+}  // namespace
+
+Table asked_and_got(const job::Job& job, const job::Answer& a) {
+  Table out{.columns = {{"", 37, Anchor::left},
+                        {"as typed", 24, Anchor::left},
+                        {"asked", 18, Anchor::right},
+                        {"got", 18, Anchor::right},
+                        {"difference", 17, Anchor::right},
+                        {"inches", 34, Anchor::right}},
+            .rows = {},
+            .row = kRow,
+            .height = kLetters};
+  const bool straight = job.steering.axle_to_crown_is == job::AxleToCrown::straight;
+  const double reach = straight ? a.handling.axle_to_crown_straight : a.handling.axle_to_crown_along;
+  std::vector<Asked> rows{asked_of("head angle", job.steering.head_angle, a.handling.head_angle, true),
+                          asked_of("offset", job.steering.offset, a.fork.left.shares.sum()),
+                          asked_of(straight ? "axle to crown, straight" : "axle to crown, along axis",
+                                   job.steering.axle_to_crown, reach),
+                          asked_of("over-locknut", job.hub.over_locknut, a.intent.over_locknut)};
+  const bool insert = a.intent.lower_end.kind == layout::LowerEndKind::insert;
+  const double axle = insert ? a.intent.lower_end.bore : a.intent.lower_end.slot_width;
+  if (axle > 0)
+    rows.push_back(
+        asked_of(insert ? "axle, bore of the insert" : "axle, slot of the dropout", job.hub.axle, axle));
+  for (const job::Wished& wish : job.wishes.two) {
+    const bool angle = wish.what == job::Wish::top_angle || wish.what == job::Wish::splay;
+    rows.push_back(asked_of(words_of(wish.what), wish.value, got_of(a, wish.what), angle));
+  }
+  for (const Asked& row : rows) out.rows.push_back(row_of(row));
+  double wide = 0;
+  for (int i = 0; i < 360; ++i) {
+    const Vec2 e = base::unit_at(base::to_rad(i));
+    wide = std::max(wide, 2 * std::abs(a.intent.tyre.profile.at(e, 0).r * e.y()));
+  }
+  const bool assumed = job.wheel.half_profile.empty();
+  out.rows.push_back({{.text = "tyre, outside width"},
+                      {.text = assumed ? job.wheel.tyre : "measured", .italic = assumed},
+                      {},
+                      {.text = mm(wide, 2), .bold = true, .italic = assumed},
+                      {},
+                      {.text = base::format_inches(wide, 64), .italic = assumed}});
+  return out;
+}
+
+Table shares_table(const job::Answer& a) {
+  Table out{.columns = {{"", 28, Anchor::left}, {a.fork.mirrored ? "mm" : "left", 14, Anchor::right}},
+            .rows = {},
+            .row = kRow,
+            .height = kLetters,
+            .rule_last = true};
+  if (!a.fork.mirrored) out.columns.push_back({"right", 14, Anchor::right});
+  const auto row = [&](const std::string& what, double left, double right, bool bold) {
+    std::vector<Cell> cells{{.text = what, .bold = bold}, {.text = mm(left, 2), .bold = bold}};
+    if (!a.fork.mirrored) cells.push_back({.text = mm(right, 2), .bold = bold});
+    out.rows.push_back(std::move(cells));
+  };
+  const layout::Shares &l = a.fork.left.shares, &r = a.fork.right.shares;
+  row(layout::name_of(layout::Share::tilt), l.tilt, r.tilt, false);
+  row(layout::name_of(layout::Share::mitre_offset), l.mitre_offset, r.mitre_offset, false);
+  row(layout::name_of(layout::Share::rake), l.rake, r.rake, false);
+  row(layout::name_of(layout::Share::dropout_lead), l.dropout_lead, r.dropout_lead, false);
+  row("offset", l.sum(), r.sum(), true);
+  return out;
+}
+
+Table blade_table(const job::Answer& a) {
+  Table out{.columns = {{"", 45, Anchor::left}, {"left", 14, Anchor::right}, {"right", 14, Anchor::right}},
+            .rows = {},
+            .row = kRow,
+            .height = kLetters};
+  const layout::Placed &l = a.fork.left, &r = a.fork.right;
+  const auto row = [&](const std::string& what, const std::string& left, const std::string& right) {
+    out.rows.push_back({{.text = what}, {.text = left}, {.text = right}});
+  };
+  row("splay", deg(l.splay, 2), deg(r.splay, 2));
+  row("top angle to the steerer", deg(l.top_angle, 2), deg(r.top_angle, 2));
+  row("tilt of the blade's plane", deg(l.tilt_angle, 2), deg(r.tilt_angle, 2));
+  row("crown height below the seat", mm(l.crown_height), mm(r.crown_height));
+  row("tyre clearance", mm(l.clearance.value), mm(r.clearance.value));
+  row("lower trim, centreline", mm(l.lower_trim), mm(r.lower_trim));
+  row("length used, centreline", mm(l.s_crown - l.lower_trim), mm(r.s_crown - r.lower_trim));
+  row("stock", mm(stock_of(a, "blade.left")), mm(stock_of(a, "blade.right")));
+  row("left over above the mitre", mm(left_over(a, "blade.left")), mm(left_over(a, "blade.right")));
+  return out;
+}
+
+Table steering_table(const job::Answer& a) {
+  Table out{.columns = {{"", 40, Anchor::left}, {"mm", 14, Anchor::right}},
+            .rows = {},
+            .row = kRow,
+            .height = kLetters};
+  const auto row = [&](const std::string& what, double v) {
+    out.rows.push_back({{.text = what}, {.text = mm(v)}});
+  };
+  row("trail", a.handling.trail);
+  row("mechanical trail", a.handling.normal_trail);
+  row("wheel flop", a.handling.flop);
+  row("wheel radius", a.handling.wheel_radius);
+  row("axle to crown, straight", a.handling.axle_to_crown_straight);
+  row("axle to crown, along axis", a.handling.axle_to_crown_along);
+  row("tyre to steerer", a.crown_gap);
+  row("joint below the seat", a.seat_gap);
+  return out;
+}
+
+Table cut_list(const job::Answer& a) {
+  Table out{.columns = {{"", 6, Anchor::left},
+                        {"part", 24, Anchor::left},
+                        {"stock", 17, Anchor::right},
+                        {"scribe from lower end", 29, Anchor::right},
+                        {"between scribe lines", 28, Anchor::right},
+                        {"scribe from upper end", 29, Anchor::right},
+                        {"tip to tip", 16, Anchor::right},
+                        {"", 43, Anchor::left}},
+            .rows = {},
+            .row = kRow,
+            .height = kLetters};
+  int number = 0;
+  const auto plain = [&](const bike::Member& m, const std::string& note) {
+    std::vector<Cell> cells(8);
+    cells[0].text = std::to_string(++number);
+    cells[1] = {.text = job::member_in_words(m.name), .bold = true};
+    cells[2].text = mm(m.stock_length);
+    cells[7].text = note;
+    out.rows.push_back(std::move(cells));
+  };
+  const auto& members = a.fork.assembly.members;
+  const auto starts = [](const bike::Member& m, const char* with) { return m.name.rfind(with, 0) == 0; };
+  for (const bike::Member& m : members)
+    if (starts(m, "steerer"))
+      plain(m, fmt::format("{} mm below the race seat", mm(a.intent.steerer.below_seat)));
+  const layout::LowerEnd& low = a.intent.lower_end;
+  for (const bike::Member& m : members)
+    if (starts(m, "insert")) plain(m, fmt::format("turn ø{}, bore {}", mm(low.diameter), mm(low.bore)));
+  for (const bike::Member& m : members)
+    if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));
+  return out;
+}
+
+}  // namespace halfround::sheet

@@ -1,0 +1,61 @@
+#include "sheet/tyre_sheet.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "answer_scene.h"
+
+namespace halfround::sheet {
+namespace {
+
+TEST(TyreTemplate, SectionGoesThroughTheMeasuredPoints) {
+  const Solved s = solved_example("island-mail");
+  const std::vector<Vec2> section = tyre_section(s.answer);
+  ASSERT_FALSE(s.job.wheel.half_profile.empty());
+  for (const job::TyrePoint& p : s.job.wheel.half_profile) {
+    const Vec2 wanted(p.half_width.value, -p.below_top.value);
+    double least = INFINITY;
+    for (std::size_t i = 0; i < section.size(); ++i) {
+      const Vec2 a = section[i], b = section[(i + 1) % section.size()];
+      const double share = std::clamp((wanted - a).dot(b - a) / (b - a).squaredNorm(), 0.0, 1.0);
+      least = std::min(least, (a + share * (b - a) - wanted).norm());
+    }
+    EXPECT_LT(least, 0.02) << wanted.transpose();
+  }
+}
+
+TEST(TyreTemplate, AirIsTheSameAllRound) {
+  const Solved s = solved_example("harbour-mail");
+  const std::vector<Vec2> section = tyre_section(s.answer), grown = section_with_air(section, 8);
+  for (const Vec2& p : grown) {
+    double least = INFINITY;
+    for (const Vec2& q : section) least = std::min(least, (p - q).norm());
+    EXPECT_NEAR(least, 8, 0.05);
+  }
+}
+
+TEST(TyreTemplate, BothHalvesAreAlike) {
+  const std::vector<Vec2> section = tyre_section(solved_example("island-mail").answer);
+  for (std::size_t i = 1; i < section.size(); ++i) {
+    const Vec2 a = section[i], b = section[section.size() - i];
+    EXPECT_NEAR(a.x(), -b.x(), 1e-9);
+    EXPECT_NEAR(a.y(), b.y(), 1e-9);
+  }
+}
+
+TEST(TyreTemplate, IsTidyOnBothPapers) {
+  for (const char* name : {"island-mail", "harbour-mail"}) {
+    const Solved s = solved_example(name);
+    for (const Paper paper : {Paper::a4, Paper::letter})
+      for (const Page& page : tyre_template(s.job, s.answer, paper, plain_title()).pages) expect_tidy(page);
+  }
+}
+
+TEST(TyreTemplate, OfTheIslandForkIsAsAccepted) {
+  const Solved s = solved_example("island-mail");
+  expect_golden(tyre_template(s.job, s.answer, Paper::a4, plain_title()), "tyre-profile");
+}
+
+}  // namespace
+}  // namespace halfround::sheet
