@@ -8,8 +8,11 @@ namespace halfround::layout {
 inline bike::Blade scene_blade() {
   using namespace base::literals;
   bike::Blade blade;
-  blade.stations = {{0, 16, 16, 1.2, nullptr}, {90, 19, 20.5, 1.1, nullptr}, {220, 22, 27, 1, nullptr},
-                    {330, 24, 30, 1, nullptr}, {470, 24, 30, 1, nullptr}};
+  blade.stations = {{0, 16, 16, 1.2, nullptr},
+                    {90, 19, 20.5, 1.1, nullptr},
+                    {220, 22, 27, 1, nullptr},
+                    {330, 24, 30, 1, nullptr},
+                    {470, 24, 30, 1, nullptr}};
   blade.runs = {{345, 0, 0}, {75.0 * 1.25, 1.25, bike::kInward}, {32, 0, 0}};
   blade.stock_length = 345 + 75 * 1.25 + 32;
   return blade;
@@ -22,7 +25,8 @@ inline Unicrown scene() {
   u.drop = 400;
   u.over_locknut = 100;
   u.tyre = bike::tyre_surface(*bike::tyre_from_designation("54-559", 25));
-  u.steerer.stations = {{0, 28.6, 28.6, 2.3, nullptr}, {90, 28.6, 28.6, 2.3, nullptr}, {130, 28.6, 28.6, 1.6, nullptr}};
+  u.steerer.stations = {
+      {0, 28.6, 28.6, 2.3, nullptr}, {90, 28.6, 28.6, 2.3, nullptr}, {130, 28.6, 28.6, 1.6, nullptr}};
   u.steerer.length = 240;
   u.steerer.below_seat = 62;
   u.lower_end.kind = LowerEndKind::insert;

@@ -25,7 +25,8 @@ namespace {
 
 std::string other_side(const std::string& name) {
   const auto swap = [&](const std::string& from, const std::string& to) -> std::string {
-    if (name.size() < from.size() || name.compare(name.size() - from.size(), from.size(), from) != 0) return {};
+    if (name.size() < from.size() || name.compare(name.size() - from.size(), from.size(), from) != 0)
+      return {};
     return name.substr(0, name.size() - from.size()) + to;
   };
   if (const std::string out = swap(".left", ".right"); !out.empty()) return out;

@@ -1,6 +1,6 @@
-// Members placed in space and the joints between them: what every study works on. A fork and a frame are both this.
-// Fork frame F: origin where the steering axis meets the crown race seat plane, +z up the steering axis, +x forward,
-// +y to the rider's left (right-handed, as in ISO 8855).
+// Members placed in space and the joints between them: what every study works on. A fork and a frame are both
+// this. Fork frame F: origin where the steering axis meets the crown race seat plane, +z up the steering
+// axis, +x forward, +y to the rider's left (right-handed, as in ISO 8855).
 #pragma once
 
 #include <string>
@@ -18,9 +18,10 @@ enum class End { start, end };
 
 /// A tube or turned part along a centreline. Its start end is the lower one.
 struct Member {
-  std::string name;    ///< "steerer", "blade.left", "insert.right"
-  shape::Tube tube;    ///< the stock as it came, placed; s = 0 at the stock's start end
-  double s_start = 0;  ///< where its centreline begins and ends in the assembly (design points, before mitring), mm
+  std::string name;  ///< "steerer", "blade.left", "insert.right"
+  shape::Tube tube;  ///< the stock as it came, placed; s = 0 at the stock's start end
+  double s_start =
+      0;  ///< where its centreline begins and ends in the assembly (design points, before mitring), mm
   double s_end = 0;
   double stock_length = 0;  ///< mm; what there is to cut from
 };

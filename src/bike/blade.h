@@ -1,6 +1,6 @@
 // A fork blade as it lies on the bench.
-// Bench frame L of a left blade: tip at the origin, +z along the blade toward the crown, +y outward (away from the
-// wheel), +x forward. The mark line runs along the outside. A right blade is the mirror image in y.
+// Bench frame L of a left blade: tip at the origin, +z along the blade toward the crown, +y outward (away
+// from the wheel), +x forward. The mark line runs along the outside. A right blade is the mirror image in y.
 #pragma once
 
 #include <vector>
@@ -11,17 +11,19 @@
 namespace halfround::bike {
 
 /// Clock angles of the four ways a *left* blade can bend, seen from the tip.
-inline constexpr double kOutward = 0, kRearward = base::kPi / 2, kInward = base::kPi, kForward = 3 * base::kPi / 2;
+inline constexpr double kOutward = 0, kRearward = base::kPi / 2, kInward = base::kPi,
+                        kForward = 3 * base::kPi / 2;
 
 struct Blade {
-  std::vector<shape::Station> stations;  ///< distance from the tip; width across the bike, depth fore and aft, mm
-  std::vector<shape::Run> runs;          ///< from the tip up; the upper run is brought upright
-  std::vector<Vec3> traced;              ///< instead of runs: points in bench frame, tip first
-  double stock_length = 0;               ///< along the centreline, mm
+  std::vector<shape::Station>
+      stations;                  ///< distance from the tip; width across the bike, depth fore and aft, mm
+  std::vector<shape::Run> runs;  ///< from the tip up; the upper run is brought upright
+  std::vector<Vec3> traced;      ///< instead of runs: points in bench frame, tip first
+  double stock_length = 0;       ///< along the centreline, mm
 };
 
-/// The left blade in the bench frame, turned about y so that its upper run (from the last fore-and-aft bend on) lies in
-/// the plane x = 0; a traced blade is left as traced. Forward bends are scaled by `rake_scale`.
+/// The left blade in the bench frame, turned about y so that its upper run (from the last fore-and-aft bend
+/// on) lies in the plane x = 0; a traced blade is left as traced. Forward bends are scaled by `rake_scale`.
 [[nodiscard]] shape::Tube on_bench(const Blade& blade, double rake_scale = 1);
 
 [[nodiscard]] bool has_forward_bend(const Blade& blade);

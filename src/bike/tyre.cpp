@@ -12,7 +12,9 @@ namespace halfround::bike {
 namespace {
 
 base::Problem not_a_designation(const std::string& text) {
-  return {"tyre-designation", {}, fmt::format("Found the tyre designation '{}'.", text),
+  return {"tyre-designation",
+          {},
+          fmt::format("Found the tyre designation '{}'.", text),
           "Write the width and the bead-seat diameter as on the sidewall, e.g. '54-559'."};
 }
 
@@ -22,10 +24,12 @@ base::Result<Tyre> tyre_from_designation(const std::string& text, double rim_wid
   const char* end = text.data() + text.size();
   double width = 0, bead = 0;
   const auto first = std::from_chars(text.data(), end, width);
-  if (first.ec != std::errc() || first.ptr == end || *first.ptr != '-') return tl::unexpected(not_a_designation(text));
+  if (first.ec != std::errc() || first.ptr == end || *first.ptr != '-')
+    return tl::unexpected(not_a_designation(text));
   const auto second = std::from_chars(first.ptr + 1, end, bead);
   if (second.ec != std::errc() || second.ptr != end) return tl::unexpected(not_a_designation(text));
-  if (!(width >= 15 && width <= 130 && bead >= 150 && bead <= 700)) return tl::unexpected(not_a_designation(text));
+  if (!(width >= 15 && width <= 130 && bead >= 150 && bead <= 700))
+    return tl::unexpected(not_a_designation(text));
   const double height = width < 28 ? width + 2.5 : width;
   const double usual_rim = width * (width < 30 ? 0.65 : 0.55);
   const double growth = rim_width > 0 ? 0.78 * std::max(0.0, rim_width - usual_rim) : 0;
@@ -45,8 +49,7 @@ shape::Tube tyre_surface(const Tyre& tyre) {
   };
   if (tyre.half_profile.empty()) {
     const double height = (tyre.outside_diameter - tyre.bead_seat) / 2;
-    return {wheel(tyre.bead_seat / 2 + height / 2),
-            shape::Profile({{0, height, tyre.width, 0, nullptr}})};
+    return {wheel(tyre.bead_seat / 2 + height / 2), shape::Profile({{0, height, tyre.width, 0, nullptr}})};
   }
   // polar outline about the middle of the widest place; x outward, both halves, closed flat at the rim
   const auto widest = std::max_element(tyre.half_profile.begin(), tyre.half_profile.end(),

@@ -57,7 +57,8 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   if (!book) return complain({kFiles, {book.error()}}, err);
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
-  if (const auto written = write_all(folder, files); !written) return complain({kFiles, {written.error()}}, err);
+  if (const auto written = write_all(folder, files); !written)
+    return complain({kFiles, {written.error()}}, err);
   for (const sheet::File& f : *book) {
     out << fmt::format("{:<44} {}\n", (std::filesystem::path(folder) / f.name).string(), f.what);
   }
@@ -100,10 +101,15 @@ int start(const std::string& path, std::ostream& out, std::ostream& err) {
   }
   const std::filesystem::path p = path;
   if (std::filesystem::exists(p)) {
-    return complain({kFiles, {{"file-exists", {path, 0, 0, ""}, "is there already and was left alone.", "Give another name."}}}, err);
+    return complain(
+        {kFiles,
+         {{"file-exists", {path, 0, 0, ""}, "is there already and was left alone.", "Give another name."}}},
+        err);
   }
-  if (const auto written = write_text(path, job::starter_job()); !written) return complain({kFiles, {written.error()}}, err);
-  out << path << "   a starter job: open it, put your own numbers in, then: halfround make " << path << " -o sheets\n";
+  if (const auto written = write_text(path, job::starter_job()); !written)
+    return complain({kFiles, {written.error()}}, err);
+  out << path << "   a starter job: open it, put your own numbers in, then: halfround make " << path
+      << " -o sheets\n";
   return kDone;
 }
 

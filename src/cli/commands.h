@@ -16,7 +16,8 @@ enum Exit : int {
   kFiles = 5,        ///< something could not be read or written
 };
 
-[[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out, std::ostream& err);
+[[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out,
+                       std::ostream& err);
 [[nodiscard]] int solve(const std::string& job, bool json, std::ostream& out, std::ostream& err);
 [[nodiscard]] int check(const std::string& job, bool json, std::ostream& out, std::ostream& err);
 /// Writes a commented starter job to `path`, or to standard output for "-"; never over an existing file.

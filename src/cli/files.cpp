@@ -24,17 +24,24 @@ constexpr std::uintmax_t kMostBytes = 8 << 20;
 constexpr const char* kList = "sheets.txt";  // names of what the last run made, one a line
 
 Problem unreadable(const std::string& path, const std::string& why) {
-  return {"file-unreadable", {path, 0, 0, ""}, fmt::format("could not be read: {}.", why), "Give the path of a job file, or '-' for standard input."};
+  return {"file-unreadable",
+          {path, 0, 0, ""},
+          fmt::format("could not be read: {}.", why),
+          "Give the path of a job file, or '-' for standard input."};
 }
 Problem unwritable(const std::string& folder, const std::string& why) {
-  return {"folder-unwritable", {folder, 0, 0, ""}, fmt::format("could not be written: {}.", why), "Give a folder you may write to with -o."};
+  return {"folder-unwritable",
+          {folder, 0, 0, ""},
+          fmt::format("could not be written: {}.", why),
+          "Give a folder you may write to with -o."};
 }
 
 std::set<std::string> listed(const fs::path& folder) {
   std::set<std::string> names;
   std::ifstream in(folder / kList);
   for (std::string line; std::getline(in, line);) {
-    if (!line.empty() && line.find('/') == std::string::npos && line != "." && line != "..") names.insert(line);
+    if (!line.empty() && line.find('/') == std::string::npos && line != "." && line != "..")
+      names.insert(line);
   }
   return names;
 }
@@ -54,7 +61,11 @@ Result<std::string> read_file(const std::string& path) {
     char block[65536];
     while (std::cin.read(block, sizeof block) || std::cin.gcount() > 0) {
       text.append(block, static_cast<std::size_t>(std::cin.gcount()));
-      if (text.size() > kMostBytes) return tl::unexpected(Problem{"file-too-big", {"standard input", 0, 0, ""}, "is larger than 8 MB; a job is a few kB.", "Give a job file."});
+      if (text.size() > kMostBytes)
+        return tl::unexpected(Problem{"file-too-big",
+                                      {"standard input", 0, 0, ""},
+                                      "is larger than 8 MB; a job is a few kB.",
+                                      "Give a job file."});
     }
     return text;
   }
@@ -63,7 +74,10 @@ Result<std::string> read_file(const std::string& path) {
   if (fs::is_directory(path, ec)) return tl::unexpected(unreadable(path, "it is a folder"));
   const auto size = fs::file_size(path, ec);
   if (!ec && size > kMostBytes) {
-    return tl::unexpected(Problem{"file-too-big", {path, 0, 0, ""}, fmt::format("is {} MB large; a job is a few kB.", size >> 20), "Give a job file."});
+    return tl::unexpected(Problem{"file-too-big",
+                                  {path, 0, 0, ""},
+                                  fmt::format("is {} MB large; a job is a few kB.", size >> 20),
+                                  "Give a job file."});
   }
   std::ifstream in(path, std::ios::binary);
   if (!in) return tl::unexpected(unreadable(path, std::strerror(errno)));
@@ -84,7 +98,8 @@ Result<void> write_text(const std::string& path, const std::string& bytes) {
   return {};
 }
 
-Result<void> write_all(const std::string& folder, const std::vector<std::pair<std::string, std::string>>& files) {
+Result<void> write_all(const std::string& folder,
+                       const std::vector<std::pair<std::string, std::string>>& files) {
   const fs::path into = folder;
   const fs::path beside = into / fmt::format(".halfround-{}", getpid());
   try {
@@ -106,7 +121,8 @@ Result<void> write_all(const std::string& folder, const std::vector<std::pair<st
     std::error_code ec;
     fs::remove_all(beside, ec);
     const auto* system = dynamic_cast<const std::system_error*>(&e);
-    return tl::unexpected(unwritable(folder, system && system->code().value() ? system->code().message() : std::strerror(errno)));
+    return tl::unexpected(unwritable(
+        folder, system && system->code().value() ? system->code().message() : std::strerror(errno)));
   }
   return {};
 }

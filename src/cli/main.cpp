@@ -38,7 +38,8 @@ int main(int argc, char** argv) {
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {
-    std::cerr << "halfround stopped at a mistake of its own: " << e.what() << ". Please report it with the job file.\n";
+    std::cerr << "halfround stopped at a mistake of its own: " << e.what()
+              << ". Please report it with the job file.\n";
     return cli::kBug;
   }
 }

@@ -17,16 +17,26 @@ using base::Vec3;
 constexpr double kStationStep = 1.0;  // mm, the farthest apart stations stand
 constexpr int kOutlinePoints = 72;
 
-Json point(const Vec3& p) { return Json::array({p.x(), p.y(), p.z()}); }
-Json point(const Vec2& p) { return Json::array({p.x(), p.y()}); }
+Json point(const Vec3& p) {
+  return Json::array({p.x(), p.y(), p.z()});
+}
+Json point(const Vec2& p) {
+  return Json::array({p.x(), p.y()});
+}
 
 Json outline_at(const shape::Profile& profile, double s) {
   Json o;
   const double wall = profile.wall(s);
   switch (profile.kind(s)) {
-    case shape::OutlineKind::round: o["kind"] = "round"; break;
-    case shape::OutlineKind::ellipse: o["kind"] = "ellipse"; break;
-    default: o["kind"] = "measured"; break;
+    case shape::OutlineKind::round:
+      o["kind"] = "round";
+      break;
+    case shape::OutlineKind::ellipse:
+      o["kind"] = "ellipse";
+      break;
+    default:
+      o["kind"] = "measured";
+      break;
   }
   o["width"] = profile.width(s);
   o["depth"] = profile.depth(s);
@@ -56,7 +66,10 @@ Json member_json(const bike::Member& m, const std::vector<study::Mitre>& mitres)
   for (int i = 0; i <= n; ++i) {
     const double s = from + (to - from) * i / n;
     const shape::Frame f = m.tube.centreline.at(s);
-    j["stations"].push_back({{"s", s}, {"centre", point(f.c)}, {"tangent", point(f.t)}, {"mark", point(f.m)},
+    j["stations"].push_back({{"s", s},
+                             {"centre", point(f.c)},
+                             {"tangent", point(f.t)},
+                             {"mark", point(f.m)},
                              {"outline", outline_at(m.tube.profile, s)}});
   }
   return j;
@@ -65,17 +78,26 @@ Json member_json(const bike::Member& m, const std::vector<study::Mitre>& mitres)
 Json edge_json(const std::vector<study::EdgePoint>& edge) {
   Json out = Json::array();
   for (const study::EdgePoint& q : edge) {
-    out.push_back({{"clock_deg", to_deg(q.u)}, {"point", point(q.point)}, {"s", q.s}, {"depth", q.depth}, {"met", q.met}});
+    out.push_back({{"clock_deg", to_deg(q.u)},
+                   {"point", point(q.point)},
+                   {"s", q.s},
+                   {"depth", q.depth},
+                   {"met", q.met}});
   }
   return out;
 }
 
-const char* name_of(bike::End end) { return end == bike::End::end ? "end" : "start"; }
+const char* name_of(bike::End end) {
+  return end == bike::End::end ? "end" : "start";
+}
 const char* name_of(bike::JointKind kind) {
   switch (kind) {
-    case bike::JointKind::mitred: return "mitred";
-    case bike::JointKind::slotted: return "slotted";
-    default: return "butted";
+    case bike::JointKind::mitred:
+      return "mitred";
+    case bike::JointKind::slotted:
+      return "slotted";
+    default:
+      return "butted";
   }
 }
 
@@ -95,8 +117,11 @@ Json mitre_json(const study::Mitre& m) {
   j["highest"] = {{"depth", m.highest}, {"clock_deg", to_deg(m.u_highest)}};
   j["clock"] = Json::array();
   for (const study::ClockDepth& c : m.clock) {
-    j["clock"].push_back({{"clock_deg", to_deg(c.u)}, {"outer", c.outer}, {"inner", std::isnan(c.inner) ? Json(nullptr) : Json(c.inner)},
-                          {"bevel_deg", to_deg(c.bevel)}, {"met", c.met}});
+    j["clock"].push_back({{"clock_deg", to_deg(c.u)},
+                          {"outer", c.outer},
+                          {"inner", std::isnan(c.inner) ? Json(nullptr) : Json(c.inner)},
+                          {"bevel_deg", to_deg(c.bevel)},
+                          {"met", c.met}});
   }
   j["outer"] = edge_json(m.outer);
   j["inner"] = edge_json(m.inner);
@@ -126,8 +151,13 @@ Json blade_json(const layout::Placed& p, bool left) {
   j["tilt_deg"] = to_deg(p.tilt_angle);
   j["rake_scale"] = p.rake_scale;
   j["length_used"] = p.s_crown - p.lower_trim;
-  j["shares"] = {{"tilt", p.shares.tilt}, {"mitre_offset", p.shares.mitre_offset}, {"rake", p.shares.rake}, {"dropout_lead", p.shares.dropout_lead}};
-  j["clearance"] = {{"value", p.clearance.value}, {"on_blade", own(p.clearance.on_tube)}, {"on_tyre", own(p.clearance.on_body)}};
+  j["shares"] = {{"tilt", p.shares.tilt},
+                 {"mitre_offset", p.shares.mitre_offset},
+                 {"rake", p.shares.rake},
+                 {"dropout_lead", p.shares.dropout_lead}};
+  j["clearance"] = {{"value", p.clearance.value},
+                    {"on_blade", own(p.clearance.on_tube)},
+                    {"on_tyre", own(p.clearance.on_body)}};
   return j;
 }
 
@@ -144,31 +174,41 @@ std::string to_json(const Answer& a) {
   j["job"] = a.name;
   j["revision"] = a.revision;
   j["units"] = {{"length", "mm"}, {"angle", "deg"}};
-  j["steering"] = {{"head_angle_deg", to_deg(a.handling.head_angle)}, {"offset", a.intent.offset},
-                   {"axle_to_crown_straight", a.handling.axle_to_crown_straight}, {"axle_to_crown_along", a.handling.axle_to_crown_along},
-                   {"wheel_radius", a.handling.wheel_radius}, {"trail", a.handling.trail},
-                   {"normal_trail", a.handling.normal_trail}, {"flop", a.handling.flop}};
+  j["steering"] = {{"head_angle_deg", to_deg(a.handling.head_angle)},
+                   {"offset", a.intent.offset},
+                   {"axle_to_crown_straight", a.handling.axle_to_crown_straight},
+                   {"axle_to_crown_along", a.handling.axle_to_crown_along},
+                   {"wheel_radius", a.handling.wheel_radius},
+                   {"trail", a.handling.trail},
+                   {"normal_trail", a.handling.normal_trail},
+                   {"flop", a.handling.flop}};
   j["axle"] = point(a.fork.assembly.axle);
   j["mirrored"] = a.fork.mirrored;
   j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};
   j["crown_gap"] = a.crown_gap;
   j["seat_gap"] = a.seat_gap;
   j["other_solutions"] = Json::array();
-  for (const auto& o : a.fork.others) j["other_solutions"].push_back({{"splay_deg", to_deg(o.splay)}, {"lower_trim", o.lower_trim}});
+  for (const auto& o : a.fork.others)
+    j["other_solutions"].push_back({{"splay_deg", to_deg(o.splay)}, {"lower_trim", o.lower_trim}});
   for (const bike::Member& m : a.fork.assembly.members) j["members"].push_back(member_json(m, a.mitres));
   j["plates"] = Json::array();
   for (const bike::Plate& p : a.fork.assembly.plates) {
-    Json q{{"name", p.name}, {"thickness", p.thickness}, {"normal", point(p.normal)}, {"outline", Json::array()}};
+    Json q{{"name", p.name},
+           {"thickness", p.thickness},
+           {"normal", point(p.normal)},
+           {"outline", Json::array()}};
     for (const Vec3& v : p.outline) q["outline"].push_back(point(v));
     j["plates"].push_back(std::move(q));
   }
   for (const bike::Joint& q : a.fork.assembly.joints) {
-    j["joints"].push_back({{"member", q.member}, {"end", name_of(q.end)}, {"onto", q.onto}, {"kind", name_of(q.kind)}});
+    j["joints"].push_back(
+        {{"member", q.member}, {"end", name_of(q.end)}, {"onto", q.onto}, {"kind", name_of(q.kind)}});
   }
   j["mitres"] = Json::array();
   for (const study::Mitre& m : a.mitres) j["mitres"].push_back(mitre_json(m));
   j["notes"] = Json::array();
-  for (const Note& n : a.notes) j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});
+  for (const Note& n : a.notes)
+    j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});
   j["cautions"] = cautions();
   return j.dump(1) + "\n";
 }
@@ -177,8 +217,14 @@ std::string to_json(const base::Problems& problems) {
   Json j;
   j["problems"] = Json::array();
   for (const base::Problem& p : problems) {
-    j["problems"].push_back({{"code", p.code}, {"file", p.where.file}, {"line", p.where.line}, {"column", p.where.column},
-                             {"key", p.where.key}, {"what", p.what}, {"fits", p.fits}, {"sentence", base::sentence(p)}});
+    j["problems"].push_back({{"code", p.code},
+                             {"file", p.where.file},
+                             {"line", p.where.line},
+                             {"column", p.where.column},
+                             {"key", p.where.key},
+                             {"what", p.what},
+                             {"fits", p.fits},
+                             {"sentence", base::sentence(p)}});
   }
   return j.dump(1) + "\n";
 }

@@ -1,5 +1,5 @@
-// The answer as JSON (schema: docs/answer.schema.json): lengths mm, angles degrees (keys end in _deg), points in fork
-// frame F. And the list of problems as JSON.
+// The answer as JSON (schema: docs/answer.schema.json): lengths mm, angles degrees (keys end in _deg), points
+// in fork frame F. And the list of problems as JSON.
 #pragma once
 
 #include <string>

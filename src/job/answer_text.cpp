@@ -21,8 +21,10 @@ std::string padded(const std::string& text, int width) {
   return std::string(static_cast<std::size_t>(std::max(0, width - seen)), ' ') + text;
 }
 
-void line(std::string& out, const std::string& what, double value, const std::string& unit, int decimals = 1) {
-  out += fmt::format("  {:<34}", what) + padded(format_number(value, decimals), 9) + (unit == "°" ? "" : " ") + unit + "\n";
+void line(std::string& out, const std::string& what, double value, const std::string& unit,
+          int decimals = 1) {
+  out += fmt::format("  {:<34}", what) + padded(format_number(value, decimals), 9) +
+         (unit == "°" ? "" : " ") + unit + "\n";
 }
 
 void blade(std::string& out, const std::string& title, const layout::Placed& p) {
@@ -43,13 +45,14 @@ void blade(std::string& out, const std::string& title, const layout::Placed& p) 
 
 void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
-  out += fmt::format("  scribe line {} mm back from the uncut end of the stock; joint {} mm; depths from the scribe line\n",
-                     format_number(m.scribe_from_end, 1), format_number(m.joint_length, 1));
+  out += fmt::format(
+      "  scribe line {} mm back from the uncut end of the stock; joint {} mm; depths from the scribe line\n",
+      format_number(m.scribe_from_end, 1), format_number(m.joint_length, 1));
   out += "    clock    outer    inner    bevel\n";
   for (const study::ClockDepth& c : m.clock) {
     out += padded(fmt::format("{:.0f}°", to_deg(c.u)), 9) + padded(format_number(c.outer, 2), 9) +
-           padded(std::isnan(c.inner) ? "–" : format_number(c.inner, 2), 9) + padded(format_number(to_deg(c.bevel), 1) + "°", 9) +
-           (c.met ? "" : "   passes beside") + "\n";
+           padded(std::isnan(c.inner) ? "–" : format_number(c.inner, 2), 9) +
+           padded(format_number(to_deg(c.bevel), 1) + "°", 9) + (c.met ? "" : "   passes beside") + "\n";
   }
 }
 

@@ -9,10 +9,11 @@ namespace halfround::job {
 
 namespace {
 
-constexpr double kLeastClearance = 6.0;  // mm; tyre to fork, all but racing [a maker's manual; ISO 4210-2 from memory]
-constexpr double kLeastSeatGap = 3.0;    // mm of bare steerer under the seat for the cutter [common practice]
-constexpr double kPaperLies = 0.3;       // mm; a template off by more is seen on the tube [common practice]
-constexpr double kButtPast = 20.0;       // mm of thick wall past a joint [common practice]
+constexpr double kLeastClearance =
+    6.0;  // mm; tyre to fork, all but racing [a maker's manual; ISO 4210-2 from memory]
+constexpr double kLeastSeatGap = 3.0;  // mm of bare steerer under the seat for the cutter [common practice]
+constexpr double kPaperLies = 0.3;     // mm; a template off by more is seen on the tube [common practice]
+constexpr double kButtPast = 20.0;     // mm of thick wall past a joint [common practice]
 
 class Notes {
  public:
@@ -36,17 +37,23 @@ void about_mitre(const study::Mitre& m, Notes& out) {
   using K = Note::Kind;
   const std::string end = end_in_words(m.member, m.end);
   if (m.passed_by > 0) {
-    std::string what = fmt::format("{}: over {:.0f}° of its girth ({}) the blade passes beside the {}; there the cut stops at the plane through its axis.",
-                                   end, base::to_deg(m.passed_by), passing_words(m), m.onto);
+    std::string what = fmt::format(
+        "{}: over {:.0f}° of its girth ({}) the blade passes beside the {}; there the cut stops at the plane "
+        "through its axis.",
+        end, base::to_deg(m.passed_by), passing_words(m), m.onto);
     if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", member_in_words(m.meets));
     out.add(K::warning, "passes-beside", m.member, what);
   }
   if (m.template_.error > kPaperLies) {
     out.add(K::warning, "paper-off", m.member,
-            fmt::format("{}: the tube bends under the template, so flat paper is off by up to {:.1f} mm along the cut. Slit it along the clock ticks, or mark by the depth table.",
+            fmt::format("{}: the tube bends under the template, so flat paper is off by up to {:.1f} mm "
+                        "along the cut. Slit it along the clock ticks, or mark by the depth table.",
                         end, m.template_.error));
   }
-  if (m.inner.empty()) out.add(K::warning, "wall-unknown", m.member, fmt::format("{}: no wall is known, so the inner edge and the bevel of the wall are missing.", end));
+  if (m.inner.empty())
+    out.add(
+        K::warning, "wall-unknown", m.member,
+        fmt::format("{}: no wall is known, so the inner edge and the bevel of the wall are missing.", end));
 }
 
 void about_room(const Job& job, const Answer& a, Notes& out) {
@@ -54,10 +61,16 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
   const double least = std::min({a.fork.left.clearance.value, a.fork.right.clearance.value, a.crown_gap});
   if (least < kLeastClearance) {
     out.add(K::warning, "clearance-small", "wheel",
-            fmt::format("The least air round the tyre is {:.1f} mm; the usual minimum is 6 mm (4 mm on a racing bicycle).", least));
+            fmt::format("The least air round the tyre is {:.1f} mm; the usual minimum is 6 mm (4 mm on a "
+                        "racing bicycle).",
+                        least));
   }
   if (a.seat_gap < kLeastSeatGap) {
-    out.add(K::warning, "seat-tight", "steerer", fmt::format("The blades' joint comes within {:.1f} mm of the crown race seat, and the fillet needs room too.", a.seat_gap));
+    out.add(
+        K::warning, "seat-tight", "steerer",
+        fmt::format(
+            "The blades' joint comes within {:.1f} mm of the crown race seat, and the fillet needs room too.",
+            a.seat_gap));
   }
   const auto& steerer = a.fork.assembly.members.front();
   double lowest = 0;
@@ -68,35 +81,51 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
   const double below = lowest + a.intent.steerer.below_seat;
   if (below < 0) {
     out.add(K::warning, "steerer-short-below", "steerer",
-            fmt::format("The joint hangs {:.1f} mm below the steerer's lower end; leave the steerer at least that much longer below the seat.", -below));
+            fmt::format("The joint hangs {:.1f} mm below the steerer's lower end; leave the steerer at least "
+                        "that much longer below the seat.",
+                        -below));
   }
-  const double wall_low = steerer.tube.profile.wall(0), at_seat = steerer.tube.profile.wall(a.intent.steerer.below_seat + kButtPast);
+  const double wall_low = steerer.tube.profile.wall(0),
+               at_seat = steerer.tube.profile.wall(a.intent.steerer.below_seat + kButtPast);
   if (at_seat < wall_low - 1e-9) {
-    out.add(K::warning, "butt-short", "steerer.walls", fmt::format("The steerer is already down to {:.1f} mm wall {:.0f} mm above the crown race seat.", at_seat, kButtPast));
+    out.add(K::warning, "butt-short", "steerer.walls",
+            fmt::format("The steerer is already down to {:.1f} mm wall {:.0f} mm above the crown race seat.",
+                        at_seat, kButtPast));
   }
   if (job.brake.mount == Mount::post || job.brake.mount == Mount::flat || job.brake.mount == Mount::tab) {
-    out.add(K::warning, "disc-one-side", "brake", "A disc brake loads one blade alone, at the left. Its wall and lower end decide; makers' mounts differ, so check against the calliper in hand.");
+    out.add(K::warning, "disc-one-side", "brake",
+            "A disc brake loads one blade alone, at the left. Its wall and lower end decide; makers' mounts "
+            "differ, so check against the calliper in hand.");
   }
 }
 
 void about_moves(const Answer& a, Notes& out) {
   using K = Note::Kind;
   if (a.fork.left.rake_scale != 1) {
-    out.add(K::moved, "rake-bent", "shares.rake", fmt::format("The blades' forward bend takes the remainder of the offset: bend it to {:.0f} % of the angle given.", 100 * a.fork.left.rake_scale));
+    out.add(K::moved, "rake-bent", "shares.rake",
+            fmt::format("The blades' forward bend takes the remainder of the offset: bend it to {:.0f} % of "
+                        "the angle given.",
+                        100 * a.fork.left.rake_scale));
   }
   for (const layout::OtherSolution& o : a.fork.others) {
-    out.add(K::moved, "other-solution", "wishes",
-            fmt::format("The two wishes can also be had with a splay of {:.1f}° and a lower trim of {:.1f} mm.", base::to_deg(o.splay), o.lower_trim));
+    out.add(
+        K::moved, "other-solution", "wishes",
+        fmt::format("The two wishes can also be had with a splay of {:.1f}° and a lower trim of {:.1f} mm.",
+                    base::to_deg(o.splay), o.lower_trim));
   }
 }
 
 void about_assumptions(const Job& job, const Answer&, Notes& out) {
   using K = Note::Kind;
   if (job.wheel.half_profile.empty()) {
-    out.add(K::assumed, "tyre-assumed", "wheel.tyre", "The tyre's size comes from its sidewall. Measure it on its rim, at full pressure, a day after mounting.");
+    out.add(K::assumed, "tyre-assumed", "wheel.tyre",
+            "The tyre's size comes from its sidewall. Measure it on its rim, at full pressure, a day after "
+            "mounting.");
   }
   if (job.printer.bar_x.value == 100 && job.printer.bar_y.value == 100) {
-    out.add(K::assumed, "printer-unmeasured", "printer", "The printer is taken as true. Measure the printed bar before use and put what it measures into the job.");
+    out.add(K::assumed, "printer-unmeasured", "printer",
+            "The printer is taken as true. Measure the printed bar before use and put what it measures into "
+            "the job.");
   }
   if (!job.assumed.empty()) {
     std::string keys;
@@ -113,16 +142,20 @@ std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   about_room(job, answer, out);
   about_moves(answer, out);
   about_assumptions(job, answer, out);
-  std::stable_sort(out.notes.begin(), out.notes.end(),
-                   [](const Note& a, const Note& b) { return static_cast<int>(a.kind) < static_cast<int>(b.kind); });
+  std::stable_sort(out.notes.begin(), out.notes.end(), [](const Note& a, const Note& b) {
+    return static_cast<int>(a.kind) < static_cast<int>(b.kind);
+  });
   return std::move(out.notes);
 }
 
 const std::vector<std::string>& cautions() {
   static const std::vector<std::string> all = {
-      "A fork that fails hurts. These are numbers for a builder's judgement, not a certificate: prove a prototype by load before anyone rides it; local rules and licensed practice come first.",
-      "Brazing: zinc and flux fumes need a drawn-off, ventilated place. Never use a filler with cadmium. Shade 3 or 4 for torch brazing (29 CFR 1910.252).",
-      "Strip plating, chrome and galvanising before heating. Vent every closed tube; never open or stop a closed tube while it is hot.",
+      "A fork that fails hurts. These are numbers for a builder's judgement, not a certificate: prove a "
+      "prototype by load before anyone rides it; local rules and licensed practice come first.",
+      "Brazing: zinc and flux fumes need a drawn-off, ventilated place. Never use a filler with cadmium. "
+      "Shade 3 or 4 for torch brazing (29 CFR 1910.252).",
+      "Strip plating, chrome and galvanising before heating. Vent every closed tube; never open or stop a "
+      "closed tube while it is hot.",
       "Measure the 100 mm bar and the 50 mm square on every printed page before cutting steel to it.",
   };
   return all;

@@ -56,7 +56,8 @@ Result<void> judge(const Job& job, const Answer& a) {
     const bool both = a.fork.mirrored;
     return refuse("stock-too-short", "blades.stock_length",
                   fmt::format("{} {:.1f} mm too short at the {} end for this axle-to-crown.",
-                              both ? std::string("each blade is") : m.member + " is", m.short_by, top ? "upper" : "lower"),
+                              both ? std::string("each blade is") : m.member + " is", m.short_by,
+                              top ? "upper" : "lower"),
                   fmt::format("It fits with {:.1f} mm less axle-to-crown, or with blades {:.1f} mm longer.",
                               m.short_by / std::cos(a.fork.left.splay), m.short_by));
   }
@@ -67,15 +68,18 @@ Result<void> judge(const Job& job, const Answer& a) {
   }
   for (const layout::Placed* p : {&a.fork.left, &a.fork.right}) {
     if (p->clearance.value >= 0) continue;
-    return refuse("tyre-too-wide", "wheel",
-                  fmt::format("The tyre is {:.1f} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
-                              -p->clearance.value, p->clearance.on_tube.z() - a.fork.assembly.axle.z()),
-                  "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
+    return refuse(
+        "tyre-too-wide", "wheel",
+        fmt::format(
+            "The tyre is {:.1f} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
+            -p->clearance.value, p->clearance.on_tube.z() - a.fork.assembly.axle.z()),
+        "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
   }
   if (a.seat_gap < 0) {
-    return refuse("joint-above-seat", "wishes.crown_height",
-                  fmt::format("The blades' joint would run {:.1f} mm above the crown race seat.", -a.seat_gap),
-                  fmt::format("Put the crown at least {:.1f} mm lower.", -a.seat_gap + 2));
+    return refuse(
+        "joint-above-seat", "wishes.crown_height",
+        fmt::format("The blades' joint would run {:.1f} mm above the crown race seat.", -a.seat_gap),
+        fmt::format("Put the crown at least {:.1f} mm lower.", -a.seat_gap + 2));
   }
   return {};
 }
@@ -100,7 +104,8 @@ Result<Answer> solve(const Job& job) {
     return tl::unexpected(std::move(p));
   };
   auto fork = layout::lay_out(a.intent);
-  if (!fork) return at(fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
+  if (!fork)
+    return at(fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
   a.fork = std::move(*fork);
   study::MitreOptions options;
   options.scribe_gap = job.sheets.scribe_gap.value;

@@ -1,5 +1,5 @@
-// The front door: one call from a job to everything that follows from it. Terminal, server and whole-fork tests come
-// in here. Frames: fork frame F (bike/assembly.h).
+// The front door: one call from a job to everything that follows from it. Terminal, server and whole-fork
+// tests come in here. Frames: fork frame F (bike/assembly.h).
 #pragma once
 
 #include <string>
@@ -13,7 +13,8 @@
 
 namespace halfround::job {
 
-/// Something the builder should read: a warning, what moved, what was assumed. Part of the answer, not an error.
+/// Something the builder should read: a warning, what moved, what was assumed. Part of the answer, not an
+/// error.
 struct Note {
   enum class Kind { warning, moved, assumed } kind = Kind::warning;
   std::string code;   ///< stable, docs/problems.md
@@ -30,19 +31,20 @@ struct Handling {
 };
 
 struct Answer {
-  std::string name;       ///< of the job
-  std::string revision;   ///< 8 hex digits of the job's text; "" when solved without a text
+  std::string name;      ///< of the job
+  std::string revision;  ///< 8 hex digits of the job's text; "" when solved without a text
   layout::Unicrown intent;
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
   Handling handling;
-  double crown_gap = 0;   ///< least distance from the steerer to the tyre, mm
-  double seat_gap = 0;    ///< from the crown race seat down to the highest point of the crown's joints, mm
+  double crown_gap = 0;  ///< least distance from the steerer to the tyre, mm
+  double seat_gap = 0;   ///< from the crown race seat down to the highest point of the crown's joints, mm
   std::vector<Note> notes;
 };
 
 /// Lays out, mitres and judges.
-///   fails  stock-too-short, tyre-too-wide, joint-above-seat, and those of layout and study; places point into the job
+///   fails  stock-too-short, tyre-too-wide, joint-above-seat, and those of layout and study; places point
+///   into the job
 [[nodiscard]] base::Result<Answer> solve(const Job& job);
 
 /// 8 hex digits that change when the text does (FNV-1a).

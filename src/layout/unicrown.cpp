@@ -1,305 +1,16 @@
-// The two unknowns from the two wishes: one is found inside the other (Boost's TOMS 748 for both), on a grid of the
-// outer one so that every solution in reach is seen.
+// The fork's members and joints from two placed blades.
 #include "layout/unicrown.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <boost/math/tools/minima.hpp>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
 #include "layout/unicrown_place.h"
 
 namespace halfround::layout {
 
-using base::Problem;
 using base::Result;
-using namespace base::literals;
 
 namespace {
-
-constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
-constexpr int kGrid = 17;       // outer samples
-constexpr int kInnerGrid = 5;   // inner samples for a trim, where a wish rises or falls all the way
-constexpr int kInnerSplayGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
-
-std::string shown(const Wished& wish, double value) {
-  const bool angle = wish.what == Wish::top_angle || wish.what == Wish::splay;
-  return angle ? fmt::format("{:.1f} deg", base::to_deg(value)) : fmt::format("{:.1f} mm", value);
-}
-
-Problem unreachable(const Wished& wish, const Wished& other, double best) {
-  const double off = best - wish.value;
-  return {"wish-unreachable",
-          {"", 0, 0, "wishes"},
-          fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.", name_of(wish.what),
-                      shown(wish, wish.value), name_of(other.what), shown(other, other.value), shown(wish, best),
-                      shown(wish, std::abs(off)), off < 0 ? "less" : "more"),
-          fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), shown(wish, best),
-                      name_of(other.what))};
-}
-
-enum class Unknown { splay, trim };
-
-/// Finds one blade's unknowns.
-class SideSolver {
- public:
-  SideSolver(const Unicrown& intent, const bike::Blade& blade)
-      : intent_(intent), blade_(blade), bench_(bike::on_bench(blade)) {
-    const bool barrel = intent.lower_end.kind == LowerEndKind::insert;
-    trim_lo_ = barrel ? -intent.lower_end.diameter / 2 : 0;
-    trim_hi_ = 0.6 * blade.stock_length;
-    base::Pose X = base::Pose::Identity();
-    X.translation() = Vec3(intent.offset, 0, -intent.drop);
-    tyre_ = intent.tyre.moved(X);
-    wheel_radius_ = 1 / tyre_.centreline.max_curvature() + tyre_.profile.at({1, 0}, 0).r;
-  }
-
-  Result<Placed> solve(std::vector<OtherSolution>& others);
-
- private:
-  [[nodiscard]] std::pair<double, double> range(Unknown x) const {
-    return x == Unknown::splay ? std::pair{kLeastSplay, kMostSplay} : std::pair{trim_lo_, trim_hi_};
-  }
-  [[nodiscard]] Result<Placed> at(double splay, double trim) const {
-    return stand_at(intent_, blade_, bench_.centreline, splay, trim);
-  }
-  [[nodiscard]] Result<Placed> finished(double splay, double trim) const;
-  [[nodiscard]] shape::Tube tube_of(const Placed& p) const {
-    return put(intent_, p, p.rake_scale == 1 ? bench_ : bike::on_bench(blade_, p.rake_scale));
-  }
-  [[nodiscard]] shape::Gap gap_of(const Placed& p, const shape::Tube& tube, bool rough) const;
-  [[nodiscard]] double measured(const Wished& wish, const Placed& p, bool rough = false) const;
-  [[nodiscard]] Result<double> inner(Unknown x, double other, const Wished& wish) const;
-  [[nodiscard]] Result<double> miss(double x, bool rough = false) const;
-  [[nodiscard]] std::pair<double, double> both(double x) const;
-  void choose_roles();
-  void look_into_dips();
-  [[nodiscard]] std::vector<std::pair<double, double>> walk();
-  [[nodiscard]] Result<std::pair<double, double>> nearest();
-
-  const Unicrown& intent_;
-  const bike::Blade& blade_;
-  shape::Tube bench_;
-  shape::Tube tyre_;
-  double wheel_radius_ = 0;
-  double trim_lo_ = 0, trim_hi_ = 0;
-  // which unknown is walked along, which wish decides there, and which wish the other unknown meets on the way
-  Unknown outer_ = Unknown::splay;
-  Wished outer_wish_, inner_wish_;
-  bool from_above_ = false;  // the inner unknown is looked for from the upper end of its range
-  std::vector<std::pair<double, Result<double>>> seen_;  // misses along the last walk
-  mutable Problem last_;
-};
-
-Result<Placed> SideSolver::finished(double splay, double trim) const {
-  auto p = at(splay, trim);
-  if (!p) return p;
-  p->tube = tube_of(*p);
-  p->clearance = gap_of(*p, p->tube, false);
-  return p;
-}
-
-/// Least gap between the placed blade and the tyre. A crown inside the wheel is no gap, though it may clear the tyre.
-shape::Gap SideSolver::gap_of(const Placed& p, const shape::Tube& tube, bool rough) const {
-  const double s0 = std::max(p.lower_trim, 0.0);
-  shape::Gap gap;
-  if (rough) gap.value = shape::rough_gap(tube, s0, p.s_crown, tyre_);
-  else gap = shape::least_gap(tube, s0, p.s_crown, tyre_);
-  const Vec3 crown = tube.centreline.point(p.s_crown), axle(intent_.offset, 0, -intent_.drop);
-  const double over = (crown - axle).norm() - wheel_radius_;
-  if (over < gap.value) gap.value = over, gap.s = p.s_crown, gap.on_tube = crown, gap.on_body = crown;
-  return gap;
-}
-
-/// What came of a wish; a clearance far from `wanted` need not be exact to be told apart from it.
-double SideSolver::measured(const Wished& wish, const Placed& p, bool rough) const {
-  switch (wish.what) {
-    case Wish::crown_height: return p.crown_height;
-    case Wish::top_angle: return p.top_angle;
-    case Wish::splay: return p.splay;
-    case Wish::lower_trim: return p.lower_trim;
-    default: {
-      const shape::Tube tube = tube_of(p);
-      const double guess = rough ? gap_of(p, tube, true).value : wish.value;
-      return std::abs(guess - wish.value) > 4 ? guess : gap_of(p, tube, false).value;
-    }
-  }
-}
-
-/// The outer unknown is the one the harder wish moves; a wish for an unknown itself fixes that unknown.
-void SideSolver::choose_roles() {
-  Wished a = intent_.wishes[0], b = intent_.wishes[1];
-  const auto rank = [](const Wished& w) {  // direct ones inside, then crown height, top angle, clearance
-    switch (w.what) {
-      case Wish::splay:
-      case Wish::lower_trim: return 0;
-      case Wish::crown_height: return 1;
-      case Wish::top_angle: return 2;
-      default: return 3;
-    }
-  };
-  if (rank(a) > rank(b)) std::swap(a, b);
-  inner_wish_ = a, outer_wish_ = b;
-  switch (a.what) {
-    case Wish::splay: outer_ = Unknown::trim; break;
-    case Wish::lower_trim: outer_ = Unknown::splay; break;
-    case Wish::crown_height: outer_ = Unknown::splay; break;
-    default: outer_ = Unknown::trim; break;  // top angle is met by the splay
-  }
-}
-
-/// The unknown x that meets a cheap wish while the other one stays.
-Result<double> SideSolver::inner(Unknown x, double other, const Wished& wish) const {
-  if (wish.what == Wish::splay || wish.what == Wish::lower_trim) return wish.value;
-  const auto f = [&](double v) -> Result<double> {
-    const auto p = x == Unknown::splay ? at(v, other) : at(other, v);
-    if (!p) return tl::unexpected(p.error());
-    return measured(wish, *p) - wish.value;
-  };
-  auto [lo, hi] = range(x);
-  if (from_above_) std::swap(lo, hi);
-  double x0 = lo, best = INFINITY;
-  Result<double> f0 = f(lo);
-  const int grid = x == Unknown::splay ? kInnerSplayGrid : kInnerGrid;
-  for (int i = 1; i <= grid; ++i) {
-    const double x1 = lo + (hi - lo) * i / grid;
-    const Result<double> f1 = f(x1);
-    if (f0 && f1 && *f0 * *f1 <= 0) {
-      std::uintmax_t steps = 80;
-      const auto g = [&](double v) { return f(v).value_or(*f0); };
-      const auto tol = boost::math::tools::eps_tolerance<double>(50);
-      const auto r = x0 < x1 ? boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1, tol, steps)
-                             : boost::math::tools::toms748_solve(g, x1, x0, *f1, *f0, tol, steps);
-      return 0.5 * (r.first + r.second);
-    }
-    for (const double miss : {f0.value_or(INFINITY), f1.value_or(INFINITY)}) {
-      if (std::abs(miss) < std::abs(best)) best = miss;
-    }
-    x0 = x1, f0 = f1;
-  }
-  if (!f0 && best == INFINITY) return tl::unexpected(f0.error());
-  return tl::unexpected(unreachable(wish, outer_wish_, wish.value + best));
-}
-
-std::pair<double, double> SideSolver::both(double x) const {
-  const Unknown in = outer_ == Unknown::splay ? Unknown::trim : Unknown::splay;
-  const auto y = inner(in, x, inner_wish_);
-  if (!y) {
-    last_ = y.error();
-    return {NAN, NAN};
-  }
-  return outer_ == Unknown::splay ? std::pair{x, *y} : std::pair{*y, x};
-}
-
-/// How far the outer wish is missed when the outer unknown is x and the inner wish is met.
-Result<double> SideSolver::miss(double x, bool rough) const {
-  const auto [splay, trim] = both(x);
-  if (std::isnan(splay)) return tl::unexpected(last_);
-  const auto p = at(splay, trim);
-  if (!p) return tl::unexpected(last_ = p.error());
-  return measured(outer_wish_, *p, rough) - outer_wish_.value;
-}
-
-/// Two solutions may hide between neighbouring samples, where the miss dips toward zero and comes back: there the
-/// lowest place of the dip is added to what was seen.
-void SideSolver::look_into_dips() {
-  for (std::size_t i = 1; i + 1 < seen_.size(); ++i) {
-    const auto &[x0, f0] = seen_[i - 1];
-    const auto &[x1, f1] = seen_[i];
-    const auto &[x2, f2] = seen_[i + 1];
-    if (!f0 || !f1 || !f2 || *f0 * *f1 <= 0 || *f1 * *f2 <= 0) continue;
-    const double sign = *f1 > 0 ? 1 : -1, g0 = sign * *f0, g1 = sign * *f1, g2 = sign * *f2;
-    if (g1 > g0 || g1 > g2) continue;
-    // a parabola through the three tells whether it may reach zero
-    const double bow = g0 - 2 * g1 + g2, lowest = bow > 0 ? g1 - (g2 - g0) * (g2 - g0) / (8 * bow) : g1;
-    if (lowest > std::max(1.0, 0.5 * g1)) continue;
-    const auto g = [&](double x) { return sign * miss(x).value_or(sign * 1e9); };
-    const auto least = boost::math::tools::brent_find_minima(g, x0, x2, 20);
-    if (least.second >= 0) continue;
-    const std::size_t at = least.first < x1 ? i : i + 1;
-    seen_.insert(seen_.begin() + static_cast<std::ptrdiff_t>(at), {least.first, sign * least.second});
-    ++i;
-  }
-}
-
-/// Every place along the outer unknown where both wishes are met.
-std::vector<std::pair<double, double>> SideSolver::walk() {
-  const auto [lo, hi] = range(outer_);
-  seen_.clear();
-  for (int i = 0; i < kGrid; ++i) {
-    const double x = lo + (hi - lo) * i / (kGrid - 1);
-    seen_.emplace_back(x, miss(x, true));
-  }
-  look_into_dips();
-  std::vector<std::pair<double, double>> answers;
-  for (std::size_t i = 0; i + 1 < seen_.size(); ++i) {
-    const auto &[x0, f0] = seen_[i];
-    const auto &[x1, f1] = seen_[i + 1];
-    if (!f0 || !f1 || *f0 * *f1 > 0) continue;
-    std::uintmax_t steps = 60;
-    const double fallback = *f0;
-    const auto g = [&](double x) { return miss(x).value_or(fallback); };
-    const auto r = boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1,
-                                                     boost::math::tools::eps_tolerance<double>(46), steps);
-    const double x = 0.5 * (r.first + r.second);
-    const auto left = miss(x);
-    if (left && std::abs(*left) < 1e-5) answers.push_back(both(x));  // a jump is no solution
-  }
-  return answers;
-}
-
-/// The nearest to the outer wish on the last walk: it only just touches, or it can't be had.
-Result<std::pair<double, double>> SideSolver::nearest() {
-  double best = INFINITY, at_x = 0;
-  std::size_t k = 0;
-  for (std::size_t i = 0; i < seen_.size(); ++i) {
-    const auto& [x, f] = seen_[i];
-    if (f && std::abs(*f) < std::abs(best)) best = *f, at_x = x, k = i;
-  }
-  if (best == INFINITY) return tl::unexpected(last_);
-  // it lies beside the best sample; where the reachable range ends, it is that end
-  const double a = seen_[k > 0 ? k - 1 : 0].first, b = seen_[std::min(k + 1, seen_.size() - 1)].first;
-  const auto far = [&](double x) { return std::abs(miss(x).value_or(1e9)); };
-  const auto least = boost::math::tools::brent_find_minima(far, a, b, 26);
-  if (least.second < std::abs(best)) best = miss(least.first).value_or(best), at_x = least.first;
-  if (std::abs(best) > 1e-4) return tl::unexpected(unreachable(outer_wish_, inner_wish_, outer_wish_.value + best));
-  return both(at_x);
-}
-
-Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
-  choose_roles();
-  if (outer_wish_.what == Wish::splay || outer_wish_.what == Wish::lower_trim) {  // both unknowns are given
-    const bool splay_inside = inner_wish_.what == Wish::splay;
-    return finished((splay_inside ? inner_wish_ : outer_wish_).value, (splay_inside ? outer_wish_ : inner_wish_).value);
-  }
-  std::vector<std::pair<double, double>> answers = walk();
-  if (inner_wish_.what == Wish::top_angle) {
-    // a top angle can be met in the bend and on the straight above it: look from the other end and the other way too
-    for (const auto& [outer, from_above] : {std::pair{Unknown::splay, false}, std::pair{Unknown::trim, true}}) {
-      outer_ = outer, from_above_ = from_above;
-      for (const auto& q : walk()) {
-        const bool known = std::any_of(answers.begin(), answers.end(), [&](const auto& p) {
-          return std::abs(p.first - q.first) < 1e-6 && std::abs(p.second - q.second) < 1e-4;
-        });
-        if (!known) answers.push_back(q);
-      }
-    }
-  }
-  if (answers.empty()) {
-    const auto touching = nearest();
-    if (!touching) return tl::unexpected(touching.error());
-    answers.push_back(*touching);
-  }
-  // of several, the one nearest the splay the builder leans to; equal ones: the least trim
-  std::sort(answers.begin(), answers.end(), [&](const auto& p, const auto& q) {
-    const double dp = std::abs(p.first - intent_.near_splay), dq = std::abs(q.first - intent_.near_splay);
-    return std::abs(dp - dq) > 1e-9 ? dp < dq : p.second < q.second;
-  });
-  for (std::size_t i = 1; i < answers.size(); ++i) others.push_back({answers[i].first, answers[i].second});
-  return finished(answers[0].first, answers[0].second);
-}
 
 bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool left) {
   bike::Member m;
@@ -317,8 +28,9 @@ bike::Member barrel_member(const Unicrown& intent, bool left) {
   bike::Member m;
   m.name = left ? "insert.left" : "insert.right";
   // from the hub's face outward; the mark line on top
-  m.tube.centreline = shape::Centreline::from_runs({{e.length, 0, 0}}, Vec3(intent.offset, sign * intent.over_locknut / 2, -intent.drop),
-                                                   Vec3(0, sign, 0), Vec3::UnitZ());
+  m.tube.centreline = shape::Centreline::from_runs(
+      {{e.length, 0, 0}}, Vec3(intent.offset, sign * intent.over_locknut / 2, -intent.drop), Vec3(0, sign, 0),
+      Vec3::UnitZ());
   m.tube.profile = shape::Profile::round(e.diameter, (e.diameter - e.bore) / 2);
   m.s_end = m.stock_length = e.length;
   return m;
@@ -355,8 +67,8 @@ bike::Plate dropout_plate(const Unicrown& intent, const Placed& placed, bool lef
 bike::Member steerer_member(const Unicrown& intent) {
   bike::Member m;
   m.name = "steerer";
-  m.tube.centreline = shape::Centreline::from_runs({{intent.steerer.length, 0, 0}}, Vec3(0, 0, -intent.steerer.below_seat),
-                                                   Vec3::UnitZ(), Vec3::UnitX());
+  m.tube.centreline = shape::Centreline::from_runs(
+      {{intent.steerer.length, 0, 0}}, Vec3(0, 0, -intent.steerer.below_seat), Vec3::UnitZ(), Vec3::UnitX());
   m.tube.profile = shape::Profile(intent.steerer.stations);
   m.s_end = m.stock_length = intent.steerer.length;
   return m;
@@ -367,12 +79,12 @@ bike::Member steerer_member(const Unicrown& intent) {
 Result<Fork> lay_out(const Unicrown& intent) {
   Fork fork;
   std::vector<OtherSolution> ignored;
-  auto left = SideSolver(intent, intent.left).solve(fork.others);
+  auto left = solve_side(intent, intent.left, fork.others);
   if (!left) return tl::unexpected(left.error());
   fork.left = std::move(*left);
   fork.mirrored = !intent.right;
   if (intent.right) {
-    auto right = SideSolver(intent, *intent.right).solve(ignored);
+    auto right = solve_side(intent, *intent.right, ignored);
     if (!right) {
       right.error().where.key = "right blade";
       return tl::unexpected(right.error());
@@ -389,7 +101,8 @@ Result<Fork> lay_out(const Unicrown& intent) {
   a.members.push_back(steerer_member(intent));
   for (const bool is_left : {true, false}) {
     const Placed& placed = is_left ? fork.left : fork.right;
-    a.members.push_back(blade_member(placed, is_left || !intent.right ? intent.left : *intent.right, is_left));
+    a.members.push_back(
+        blade_member(placed, is_left || !intent.right ? intent.left : *intent.right, is_left));
     const std::string blade = a.members.back().name;
     a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
     const std::string side = is_left ? ".left" : ".right";

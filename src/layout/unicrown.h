@@ -55,31 +55,31 @@ struct Steerer {
 
 struct Unicrown {
   double offset = 0;
-  double drop = 0;          ///< crown race seat to axle along the steering axis, mm
+  double drop = 0;  ///< crown race seat to axle along the steering axis, mm
   double over_locknut = 0;
-  shape::Tube tyre;         ///< in the wheel frame
+  shape::Tube tyre;  ///< in the wheel frame
   Steerer steerer;
   LowerEnd lower_end;
   bike::Blade left;
-  std::optional<bike::Blade> right;        ///< empty: mirror image of the left one
+  std::optional<bike::Blade> right;                   ///< empty: mirror image of the left one
   std::array<std::optional<double>, 4> given_shares;  ///< by Share; rake is never given: the blade has it
   std::optional<Share> remainder = Share::tilt;       ///< empty: every share is given
   std::array<Wished, 2> wishes;
-  double near_splay = 0;                   ///< of several solutions the one nearest this splay is taken, rad
+  double near_splay = 0;  ///< of several solutions the one nearest this splay is taken, rad
 };
 
 /// One blade where it came to lie (as a left blade).
 struct Placed {
-  double splay = 0;       ///< lean of the lower run outward going down, rad
-  double lower_trim = 0;  ///< cut from the tip to the centreline's end at the lower end, mm
-  double tilt_angle = 0;  ///< of the blade's plane, rad
-  double rake_scale = 1;  ///< how far the forward bend must be opened or closed: new angle / old angle
-  double s_crown = 0;     ///< where the centreline reaches the plane y = 0, from the tip, mm
+  double splay = 0;         ///< lean of the lower run outward going down, rad
+  double lower_trim = 0;    ///< cut from the tip to the centreline's end at the lower end, mm
+  double tilt_angle = 0;    ///< of the blade's plane, rad
+  double rake_scale = 1;    ///< how far the forward bend must be opened or closed: new angle / old angle
+  double s_crown = 0;       ///< where the centreline reaches the plane y = 0, from the tip, mm
   double crown_height = 0;  ///< from the crown race seat down the axis to that place, mm
   double top_angle = 0;     ///< between centreline and steering axis there, rad
   Shares shares;
-  shape::Gap clearance;     ///< least gap to the tyre, frame F of a left blade
-  shape::Tube tube;         ///< placed in F, as a left blade
+  shape::Gap clearance;  ///< least gap to the tyre, frame F of a left blade
+  shape::Tube tube;      ///< placed in F, as a left blade
 };
 
 struct OtherSolution {

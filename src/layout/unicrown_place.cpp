@@ -1,10 +1,10 @@
 // Where one blade lies for a given splay and lower trim. Derivation: docs/unicrown.md.
+#include "layout/unicrown_place.h"
+
 #include <fmt/format.h>
 
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-
-#include "layout/unicrown_place.h"
 
 namespace halfround::layout {
 
@@ -15,20 +15,29 @@ using shape::Frame;
 
 std::string name_of(Wish wish) {
   switch (wish) {
-    case Wish::clearance: return "tyre clearance";
-    case Wish::crown_height: return "crown height";
-    case Wish::top_angle: return "top angle";
-    case Wish::splay: return "splay";
-    default: return "lower trim";
+    case Wish::clearance:
+      return "tyre clearance";
+    case Wish::crown_height:
+      return "crown height";
+    case Wish::top_angle:
+      return "top angle";
+    case Wish::splay:
+      return "splay";
+    default:
+      return "lower trim";
   }
 }
 
 std::string name_of(Share share) {
   switch (share) {
-    case Share::tilt: return "blade tilt";
-    case Share::mitre_offset: return "mitre offset";
-    case Share::rake: return "blade rake";
-    default: return "dropout lead";
+    case Share::tilt:
+      return "blade tilt";
+    case Share::mitre_offset:
+      return "mitre offset";
+    case Share::rake:
+      return "blade rake";
+    default:
+      return "dropout lead";
   }
 }
 
@@ -41,7 +50,9 @@ struct InPlane {
   double rake;     // lower end ahead of there, square to the plane
 };
 
-double y_end(const Unicrown& intent) { return intent.over_locknut / 2 + intent.lower_end.blade_from_hub; }
+double y_end(const Unicrown& intent) {
+  return intent.over_locknut / 2 + intent.lower_end.blade_from_hub;
+}
 
 /// Height of the turned line over the wheel's middle plane at s, and its slope.
 struct Side {
@@ -68,9 +79,11 @@ Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double spl
     q1 = side(s1);
   }
   if (q1.y > 0) {
-    return tl::unexpected(Problem{"blade-misses-steerer", {},
-                                  fmt::format("The blade never reaches the steerer: its top stays {:.1f} mm from the middle.", q1.y),
-                                  "It needs a bend inward at the top, or more lean inward."});
+    return tl::unexpected(Problem{
+        "blade-misses-steerer",
+        {},
+        fmt::format("The blade never reaches the steerer: its top stays {:.1f} mm from the middle.", q1.y),
+        "It needs a bend inward at the top, or more lean inward."});
   }
   double s = s1;
   for (int i = 0; i < 60; ++i) {
@@ -92,7 +105,8 @@ struct Stance {
 
 Problem offset_problem(const Unicrown& intent, double made) {
   const double missing = intent.offset - made;
-  return {"offset-unreachable", {},
+  return {"offset-unreachable",
+          {},
           fmt::format("The shares make an offset of {:.2f} mm, {:.2f} mm {} the {:.2f} mm asked for.", made,
                       std::abs(missing), missing > 0 ? "less than" : "more than", intent.offset),
           fmt::format("Let one share take the remainder, or change one of them by {:+.2f} mm.", missing)};
@@ -100,7 +114,9 @@ Problem offset_problem(const Unicrown& intent, double made) {
 
 /// Tilts the plane and shifts it so that the shares add up to the offset.
 Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
-  const auto given = [&](Share share) { return intent.given_shares[static_cast<std::size_t>(share)].value_or(0); };
+  const auto given = [&](Share share) {
+    return intent.given_shares[static_cast<std::size_t>(share)].value_or(0);
+  };
   Stance out;
   Shares& sh = out.shares;
   sh.mitre_offset = given(Share::mitre_offset);
@@ -108,7 +124,8 @@ Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
   const double reach = std::hypot(q.rise, q.rake);
   if (intent.remainder == Share::tilt) {
     const double needed = intent.offset - sh.dropout_lead - sh.mitre_offset;
-    if (std::abs(needed) > 0.7 * reach) return tl::unexpected(offset_problem(intent, intent.offset - needed + 0.7 * reach));
+    if (std::abs(needed) > 0.7 * reach)
+      return tl::unexpected(offset_problem(intent, intent.offset - needed + 0.7 * reach));
     out.tilt_angle = std::asin(needed / reach) - std::atan2(q.rake, q.rise);
   } else {
     if (std::abs(given(Share::tilt)) > 0.7 * q.rise) {
@@ -118,8 +135,10 @@ Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
   }
   sh.tilt = q.rise * std::sin(out.tilt_angle);
   sh.rake = q.rake * std::cos(out.tilt_angle);
-  if (intent.remainder == Share::mitre_offset) sh.mitre_offset = intent.offset - sh.tilt - sh.rake - sh.dropout_lead;
-  if (intent.remainder == Share::dropout_lead) sh.dropout_lead = intent.offset - sh.tilt - sh.rake - sh.mitre_offset;
+  if (intent.remainder == Share::mitre_offset)
+    sh.mitre_offset = intent.offset - sh.tilt - sh.rake - sh.dropout_lead;
+  if (intent.remainder == Share::dropout_lead)
+    sh.dropout_lead = intent.offset - sh.tilt - sh.rake - sh.mitre_offset;
   // every share given: what the blade has must fit within what a builder can set
   if (!intent.remainder && std::abs(sh.sum() - intent.offset) > 0.05) {
     return tl::unexpected(offset_problem(intent, sh.sum()));
@@ -130,8 +149,11 @@ Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
 /// The scale of the forward bend that makes the rake take up the rest of the offset.
 Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade, double splay, double trim) {
   if (!bike::has_forward_bend(blade)) {
-    return tl::unexpected(Problem{"offset-unreachable", {}, "The blade rake should take the remainder of the offset, but the blade has no forward bend.",
-                                  "Give the blade a forward bend, or let another share take the remainder."});
+    return tl::unexpected(
+        Problem{"offset-unreachable",
+                {},
+                "The blade rake should take the remainder of the offset, but the blade has no forward bend.",
+                "Give the blade a forward bend, or let another share take the remainder."});
   }
   const auto miss = [&](double scale) {
     const auto q = stand(intent, bike::on_bench(blade, scale).centreline, splay, trim);
@@ -142,10 +164,12 @@ Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade,
   const double lo = 0, hi = 3;
   const double f_lo = miss(lo), f_hi = miss(hi);
   if (f_lo * f_hi > 0) {
-    return tl::unexpected(offset_problem(intent, intent.offset + (std::abs(f_lo) < std::abs(f_hi) ? f_lo : f_hi)));
+    return tl::unexpected(
+        offset_problem(intent, intent.offset + (std::abs(f_lo) < std::abs(f_hi) ? f_lo : f_hi)));
   }
   std::uintmax_t steps = 60;
-  const auto r = boost::math::tools::toms748_solve(miss, lo, hi, f_lo, f_hi, boost::math::tools::eps_tolerance<double>(48), steps);
+  const auto r = boost::math::tools::toms748_solve(miss, lo, hi, f_lo, f_hi,
+                                                   boost::math::tools::eps_tolerance<double>(48), steps);
   return 0.5 * (r.first + r.second);
 }
 
@@ -158,8 +182,8 @@ base::Mat3 turn_of(double splay, double tilt_angle) {
 
 }  // namespace
 
-Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const Centreline& line, double splay,
-                        double lower_trim) {
+Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const Centreline& line,
+                        double splay, double lower_trim) {
   Placed out;
   out.splay = splay, out.lower_trim = lower_trim;
   Centreline raked;
@@ -187,8 +211,9 @@ Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const 
 shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube& bench) {
   base::Pose X = base::Pose::Identity();
   X.linear() = turn_of(placed.splay, placed.tilt_angle);
-  X.translation() = Vec3(intent.offset - placed.shares.dropout_lead, y_end(intent), -intent.drop + intent.lower_end.rise) -
-                    X.linear() * bench.centreline.point(placed.lower_trim);
+  X.translation() =
+      Vec3(intent.offset - placed.shares.dropout_lead, y_end(intent), -intent.drop + intent.lower_end.rise) -
+      X.linear() * bench.centreline.point(placed.lower_trim);
   return bench.moved(X);
 }
 

@@ -1,4 +1,5 @@
-// Inside of the layout room: one blade for given unknowns, in the two halves the solver needs apart.
+// Inside of the layout room: one blade for given unknowns, in the two halves the solver needs apart,
+// and the solver.
 #pragma once
 
 #include "layout/unicrown.h"
@@ -12,5 +13,9 @@ namespace halfround::layout {
 
 /// The bench tube moved to where `placed` says, frame F, as a left blade.
 [[nodiscard]] shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube& bench);
+
+/// The blade placed so that both wishes are met, clearance included; other ways to meet them go to `others`.
+[[nodiscard]] base::Result<Placed> solve_side(const Unicrown& intent, const bike::Blade& blade,
+                                              std::vector<OtherSolution>& others);
 
 }  // namespace halfround::layout

@@ -114,7 +114,8 @@ Distance distance(const Tube& body, const Vec3& p) {
 
 namespace {
 
-/// Sections along the tube, each with the side that faces the body: a guess of the gap there, a few tenths off.
+/// Sections along the tube, each with the side that faces the body: a guess of the gap there, a few tenths
+/// off.
 std::vector<Spot> facing_spots(const Tube& tube, double s0, double s1, const Tube& body) {
   const int along = std::max(3, static_cast<int>(std::ceil((s1 - s0) / 12)) + 1);
   std::vector<Spot> spots(static_cast<std::size_t>(along));

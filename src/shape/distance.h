@@ -1,5 +1,5 @@
-// Signed distance from points and tubes to a body whose section does not change along it (a tyre, a plain tube).
-// Frame: both in one frame.
+// Signed distance from points and tubes to a body whose section does not change along it (a tyre, a plain
+// tube). Frame: both in one frame.
 #pragma once
 
 #include "shape/tube.h"
@@ -16,8 +16,8 @@ struct Distance {
 
 /// The least distance from the surface of a tube, between two arc lengths, to a body.
 struct Gap {
-  double value = 0;       ///< mm, < 0: they overlap
-  double u = 0, s = 0;    ///< where on the tube
+  double value = 0;     ///< mm, < 0: they overlap
+  double u = 0, s = 0;  ///< where on the tube
   Vec3 on_tube = Vec3::Zero(), on_body = Vec3::Zero();
 };
 

@@ -22,7 +22,8 @@ class Book {
     TitleBlock t;
     t.job = answer_.name, t.sheet = sheet, t.revision = answer_.revision;
     const double fx = 100 / job_.printer.bar_x.value, fy = 100 / job_.printer.bar_y.value;
-    if (for_printer && (fx != 1 || fy != 1)) t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
+    if (for_printer && (fx != 1 || fy != 1))
+      t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
     return t;
   }
 
@@ -30,7 +31,8 @@ class Book {
   void put(Sheet sheet, const std::string& what, bool for_printer, bool svg) {
     if (!problem_.code.empty()) return;
     if (for_printer) {
-      for (Page& p : sheet.pages) correct_for_printer(p, 100 / job_.printer.bar_x.value, 100 / job_.printer.bar_y.value);
+      for (Page& p : sheet.pages)
+        correct_for_printer(p, 100 / job_.printer.bar_x.value, 100 / job_.printer.bar_y.value);
     }
     auto pdf = to_pdf(sheet);
     if (!pdf) {
@@ -69,12 +71,15 @@ std::vector<std::pair<Paper, std::string>> papers_of(const job::Job& job) {
 Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer) {
   Book book(job, answer);
   const Page large = fork_page(job, answer, book.title("fork drawing", false));
-  book.put({"fork-drawing", answer.name + ", fork drawing", {large}},
-           fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height), false, true);
+  book.put(
+      {"fork-drawing", answer.name + ", fork drawing", {large}},
+      fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height),
+      false, true);
   for (const auto& [paper, name] : papers_of(job)) {
     Sheet tiles = tile(large, paper, book.title("fork drawing", true));
     tiles.stem = "fork-drawing-" + name;
-    const std::string what = fmt::format("fork drawing, full size in {} pages to glue, with a map", tiles.pages.size());
+    const std::string what =
+        fmt::format("fork drawing, full size in {} pages to glue, with a map", tiles.pages.size());
     book.put(std::move(tiles), what, true, false);
   }
   return std::move(book).finished();

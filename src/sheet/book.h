@@ -11,12 +11,13 @@
 namespace halfround::sheet {
 
 struct File {
-  std::string name;   ///< "fork-drawing.pdf"
+  std::string name;  ///< "fork-drawing.pdf"
   std::string bytes;
-  std::string what;   ///< "fork drawing, one large sheet 594 x 841 mm"
+  std::string what;  ///< "fork drawing, one large sheet 594 x 841 mm"
 };
 
-/// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, summary; PDF and SVG.
+/// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, summary; PDF and
+/// SVG.
 ///   out    the same bytes for the same job
 ///   fails  those of to_pdf
 [[nodiscard]] base::Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer);

@@ -17,8 +17,8 @@ namespace halfround::sheet {
 namespace {
 
 using base::format_number;
-using base::to_deg;
 using base::kPi;
+using base::to_deg;
 
 constexpr double kBelowAxle = 62;   // mm of the wheel shown below the axle
 constexpr double kFrontHalf = 150;  // mm kept free on each side of the front view's axis for dimensions
@@ -28,11 +28,18 @@ constexpr double kTickStep = 50;    // mm between marks along a blade
 constexpr double kLetter = 3.5;
 const DimensionStyle kPlain{.height = kLetter, .arrow = 3.5};
 
-std::string mm(double v, int decimals = 1) { return format_number(v, decimals); }
-std::string driven(double v, int decimals = 1) { return "(" + mm(v, decimals) + ")"; }
-std::string driven_angle(double rad, int decimals = 1) { return "(" + mm(to_deg(rad), decimals) + "°)"; }
+std::string mm(double v, int decimals = 1) {
+  return format_number(v, decimals);
+}
+std::string driven(double v, int decimals = 1) {
+  return "(" + mm(v, decimals) + ")";
+}
+std::string driven_angle(double rad, int decimals = 1) {
+  return "(" + mm(to_deg(rad), decimals) + "°)";
+}
 
-Path poly(std::vector<Vec2> points, Weight weight, Dash dash = Dash::solid, Ink ink = Ink::graphite, bool closed = false) {
+Path poly(std::vector<Vec2> points, Weight weight, Dash dash = Dash::solid, Ink ink = Ink::graphite,
+          bool closed = false) {
   Path p;
   p.points = std::move(points);
   p.stroke = {weight, dash, ink};
@@ -58,18 +65,20 @@ struct Drawing {
 Drawing drawing_of(const job::Job& job, const job::Answer& a) {
   const double tilt = a.fork.left.tilt_angle, c = std::cos(tilt), s = std::sin(tilt);
   Drawing d{job, a, {}, {}, trimmed(a.fork.assembly, a.mitres), 0, 0};
-  d.front = {Vec3(0, 1, 0), Vec3(-s, 0, c), Vec3(c, 0, s), {0, 0}};   // rider's left lies to the right
-  d.side = {Vec3(-1, 0, 0), Vec3(0, 0, 1), Vec3(0, 1, 0), {0, 0}};    // forward lies to the left
+  d.front = {Vec3(0, 1, 0), Vec3(-s, 0, c), Vec3(c, 0, s), {0, 0}};  // rider's left lies to the right
+  d.side = {Vec3(-1, 0, 0), Vec3(0, 0, 1), Vec3(0, 1, 0), {0, 0}};   // forward lies to the left
   d.top_z = a.intent.steerer.length - a.intent.steerer.below_seat;
   d.axle_z = d.axle().z();
   return d;
 }
 
-// ---- outlines ---------------------------------------------------------------------------------------------------
+// ---- outlines
+// ---------------------------------------------------------------------------------------------------
 
 void put_sides(Group& g, const Drawing& d, const Trimmed& part, const View& view) {
   for (Side& s : sides(part, view, d.parts)) {
-    g.items.emplace_back(poly(std::move(s.points), s.hidden ? Weight::thin : Weight::thick, s.hidden ? Dash::dashed : Dash::solid));
+    g.items.emplace_back(poly(std::move(s.points), s.hidden ? Weight::thin : Weight::thick,
+                              s.hidden ? Dash::dashed : Dash::solid));
   }
 }
 
@@ -77,7 +86,8 @@ void put_edges(Group& g, const Trimmed& part, const View& view) {
   for (const study::Mitre* cut : {part.at_start, part.at_end}) {
     if (!cut) continue;
     for (Side& s : edge(*cut, *part.member, view)) {
-      g.items.emplace_back(poly(std::move(s.points), s.hidden ? Weight::thin : Weight::medium, s.hidden ? Dash::dashed : Dash::solid));
+      g.items.emplace_back(poly(std::move(s.points), s.hidden ? Weight::thin : Weight::medium,
+                                s.hidden ? Dash::dashed : Dash::solid));
     }
   }
 }
@@ -85,8 +95,11 @@ void put_edges(Group& g, const Trimmed& part, const View& view) {
 /// Square ends and bore of turned or straight parts.
 void put_ends(Group& g, const Trimmed& part, const View& view, bool bore) {
   const bike::Member& m = *part.member;
-  if (!part.at_start) g.items.emplace_back(poly(ring(m.tube, m.s_start, view), Weight::thick, Dash::solid, Ink::graphite, true));
-  if (!part.at_end) g.items.emplace_back(poly(ring(m.tube, m.s_end, view), Weight::thick, Dash::solid, Ink::graphite, true));
+  if (!part.at_start)
+    g.items.emplace_back(
+        poly(ring(m.tube, m.s_start, view), Weight::thick, Dash::solid, Ink::graphite, true));
+  if (!part.at_end)
+    g.items.emplace_back(poly(ring(m.tube, m.s_end, view), Weight::thick, Dash::solid, Ink::graphite, true));
   if (!bore || m.tube.profile.wall(m.s_end) <= 0) return;
   const shape::Tube inner = m.tube.inner();
   const bool along_the_eye = std::abs(m.tube.centreline.at(m.s_end).t.dot(view.toward)) > 0.99;
@@ -112,10 +125,13 @@ void put_closed(Group& g, const Drawing& d, const std::vector<Vec3>& corners, co
   std::vector<Vec2> run;
   bool hidden = false;
   const auto flush = [&] {
-    if (run.size() > 1) g.items.emplace_back(poly(run, hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
+    if (run.size() > 1)
+      g.items.emplace_back(
+          poly(run, hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
   };
   for (const Vec3& p : fine) {
-    const bool now = std::any_of(d.parts.begin(), d.parts.end(), [&](const Trimmed& part) { return within(part, p); });
+    const bool now =
+        std::any_of(d.parts.begin(), d.parts.end(), [&](const Trimmed& part) { return within(part, p); });
     if (now != hidden && !run.empty()) {
       run.push_back(view(p));
       flush();
@@ -135,13 +151,16 @@ void put_plates(Group& g, const Drawing& d, const View& view) {
       continue;
     }
     // on its edge: from its lowest to its highest point, as thick as it is
-    const auto [lo, hi] = std::minmax_element(p.outline.begin(), p.outline.end(), [&](const Vec3& a, const Vec3& b) { return view(a).y() < view(b).y(); });
+    const auto [lo, hi] =
+        std::minmax_element(p.outline.begin(), p.outline.end(),
+                            [&](const Vec3& a, const Vec3& b) { return view(a).y() < view(b).y(); });
     const Vec3 t = p.thickness / 2 * p.normal;
     put_closed(g, d, {*lo - t, *lo + t, *hi + t, *hi - t}, view);
   }
 }
 
-Group parts_group(const Drawing& d, const View& view, const std::string& name, const std::string& label, bool only_left) {
+Group parts_group(const Drawing& d, const View& view, const std::string& name, const std::string& label,
+                  bool only_left) {
   Group g{.name = name, .label = label, .items = {}, .clip = {}};
   for (const Trimmed& part : d.parts) {
     const std::string& n = part.member->name;
@@ -151,7 +170,8 @@ Group parts_group(const Drawing& d, const View& view, const std::string& name, c
     const bool blade = n.rfind("blade", 0) == 0;
     if (!blade) put_ends(g, part, view, true);
     if (blade && !part.at_start) {
-      g.items.emplace_back(poly(ring(part.member->tube, part.member->s_start, view), Weight::medium, Dash::solid, Ink::graphite, true));
+      g.items.emplace_back(poly(ring(part.member->tube, part.member->s_start, view), Weight::medium,
+                                Dash::solid, Ink::graphite, true));
     }
   }
   put_plates(g, d, view);
@@ -171,7 +191,8 @@ void put_axes(Group& g, const Drawing& d, const View& view, bool only_left) {
   }
 }
 
-// ---- wheel ------------------------------------------------------------------------------------------------------
+// ---- wheel
+// ------------------------------------------------------------------------------------------------------
 
 void put_wheel_front(Group& g, const Drawing& d) {
   const double cut = d.front(d.axle()).y() - kBelowAxle;
@@ -197,7 +218,8 @@ void put_wheel_front(Group& g, const Drawing& d) {
   g.items.emplace_back(tone);
   // where the drawing leaves off
   const Vec2 a = seen.front(), b = seen.back(), m = 0.5 * (a + b);
-  g.items.emplace_back(poly({b, {m.x() + 3, cut}, {m.x() + 1, cut + 3}, {m.x() - 1, cut - 3}, {m.x() - 3, cut}, a}, Weight::thin));
+  g.items.emplace_back(poly(
+      {b, {m.x() + 3, cut}, {m.x() + 1, cut + 3}, {m.x() - 1, cut - 3}, {m.x() - 3, cut}, a}, Weight::thin));
   g.items.emplace_back(poly(std::move(seen), Weight::medium));
 }
 
@@ -205,7 +227,8 @@ void put_wheel_side(Group& g, const Drawing& d, const Box& window) {
   const auto& tyre = d.a.fork.assembly.tyre;
   const Vec2 hub = d.side(d.axle());
   const double middle = 1 / tyre.centreline.pieces().front().curvature;
-  const double outside = middle + tyre.profile.at({1, 0}, 0).r, inside = middle - tyre.profile.at({-1, 0}, 0).r;
+  const double outside = middle + tyre.profile.at({1, 0}, 0).r,
+               inside = middle - tyre.profile.at({-1, 0}, 0).r;
   const auto clipped = [&](double radius, Weight weight, Dash dash) {
     Path whole = circle(hub, radius, {weight, dash, Ink::graphite});
     // only the arc inside the window, as runs of points
@@ -213,7 +236,8 @@ void put_wheel_side(Group& g, const Drawing& d, const Box& window) {
     const std::size_t n = whole.points.size();
     std::size_t start = 0;
     const auto in = [&](const Vec2& p) {
-      return p.x() > window.min.x() && p.x() < window.max.x() && p.y() > window.min.y() && p.y() < window.max.y();
+      return p.x() > window.min.x() && p.x() < window.max.x() && p.y() > window.min.y() &&
+             p.y() < window.max.y();
     };
     while (start < n && in(whole.points[start])) ++start;
     for (std::size_t k = 0; k <= n; ++k) {
@@ -243,13 +267,15 @@ void put_axle(Group& g, const Drawing& d, const View& view, bool side_view) {
   const double half = d.a.intent.over_locknut / 2;
   g.items.emplace_back(poly({at + Vec2(-half - 34, 0), at + Vec2(half + 34, 0)}, Weight::thin, Dash::chain));
   // hub between the faces: what the builder measured, as a light outline
-  g.items.emplace_back(rectangle({at + Vec2(-half, -radius), at + Vec2(half, radius)}, {Weight::thin, Dash::solid, Ink::graphite}));
+  g.items.emplace_back(rectangle({at + Vec2(-half, -radius), at + Vec2(half, radius)},
+                                 {Weight::thin, Dash::solid, Ink::graphite}));
   for (const double s : {-1.0, 1.0}) {
     g.items.emplace_back(poly({at + Vec2(s * half, -11), at + Vec2(s * half, 11)}, Weight::medium));
   }
 }
 
-// ---- dimensions -------------------------------------------------------------------------------------------------
+// ---- dimensions
+// -------------------------------------------------------------------------------------------------
 
 /// Marks every 50 mm along the left blade from its lower design point, with width and depth there.
 void put_blade_marks(Group& g, const Drawing& d) {
@@ -264,9 +290,19 @@ void put_blade_marks(Group& g, const Drawing& d) {
     const Vec2 to = c + (r + 4) * across;
     g.items.emplace_back(poly({c - (r + 2) * across, to}, Weight::thin, Dash::solid, Ink::hand));
     const bool round = m.tube.profile.kind(s) == shape::OutlineKind::round;
-    const std::string size = round ? "ø" + mm(m.tube.profile.width(s)) : mm(m.tube.profile.width(s)) + " × " + mm(m.tube.profile.depth(s));
-    g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2), .text = fmt::format("{:.0f}", x), .height = kLetter, .ink = Ink::hand, .bold = true, .backed = true});
-    g.items.emplace_back(Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), kLetter, true) + 2.5, -1.2), .text = size, .height = kLetter, .backed = true});
+    const std::string size = round ? "ø" + mm(m.tube.profile.width(s))
+                                   : mm(m.tube.profile.width(s)) + " × " + mm(m.tube.profile.depth(s));
+    g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2),
+                              .text = fmt::format("{:.0f}", x),
+                              .height = kLetter,
+                              .ink = Ink::hand,
+                              .bold = true,
+                              .backed = true});
+    g.items.emplace_back(
+        Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), kLetter, true) + 2.5, -1.2),
+             .text = size,
+             .height = kLetter,
+             .backed = true});
   }
 }
 
@@ -276,7 +312,8 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half), kPlain));
   const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
   const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
-  add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25, driven(2 * (half + seat)), kPlain));
+  add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25,
+                         driven(2 * (half + seat)), kPlain));
   if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
     const double out = half + d.a.intent.lower_end.length;
     add(g, dimension_linear(hub + Vec2(-out, -12), hub + Vec2(out, -12), -35, driven(2 * out), kPlain));
@@ -294,7 +331,8 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   const Vec2 mid = 0.5 * (on_blade + on_tyre);
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
-  add(g, leader(mid, Vec2(hub.x() + 6, std::min(mid.y() - 30, on_tyre.y() - 26)), "tightest " + mm(p.clearance.value), hand));
+  add(g, leader(mid, Vec2(hub.x() + 6, std::min(mid.y() - 30, on_tyre.y() - 26)),
+                "tightest " + mm(p.clearance.value), hand));
 }
 
 void put_front_angles(Group& g, const Drawing& d) {
@@ -309,16 +347,20 @@ void put_front_angles(Group& g, const Drawing& d) {
   g.items.emplace_back(poly({c, c + 92 * level}, Weight::thin));
   g.items.emplace_back(poly({c, c + 92 * t}, Weight::thin));
   const double a0 = kPi / 2, a1 = std::atan2(t.y(), t.x());
-  g.items.emplace_back(arc(c, 86, std::min(a0, a1), std::max(a0, a1), {Weight::thin, Dash::solid, Ink::graphite}));
+  g.items.emplace_back(
+      arc(c, 86, std::min(a0, a1), std::max(a0, a1), {Weight::thin, Dash::solid, Ink::graphite}));
   const Vec2 on = c + 86 * Vec2(std::cos(0.5 * (a0 + a1)), std::sin(0.5 * (a0 + a1)));
   add(g, leader(on, on + Vec2(-34, 14), "splay " + driven_angle(p.splay), kPlain));
   // top angle where the centreline meets the steering axis
   const Vec3 top = m.tube.centreline.point(m.s_end);
-  const Vec2 tt = Vec2(m.tube.centreline.at(m.s_end).t.dot(d.front.right), m.tube.centreline.at(m.s_end).t.dot(d.front.up)).normalized();
+  const Vec2 tt = Vec2(m.tube.centreline.at(m.s_end).t.dot(d.front.right),
+                       m.tube.centreline.at(m.s_end).t.dot(d.front.up))
+                      .normalized();
   const Vec2 at = d.front(top);
   const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
   g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
-  add(g, dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle), kPlain));
+  add(g,
+      dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle), kPlain));
 }
 
 void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
@@ -327,7 +369,8 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
   const double drop = d.a.intent.drop, offset = d.a.intent.offset;
   const double r = d.a.intent.steerer.stations.front().width / 2;
   // the crown race seat as a line of its own
-  g.items.emplace_back(poly({seat + Vec2(-r - 4, 0), seat + Vec2(r + 4, 0)}, Weight::medium, Dash::solid, Ink::hand));
+  g.items.emplace_back(
+      poly({seat + Vec2(-r - 4, 0), seat + Vec2(r + 4, 0)}, Weight::medium, Dash::solid, Ink::hand));
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
   add(g, leader(seat + Vec2(-r, 0), seat + Vec2(-r - 16, 30), "crown race seat", hand));
@@ -349,24 +392,34 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
   const Vec2 down = v(Vec3(0, 0, d.axle_z));
   add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along), kPlain));
   // offset, square to the axis, below the axle
-  add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset), kPlain));
+  add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset),
+                         kPlain));
   // straight length, from the axle to the seat
-  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30), asked(std::hypot(drop, offset), !along), kPlain));
+  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30),
+                          asked(std::hypot(drop, offset), !along), kPlain));
 }
 
 /// How the offset is made up, as a small stack beside the side view's foot.
 void put_shares(Group& g, const Drawing& d, const Vec2& at) {
   const layout::Shares& s = d.a.fork.left.shares;
-  const std::array<std::pair<const char*, double>, 4> rows{{{"blade tilt", s.tilt}, {"mitre offset", s.mitre_offset}, {"blade rake", s.rake}, {"dropout lead", s.dropout_lead}}};
+  const std::array<std::pair<const char*, double>, 4> rows{{{"blade tilt", s.tilt},
+                                                            {"mitre offset", s.mitre_offset},
+                                                            {"blade rake", s.rake},
+                                                            {"dropout lead", s.dropout_lead}}};
   double y = at.y();
   g.items.emplace_back(Text{.at = {at.x(), y}, .text = "offset made up of", .height = kLetter, .bold = true});
   const auto row = [&](const std::string& what, double value, bool total) {
     y -= 6.5;
     g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter, .bold = total});
-    g.items.emplace_back(Text{.at = {at.x() + 56, y}, .text = mm(value, 2), .height = kLetter, .anchor = Anchor::right, .bold = total});
+    g.items.emplace_back(Text{.at = {at.x() + 56, y},
+                              .text = mm(value, 2),
+                              .height = kLetter,
+                              .anchor = Anchor::right,
+                              .bold = total});
   };
   for (const auto& [what, value] : rows) row(what, value, false);
-  g.items.emplace_back(line({at.x(), y - 2}, {at.x() + 56, y - 2}, {Weight::thin, Dash::solid, Ink::graphite}));
+  g.items.emplace_back(
+      line({at.x(), y - 2}, {at.x() + 56, y - 2}, {Weight::thin, Dash::solid, Ink::graphite}));
   row("offset", s.sum(), true);
 }
 
@@ -376,7 +429,8 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
   std::vector<std::pair<std::string, std::string>> rows = {
       {"head angle", mm(to_deg(h.head_angle)) + "°"},
       {"trail", driven(h.trail)},
-      {"steerer", "ø" + mm(d.a.intent.steerer.stations.front().width) + " × " + mm(d.a.intent.steerer.stations.front().wall)},
+      {"steerer", "ø" + mm(d.a.intent.steerer.stations.front().width) + " × " +
+                      mm(d.a.intent.steerer.stations.front().wall)},
       {"blades' plane tilted", driven_angle(p.tilt_angle, 2)},
       {"lower trim, from the tip", driven(p.lower_trim)},
       {"blade between design points", driven(p.s_crown - p.lower_trim)},
@@ -386,17 +440,27 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
   double y = at.y();
   for (const auto& [what, value] : rows) {
     g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter});
-    g.items.emplace_back(Text{.at = {at.x() + 92, y}, .text = value, .height = kLetter, .anchor = Anchor::right});
+    g.items.emplace_back(
+        Text{.at = {at.x() + 92, y}, .text = value, .height = kLetter, .anchor = Anchor::right});
     y -= 6.5;
   }
-  g.items.emplace_back(Text{.at = {at.x(), y - 1}, .text = "All lengths mm. In brackets: follows from the others.", .height = kLetter});
-  g.items.emplace_back(Text{.at = {at.x(), y - 8}, .text = "Violet: marks for the hand, every 50 mm", .height = kLetter, .ink = Ink::hand});
-  g.items.emplace_back(Text{.at = {at.x(), y - 14.5}, .text = "from the blade's lower design point.", .height = kLetter, .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 1},
+                            .text = "All lengths mm. In brackets: follows from the others.",
+                            .height = kLetter});
+  g.items.emplace_back(Text{.at = {at.x(), y - 8},
+                            .text = "Violet: marks for the hand, every 50 mm",
+                            .height = kLetter,
+                            .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 14.5},
+                            .text = "from the blade's lower design point.",
+                            .height = kLetter,
+                            .ink = Ink::hand});
 }
 
 void put_title(Group& g, const Vec2& at, const std::string& title, const std::string& under) {
   g.items.emplace_back(Text{.at = at, .text = title, .height = 5, .anchor = Anchor::centre, .bold = true});
-  g.items.emplace_back(Text{.at = at - Vec2(0, 6.5), .text = under, .height = kLetter, .anchor = Anchor::centre});
+  g.items.emplace_back(
+      Text{.at = at - Vec2(0, 6.5), .text = under, .height = kLetter, .anchor = Anchor::centre});
 }
 
 /// The smallest sheet of the ISO 216 row that holds the content box asked for; a longer one where none does.
@@ -413,7 +477,8 @@ Vec2 paper_for(double width, double height) {
 Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock& title) {
   Drawing d = drawing_of(job, answer);
   // heights over the axle, on paper
-  const double top = std::max(d.front(Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z) + 18;
+  const double top =
+      std::max(d.front(Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z) + 18;
   const double below = kBelowAxle + 8;
   const double side_half_left = std::max(140.0, answer.intent.offset + 96), side_half_right = 110;
   const double heading = 24;
@@ -429,7 +494,8 @@ Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock&
   const double side_x = d.side(Vec3::Zero()).x();
   Group wheel{.name = "wheel", .label = "tyre and hub", .items = {}, .clip = {}};
   put_wheel_front(wheel, d);
-  put_wheel_side(wheel, d, {{side_x - side_half_left, axle_y - kBelowAxle}, {side_x + side_half_right, axle_y + top}});
+  put_wheel_side(wheel, d,
+                 {{side_x - side_half_left, axle_y - kBelowAxle}, {side_x + side_half_right, axle_y + top}});
   put_axle(wheel, d, d.front, false);
   put_axle(wheel, d, d.side, true);
   page.groups.push_back(std::move(wheel));
@@ -447,10 +513,18 @@ Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock&
   page.groups.push_back(std::move(dims));
   Group words{.name = "words", .label = "titles and notes", .items = {}, .clip = {}};
   const double head_y = axle_y + top + 12;
-  put_title(words, {d.front.origin.x(), head_y}, "FROM AHEAD", fmt::format("square to the blades' plane, {}° forward of the steering axis: lay a blade on it", mm(to_deg(answer.fork.left.tilt_angle))));
-  put_title(words, {side_x - 10, head_y}, "FROM THE RIDER'S LEFT", "lengths along the steering axis are true here");
-  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 50}, .text = "RIGHT", .height = 5, .anchor = Anchor::right, .bold = true});
-  words.items.emplace_back(Text{.at = {d.front.origin.x() + 78, axle_y - 50}, .text = "LEFT", .height = 5, .bold = true});
+  put_title(words, {d.front.origin.x(), head_y}, "FROM AHEAD",
+            fmt::format("square to the blades' plane, {}° forward of the steering axis: lay a blade on it",
+                        mm(to_deg(answer.fork.left.tilt_angle))));
+  put_title(words, {side_x - 10, head_y}, "FROM THE RIDER'S LEFT",
+            "lengths along the steering axis are true here");
+  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 50},
+                                .text = "RIGHT",
+                                .height = 5,
+                                .anchor = Anchor::right,
+                                .bold = true});
+  words.items.emplace_back(
+      Text{.at = {d.front.origin.x() + 78, axle_y - 50}, .text = "LEFT", .height = 5, .bold = true});
   put_notes(words, d, {free.min.x() + 4, axle_y + top - 8});
   put_shares(words, d, {side_x - side_half_left + 4, axle_y + top - 8});
   page.groups.push_back(std::move(words));

@@ -29,8 +29,10 @@ std::vector<double> turning_angles(const shape::Tube& tube, const View& view, do
     for (int k = 0; k < 12; ++k) {
       const double u = k % 4 == 3 ? 0.5 * (u0 + u1) : u0 + (u1 - u0) * f0 / (f0 - f1);
       const double fu = facing(tube, view, u, s);
-      if ((fu > 0) == (f0 > 0)) u0 = u, f0 = fu;
-      else u1 = u, f1 = fu;
+      if ((fu > 0) == (f0 > 0))
+        u0 = u, f0 = fu;
+      else
+        u1 = u, f1 = fu;
     }
     out.push_back(f1 != f0 ? u0 + (u1 - u0) * f0 / (f0 - f1) : 0.5 * (u0 + u1));
   }
@@ -40,7 +42,8 @@ std::vector<double> turning_angles(const shape::Tube& tube, const View& view, do
 /// Arc length of a cut at clock angle u, between the points of its edge.
 double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
   u -= kTurn * std::floor(u / kTurn);
-  const auto it = std::upper_bound(edge.begin(), edge.end(), u, [](double v, const study::EdgePoint& q) { return v < q.u; });
+  const auto it = std::upper_bound(edge.begin(), edge.end(), u,
+                                   [](double v, const study::EdgePoint& q) { return v < q.u; });
   const study::EdgePoint& a = it == edge.begin() ? edge.back() : *(it - 1);
   const study::EdgePoint& b = it == edge.end() ? edge.front() : *it;
   const double ua = it == edge.begin() ? a.u - kTurn : a.u, ub = it == edge.end() ? b.u + kTurn : b.u;
@@ -84,7 +87,7 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
     for (const double u : turning_angles(m.tube, view, s)) {
       const double lo = part.at_start ? cut_at(part.at_start->outer, u) : m.s_start;
       const double hi = part.at_end ? cut_at(part.at_end->outer, u) : m.s_end;
-      const bool before = s < lo, after = s > hi;
+      const bool before = s<lo, after = s> hi;
       if ((before && s < lo - (to - from) / n) || (after && s > hi + (to - from) / n)) continue;
       const double at = std::clamp(s, lo, hi);
       const Vec3 p = shape::surface(m.tube, base::unit_at(u), at).p;
@@ -149,9 +152,8 @@ std::vector<Vec2> hull(const shape::Tube& wheel, const View& view) {
     }
   }
   // monotone chain
-  std::sort(points.begin(), points.end(), [](const Vec2& a, const Vec2& b) {
-    return a.x() < b.x() || (a.x() == b.x() && a.y() < b.y());
-  });
+  std::sort(points.begin(), points.end(),
+            [](const Vec2& a, const Vec2& b) { return a.x() < b.x() || (a.x() == b.x() && a.y() < b.y()); });
   const auto turn = [](const Vec2& o, const Vec2& a, const Vec2& b) {
     return (a.x() - o.x()) * (b.y() - o.y()) - (a.y() - o.y()) * (b.x() - o.x());
   };

@@ -1,6 +1,6 @@
 // Looking at an assembly from one side: members become outlines in true millimetres.
-// Frame: fork frame F in, paper frame P out. Outlines are where the surface turns away from the eye, computed from the
-// surface itself, not by hidden-line removal.
+// Frame: fork frame F in, paper frame P out. Outlines are where the surface turns away from the eye, computed
+// from the surface itself, not by hidden-line removal.
 #pragma once
 
 #include <vector>
@@ -13,7 +13,8 @@ namespace halfround::sheet {
 
 using base::Vec3;
 
-/// An eye far away: `right` and `up` span the paper, `toward` points to the eye; all unit and square to each other.
+/// An eye far away: `right` and `up` span the paper, `toward` points to the eye; all unit and square to each
+/// other.
 struct View {
   Vec3 right, up, toward;
   Vec2 origin = Vec2::Zero();  ///< where the origin of F lies on paper, mm
@@ -28,17 +29,20 @@ struct Trimmed {
 };
 
 /// Members of the assembly with the mitres that trim them.
-[[nodiscard]] std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres);
+[[nodiscard]] std::vector<Trimmed> trimmed(const bike::Assembly& assembly,
+                                           const std::vector<study::Mitre>& mitres);
 
 /// Does p stand inside the outer surface of the part, more than 0.05 mm deep?
 [[nodiscard]] bool within(const Trimmed& part, const Vec3& p);
 
-/// The two sides of a member as seen: polylines from its start cut to its end cut; `hidden` runs inside another member.
+/// The two sides of a member as seen: polylines from its start cut to its end cut; `hidden` runs inside
+/// another member.
 struct Side {
   std::vector<Vec2> points;
   bool hidden = false;
 };
-[[nodiscard]] std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector<Trimmed>& others);
+[[nodiscard]] std::vector<Side> sides(const Trimmed& part, const View& view,
+                                      const std::vector<Trimmed>& others);
 
 /// A mitre's outer edge as seen, split where it passes to the far side.
 [[nodiscard]] std::vector<Side> edge(const study::Mitre& mitre, const bike::Member& member, const View& view);

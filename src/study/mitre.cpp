@@ -26,11 +26,13 @@ Walk walk_of(const bike::Member& member, bike::End end) {
 }
 
 /// The walk's cut as an edge in the member's own clock angle, rising.
-std::vector<EdgePoint> edge_of(const Walk& walk, const shape::Tube& surface, const shape::Cut& cut, double s_scribe) {
+std::vector<EdgePoint> edge_of(const Walk& walk, const shape::Tube& surface, const shape::Cut& cut,
+                               double s_scribe) {
   std::vector<EdgePoint> edge;
   edge.reserve(cut.points.size());
   for (const shape::CutPoint& q : cut.points) {
-    edge.push_back({walk.u_own(q.u), q.p, walk.s_own(q.s), shape::generator_length(surface, q.e, s_scribe, q.s), q.met});
+    edge.push_back(
+        {walk.u_own(q.u), q.p, walk.s_own(q.s), shape::generator_length(surface, q.e, s_scribe, q.s), q.met});
   }
   if (walk.reversed) std::reverse(edge.begin() + 1, edge.end());
   return edge;
@@ -71,7 +73,8 @@ const EdgePoint* at_angle(const std::vector<EdgePoint>& edge, double u) {
 }
 
 /// Lean of the cut face from square to the wall, in the plane of wall and generator.
-double bevel_at(const Walk& walk, const shape::Tube& target, const Vec3& plane_normal, double u, double s, bool met) {
+double bevel_at(const Walk& walk, const shape::Tube& target, const Vec3& plane_normal, double u, double s,
+                bool met) {
   const double u_walk = walk.reversed && u > 0 ? kTurn - u : u;
   const double s_walk = walk.reversed ? walk.length - s : s;
   const shape::SurfacePoint q = shape::surface(walk.tube, base::unit_at(u_walk), s_walk);
@@ -86,7 +89,8 @@ void fill_table(Mitre& m, const Walk& walk, const shape::Tube& target, const Vec
     const EdgePoint* o = at_angle(m.outer, u);
     base::check(o != nullptr, "the depth table's generators are among the cut's points");
     const EdgePoint* in = at_angle(m.inner, u);
-    m.clock.push_back({u, o->depth, in ? in->depth : NAN, bevel_at(walk, target, plane_normal, u, o->s, o->met), o->met});
+    m.clock.push_back(
+        {u, o->depth, in ? in->depth : NAN, bevel_at(walk, target, plane_normal, u, o->s, o->met), o->met});
   }
 }
 
@@ -106,15 +110,17 @@ void fill_extremes(Mitre& m) {
 /// Direction in which a joint's member comes in.
 Vec3 incoming(const bike::Assembly& assembly, const bike::Joint& joint) {
   const bike::Member* m = bike::find_member(assembly, joint.member);
-  return joint.end == bike::End::end ? m->tube.centreline.at(m->s_end).t : Vec3(-m->tube.centreline.at(m->s_start).t);
+  return joint.end == bike::End::end ? m->tube.centreline.at(m->s_end).t
+                                     : Vec3(-m->tube.centreline.at(m->s_start).t);
 }
 
-/// Normal of the plane where passing edges stop: the member's own direction; where another member comes against it on
-/// the same target, the plane midway between the two, so that their edges meet.
+/// Normal of the plane where passing edges stop: the member's own direction; where another member comes
+/// against it on the same target, the plane midway between the two, so that their edges meet.
 Vec3 facing(const bike::Assembly& assembly, const bike::Joint& joint) {
   const Vec3 own = incoming(assembly, joint);
   for (const bike::Joint& other : assembly.joints) {
-    if (other.kind != bike::JointKind::mitred || other.onto != joint.onto || other.member == joint.member) continue;
+    if (other.kind != bike::JointKind::mitred || other.onto != joint.onto || other.member == joint.member)
+      continue;
     const Vec3 against = incoming(assembly, other);
     if (own.dot(against) < 0) return own - against;
   }
@@ -141,9 +147,10 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   // from half way up the used part: outside the target, and the stock may be too short without harm
   const double middle = 0.5 * (member->s_start + member->s_end);
   const double end = joint.end == bike::End::end ? member->s_end : walk.length - member->s_start;
-  const shape::CutSearch search{walk.reversed ? walk.length - middle : middle,
-                                end + 2 * target->tube.profile.max_radius() + 2 * walk.tube.profile.max_radius(),
-                                facing(assembly, joint)};
+  const shape::CutSearch search{
+      walk.reversed ? walk.length - middle : middle,
+      end + 2 * target->tube.profile.max_radius() + 2 * walk.tube.profile.max_radius(),
+      facing(assembly, joint)};
   const auto named = [&](base::Problem p) {
     p.where.key = joint.member + " onto " + joint.onto;
     return tl::unexpected(std::move(p));
@@ -167,7 +174,8 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   m.passing = passing_of(m.outer);
   fill_table(m, walk, target->tube, outer->plane_normal);
   fill_extremes(m);
-  m.short_by = joint.end == bike::End::end ? std::max(0.0, m.s_most - member->stock_length) : std::max(0.0, -m.s_least);
+  m.short_by = joint.end == bike::End::end ? std::max(0.0, m.s_most - member->stock_length)
+                                           : std::max(0.0, -m.s_least);
   return m;
 }
 

@@ -1,6 +1,7 @@
-// The mitre study: for every mitred end of an assembly the cut of both walls, the depths from a scribe line, the
-// bevel and the flat template. Frames: curves in the assembly's frame; depths along the member; templates in frame P.
-// Clock angles are the member's own: from the mark line toward b, seen from its start end, whichever end is cut.
+// The mitre study: for every mitred end of an assembly the cut of both walls, the depths from a scribe line,
+// the bevel and the flat template. Frames: curves in the assembly's frame; depths along the member; templates
+// in frame P. Clock angles are the member's own: from the mark line toward b, seen from its start end,
+// whichever end is cut.
 #pragma once
 
 #include <string>
@@ -18,7 +19,7 @@ using base::Vec3;
 
 /// A point of the cut edge, inner or outer.
 struct EdgePoint {
-  double u = 0;      ///< clock angle, rad, 0..2 pi
+  double u = 0;  ///< clock angle, rad, 0..2 pi
   Vec3 point = Vec3::Zero();
   double s = 0;      ///< along the member's centreline from its start end, mm
   double depth = 0;  ///< from the scribe line toward the joint, along the surface, mm
@@ -30,7 +31,8 @@ struct ClockDepth {
   double u = 0;      ///< rad
   double outer = 0;  ///< mm from the scribe line
   double inner = 0;  ///< mm from the scribe line's plane; NaN where the wall is unknown
-  double bevel = 0;  ///< how far the cut face leans from square to the wall, rad; > 0: the inner edge reaches farther
+  double bevel =
+      0;  ///< how far the cut face leans from square to the wall, rad; > 0: the inner edge reaches farther
   bool met = true;
 };
 
@@ -43,20 +45,23 @@ struct Mitre {
   std::string member;
   bike::End end = bike::End::end;
   std::string onto;
-  std::vector<EdgePoint> outer, inner;  ///< closed curves, rising clock angle; inner empty where no wall is known
-  std::vector<ClockDepth> clock;        ///< 24 positions, every 15 deg
-  double s_scribe = 0;                  ///< where the scribe line runs, mm from the member's start end
-  double scribe_from_end = 0;           ///< from the stock's end that is to be cut, back to the scribe line, along the centreline, mm
-  shape::Unrolled template_;            ///< u in the member's clock angle, -pi..pi; x to the right seen from outside with the cut up
-  double paper_turn = 1;                ///< +1: clock angle grows to the right on the paper, -1: to the left
-  double joint_length = 0;              ///< length of the outer edge where it meets the target, mm
-  double passed_by = 0;                 ///< rad
+  std::vector<EdgePoint> outer,
+      inner;                      ///< closed curves, rising clock angle; inner empty where no wall is known
+  std::vector<ClockDepth> clock;  ///< 24 positions, every 15 deg
+  double s_scribe = 0;            ///< where the scribe line runs, mm from the member's start end
+  double scribe_from_end =
+      0;  ///< from the stock's end that is to be cut, back to the scribe line, along the centreline, mm
+  shape::Unrolled template_;  ///< u in the member's clock angle, -pi..pi; x to the right seen from outside
+                              ///< with the cut up
+  double paper_turn = 1;      ///< +1: clock angle grows to the right on the paper, -1: to the left
+  double joint_length = 0;    ///< length of the outer edge where it meets the target, mm
+  double passed_by = 0;       ///< rad
   std::vector<Passing> passing;
-  double lowest = 0, highest = 0;       ///< least and greatest outer depth, mm
-  double u_lowest = 0, u_highest = 0;   ///< rad
-  double s_least = 0, s_most = 0;       ///< reach of the cut along the centreline, from the start end, mm
-  double short_by = 0;                  ///< mm of stock missing for this end, 0: long enough
-  std::string meets;                    ///< other member mitred at the same place that the passing edge comes up against
+  double lowest = 0, highest = 0;      ///< least and greatest outer depth, mm
+  double u_lowest = 0, u_highest = 0;  ///< rad
+  double s_least = 0, s_most = 0;      ///< reach of the cut along the centreline, from the start end, mm
+  double short_by = 0;                 ///< mm of stock missing for this end, 0: long enough
+  std::string meets;  ///< other member mitred at the same place that the passing edge comes up against
 };
 
 struct MitreOptions {
@@ -70,6 +75,7 @@ struct MitreOptions {
                                         const MitreOptions& options);
 
 /// All mitred ends, in the order of the assembly's joints; also says which edges meet each other.
-[[nodiscard]] base::Result<std::vector<Mitre>> mitres(const bike::Assembly& assembly, const MitreOptions& options);
+[[nodiscard]] base::Result<std::vector<Mitre>> mitres(const bike::Assembly& assembly,
+                                                      const MitreOptions& options);
 
 }  // namespace halfround::study

@@ -12,7 +12,8 @@ TEST(Tyre, ADesignationGivesTheEnvelopeOfTheStandard) {
   const struct {
     const char* text;
     double overall;
-  } rows[] = {{"23-622", 673}, {"25-622", 677}, {"28-622", 678}, {"40-622", 702}, {"54-559", 667}, {"47-305", 399}};
+  } rows[] = {{"23-622", 673}, {"25-622", 677}, {"28-622", 678},
+              {"40-622", 702}, {"54-559", 667}, {"47-305", 399}};
   for (const auto& row : rows) {
     const auto tyre = tyre_from_designation(row.text, 0);
     ASSERT_TRUE(tyre) << row.text;
@@ -29,7 +30,8 @@ TEST(Tyre, AWideRimMakesItWiderNeverNarrower) {
 }
 
 TEST(Tyre, AnythingElseIsRefusedWithAnExample) {
-  for (const char* text : {"", "54", "54-", "-559", "54x559", "26 x 2.1", "5-559", "54-5590", "nan-559", "54-559 "}) {
+  for (const char* text :
+       {"", "54", "54-", "-559", "54x559", "26 x 2.1", "5-559", "54-5590", "nan-559", "54-559 "}) {
     const auto tyre = tyre_from_designation(text, 0);
     ASSERT_FALSE(tyre) << text;
     EXPECT_EQ(tyre.error().code, "tyre-designation");

@@ -1,4 +1,5 @@
-// The unicrown layout: wishes come out, shares add up, sides mirror, and what can't be had is said with its amount.
+// The unicrown layout: wishes come out, shares add up, sides mirror, and what can't be had is said with its
+// amount.
 #include "layout/unicrown.h"
 
 #include <gtest/gtest.h>
@@ -14,11 +15,16 @@ using namespace base::literals;
 
 double got(const Placed& p, Wish wish) {
   switch (wish) {
-    case Wish::clearance: return p.clearance.value;
-    case Wish::crown_height: return p.crown_height;
-    case Wish::top_angle: return p.top_angle;
-    case Wish::splay: return p.splay;
-    default: return p.lower_trim;
+    case Wish::clearance:
+      return p.clearance.value;
+    case Wish::crown_height:
+      return p.crown_height;
+    case Wish::top_angle:
+      return p.top_angle;
+    case Wish::splay:
+      return p.splay;
+    default:
+      return p.lower_trim;
   }
 }
 
@@ -54,7 +60,8 @@ TEST(Unicrown, TheBladeEndsWhereItShouldAndReachesTheSteerer) {
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork);
   const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
-  const base::Vec3 low = blade->tube.centreline.point(blade->s_start), top = blade->tube.centreline.point(blade->s_end);
+  const base::Vec3 low = blade->tube.centreline.point(blade->s_start),
+                   top = blade->tube.centreline.point(blade->s_end);
   EXPECT_NEAR((low - base::Vec3(44, 60, -400)).norm(), 0, 1e-9);
   EXPECT_NEAR(top.y(), 0, 1e-9);
   EXPECT_NEAR(top.x(), 0, 1e-9);
@@ -78,13 +85,15 @@ TEST(Unicrown, TheSharesAddUpWhicheverTakesTheRemainder) {
     }
     const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
     EXPECT_NEAR(blade->tube.centreline.point(blade->s_end).x(), fork->left.shares.mitre_offset, 1e-9);
-    EXPECT_NEAR(blade->tube.centreline.point(blade->s_start).x(), intent.offset - fork->left.shares.dropout_lead, 1e-9);
+    EXPECT_NEAR(blade->tube.centreline.point(blade->s_start).x(),
+                intent.offset - fork->left.shares.dropout_lead, 1e-9);
   }
 }
 
 bike::Blade raked_blade() {
   bike::Blade blade = scene_blade();
-  blade.runs = {{60, 0, 0}, {90, 0.2, bike::kForward}, {195, 0, 0}, {75.0 * 1.25, 1.25, bike::kInward}, {32, 0, 0}};
+  blade.runs = {
+      {60, 0, 0}, {90, 0.2, bike::kForward}, {195, 0, 0}, {75.0 * 1.25, 1.25, bike::kInward}, {32, 0, 0}};
   return blade;
 }
 
@@ -121,7 +130,8 @@ TEST(Unicrown, AWishOutOfReachIsAnsweredWithTheNearest) {
   EXPECT_EQ(fork.error().code, "wish-unreachable");
   // what it says is nearest can be had
   double nearest = 0;
-  ASSERT_EQ(std::sscanf(fork.error().fits.c_str(), "Ask for a tyre clearance of %lf mm", &nearest), 1) << fork.error().fits;
+  ASSERT_EQ(std::sscanf(fork.error().fits.c_str(), "Ask for a tyre clearance of %lf mm", &nearest), 1)
+      << fork.error().fits;
   intent.wishes[0].value = nearest - 0.1;
   EXPECT_TRUE(lay_out(intent)) << nearest;
   intent.wishes[0].value = nearest + 0.2;
@@ -157,7 +167,8 @@ TEST(Unicrown, EqualSidesGivenTwiceAreTheMirrorImage) {
   intent.right = intent.left;
   const auto twice = lay_out(intent);
   ASSERT_TRUE(once && twice);
-  const auto a = bike::find_member(once->assembly, "blade.right"), b = bike::find_member(twice->assembly, "blade.right");
+  const auto a = bike::find_member(once->assembly, "blade.right"),
+             b = bike::find_member(twice->assembly, "blade.right");
   for (double s = 0; s <= 460; s += 20) {
     EXPECT_NEAR((a->tube.centreline.point(s) - b->tube.centreline.point(s)).norm(), 0, 1e-9);
   }
@@ -169,7 +180,8 @@ TEST(Unicrown, TheTracedBladeLiesLikeTheSameBladeGivenAsPieces) {
   ASSERT_TRUE(pieces);
   const shape::Tube bench = bike::on_bench(intent.left);
   intent.left.traced.clear();
-  for (double s = 0; s <= bench.length() + 1e-9; s += bench.length() / 60) intent.left.traced.push_back(bench.centreline.point(s));
+  for (double s = 0; s <= bench.length() + 1e-9; s += bench.length() / 60)
+    intent.left.traced.push_back(bench.centreline.point(s));
   const auto traced = lay_out(intent);
   ASSERT_TRUE(traced) << base::sentence(traced.error());
   EXPECT_NEAR(traced->left.splay, pieces->left.splay, 1e-3);

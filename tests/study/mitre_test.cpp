@@ -30,9 +30,12 @@ TEST(Mitre, EveryMitredEndOfAForkIsCut) {
       }
     }
     EXPECT_EQ(m.clock.size(), 24u);
-    std::printf("%s %s onto %s: joint %.2f lowest %.2f highest %.2f passed %.2f deg template error %.3f short %.2f meets %s, %zu+%zu points, s %.1f..%.1f\n",
-                m.member.c_str(), m.end == bike::End::start ? "start" : "end", m.onto.c_str(), m.joint_length, m.lowest,
-                m.highest, base::to_deg(m.passed_by), m.template_.error, m.short_by, m.meets.c_str(), m.outer.size(), m.inner.size(), m.s_least, m.s_most);
+    std::printf(
+        "%s %s onto %s: joint %.2f lowest %.2f highest %.2f passed %.2f deg template error %.3f short %.2f "
+        "meets %s, %zu+%zu points, s %.1f..%.1f\n",
+        m.member.c_str(), m.end == bike::End::start ? "start" : "end", m.onto.c_str(), m.joint_length,
+        m.lowest, m.highest, base::to_deg(m.passed_by), m.template_.error, m.short_by, m.meets.c_str(),
+        m.outer.size(), m.inner.size(), m.s_least, m.s_most);
   }
 }
 

@@ -1,0 +1,193 @@
+// The command as a builder meets it: exit codes, located sentences, nothing half-written.
+#include "cli/commands.h"
+
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+
+namespace halfround::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+const std::string kExample = SOURCE_DIR "/examples/island-mail/fork.toml";
+
+std::string read(const fs::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+class Command : public testing::Test {
+ protected:
+  void SetUp() override {
+    folder = fs::temp_directory_path() / ("halfround-test-" + std::to_string(::getpid()) + "-" +
+                                          testing::UnitTest::GetInstance()->current_test_info()->name());
+    fs::remove_all(folder);
+    fs::create_directories(folder);
+  }
+  void TearDown() override { fs::remove_all(folder); }
+
+  std::string write(const std::string& text) {
+    const fs::path path = folder / "job.toml";
+    std::ofstream(path, std::ios::binary) << text;
+    return path.string();
+  }
+  /// The example with one piece of text exchanged.
+  std::string example_with(const std::string& from, const std::string& to) {
+    std::string text = read(kExample);
+    const auto at = text.find(from);
+    EXPECT_NE(at, std::string::npos) << from;
+    text.replace(at, from.size(), to);
+    return write(text);
+  }
+  int run_check(const std::string& job) {
+    out.str(""), err.str("");
+    return check(job, false, out, err);
+  }
+
+  fs::path folder;
+  std::ostringstream out, err;
+};
+
+TEST_F(Command, MakeWritesEverySheetAndSaysWhat) {
+  const fs::path sheets = folder / "sheets";
+  ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone) << err.str();
+  std::istringstream list(read(sheets / "sheets.txt"));
+  int count = 0;
+  for (std::string name; std::getline(list, name); ++count) {
+    EXPECT_GT(fs::file_size(sheets / name), 500u) << name;
+    EXPECT_NE(out.str().find(name), std::string::npos) << name;
+  }
+  EXPECT_GE(count, 6);
+  for (const auto& entry : fs::directory_iterator(sheets)) {
+    EXPECT_NE(entry.path().filename().string()[0], '.') << "left over: " << entry.path();
+  }
+}
+
+TEST_F(Command, TheSameJobGivesTheSameBytes) {
+  ASSERT_EQ(make(kExample, (folder / "a").string(), out, err), kDone);
+  ASSERT_EQ(make(kExample, (folder / "b").string(), out, err), kDone);
+  for (const auto& entry : fs::directory_iterator(folder / "a")) {
+    EXPECT_EQ(read(entry.path()), read(folder / "b" / entry.path().filename())) << entry.path();
+  }
+}
+
+TEST_F(Command, SheetsNoLongerMadeAreRemovedAndStrangersStay) {
+  const fs::path sheets = folder / "sheets";
+  ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone);
+  std::ofstream(sheets / "mine.txt") << "keep";
+  std::ofstream(sheets / "old.pdf") << "old";
+  std::ofstream(sheets / "sheets.txt", std::ios::app) << "old.pdf\n../../etc/passwd\n";
+  ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone);
+  EXPECT_FALSE(fs::exists(sheets / "old.pdf"));
+  EXPECT_TRUE(fs::exists(sheets / "mine.txt"));
+}
+
+TEST_F(Command, AJobWithMistakesMakesNothing) {
+  const std::string job = example_with("over_locknut", "over_lockenut");
+  const fs::path sheets = folder / "sheets";
+  EXPECT_EQ(make(job, sheets.string(), out, err), kJobMistakes);
+  EXPECT_FALSE(fs::exists(sheets));
+  EXPECT_NE(err.str().find("line "), std::string::npos) << err.str();
+  EXPECT_NE(err.str().find("over_locknut"), std::string::npos) << err.str();
+}
+
+TEST_F(Command, AFolderThatCantBeWrittenIsCodeFive) {
+  EXPECT_EQ(make(kExample, "/proc/halfround", out, err), kFiles);
+  EXPECT_NE(err.str().find("/proc/halfround"), std::string::npos) << err.str();
+}
+
+TEST_F(Command, AMissingFileAFolderAndAHugeFileAreCodeFive) {
+  EXPECT_EQ(run_check((folder / "none.toml").string()), kFiles);
+  EXPECT_NE(err.str().find("no such file"), std::string::npos) << err.str();
+  EXPECT_EQ(run_check(folder.string()), kFiles);
+  fs::resize_file(write("x"), 50u << 20);
+  EXPECT_EQ(run_check((folder / "job.toml").string()), kFiles);
+  EXPECT_NE(err.str().find("50 MB"), std::string::npos) << err.str();
+}
+
+TEST_F(Command, BrokenFilesGetASentenceAndCodeThree) {
+  const std::string nested = "a = " + std::string(3000, '[') + std::string(3000, ']');
+  for (const std::string& text :
+       {std::string(), std::string("\0\x01\xff\xfe", 4), nested, std::string("version = 1\nversion = 1\n"),
+        std::string("= 3"), std::string(2 << 20, '#')}) {
+    EXPECT_EQ(run_check(write(text)), kJobMistakes) << text.substr(0, 40);
+    EXPECT_GT(err.str().size(), 20u);
+    EXPECT_EQ(out.str(), "");
+  }
+}
+
+TEST_F(Command, ForksThatCantBeHadAreCodeFour) {
+  // far more air than these blades can give
+  const std::string text = read(kExample);
+  const auto at = text.find("clearance");
+  ASSERT_NE(at, std::string::npos);
+  std::string wide = text;
+  const auto line_start = wide.rfind('\n', wide.find("clearance", wide.find("[wishes]"))) + 1;
+  wide.replace(line_start, wide.find('\n', line_start) - line_start, "clearance = 28");
+  EXPECT_EQ(run_check(write(wide)), kNoSuchFork) << err.str();
+  EXPECT_NE(err.str().find("nearest"), std::string::npos) << err.str();
+  EXPECT_NE(err.str().find("line "), std::string::npos) << err.str();
+}
+
+TEST_F(Command, SolveAsJsonIsWholeAndWithinItsPromises) {
+  ASSERT_EQ(solve(kExample, true, out, err), kDone) << err.str();
+  const auto j = nlohmann::json::parse(out.str());
+  EXPECT_EQ(j["frame"], "fork");
+  for (const auto& m : j["members"]) {
+    double before = -1e9;
+    for (const auto& st : m["stations"]) {
+      const double s = st["s"];
+      if (before > -1e8) {
+        EXPECT_LE(s - before, 1.0 + 1e-9);
+      }
+      before = s;
+    }
+  }
+  EXPECT_EQ(j["mitres"].size(), 4u);
+  for (const auto& m : j["mitres"]) {
+    EXPECT_EQ(m["clock"].size(), 24u);
+    EXPECT_EQ(m["template"].size(), m["template_clock_deg"].size());
+    EXPECT_GT(m["outer"].size(), 100u);
+    EXPECT_GT(m["inner"].size(), 100u);
+  }
+}
+
+TEST_F(Command, ProblemsComeAsJsonToo) {
+  EXPECT_EQ(check(write("version = 1\n"), true, out, err), kJobMistakes);
+  const auto j = nlohmann::json::parse(out.str());
+  EXPECT_GT(j["problems"].size(), 3u);
+  EXPECT_FALSE(j["problems"][0]["sentence"].get<std::string>().empty());
+}
+
+TEST_F(Command, NewWritesAStarterThatMakesSheetsAndIsNeverWrittenOver) {
+  const std::string path = (folder / "mine.toml").string();
+  ASSERT_EQ(start(path, out, err), kDone);
+  EXPECT_EQ(make(path, (folder / "s").string(), out, err), kDone) << err.str();
+  const std::string before = read(path);
+  EXPECT_EQ(start(path, out, err), kFiles);
+  EXPECT_EQ(read(path), before);
+}
+
+TEST_F(Command, WrongWordsAreCodeTwo) {
+  const std::string program = BINARY_DIR "/bin/halfround";
+  const auto code = [&](const std::string& words) {
+    const int status = std::system((program + " " + words + " >/dev/null 2>&1").c_str());
+    return WEXITSTATUS(status);
+  };
+  EXPECT_EQ(code(""), kUsage);
+  EXPECT_EQ(code("bake x"), kUsage);
+  EXPECT_EQ(code("make"), kUsage);
+  EXPECT_EQ(code("make a b"), kUsage);
+  EXPECT_EQ(code("--help"), kDone);
+  EXPECT_EQ(code("solve " + kExample), kDone);
+  EXPECT_EQ(code("solve /nowhere.toml"), kFiles);
+}
+
+}  // namespace
+}  // namespace halfround::cli
