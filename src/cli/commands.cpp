@@ -60,7 +60,7 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   if (const auto written = write_all(folder, files); !written)
     return complain({kFiles, {written.error()}}, err);
   for (const sheet::File& f : *book) {
-    out << fmt::format("{:<44} {}\n", (std::filesystem::path(folder) / f.name).string(), f.what);
+    out << fmt::format("{:<52} {}\n", (std::filesystem::path(folder) / f.name).string(), f.what);
   }
   for (const job::Note& n : s->answer.notes) {
     if (n.kind == job::Note::Kind::warning) err << "note: " << n.what << "\n";

@@ -4,8 +4,11 @@
 
 #include "sheet/fork_sheet.h"
 #include "sheet/pdf.h"
+#include "sheet/summary_sheet.h"
 #include "sheet/svg.h"
+#include "sheet/template_sheet.h"
 #include "sheet/tile.h"
+#include "sheet/tyre_sheet.h"
 
 namespace halfround::sheet {
 
@@ -76,11 +79,20 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
       fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height),
       false, true);
   for (const auto& [paper, name] : papers_of(job)) {
-    Sheet tiles = tile(large, paper, book.title("fork drawing", true));
-    tiles.stem = "fork-drawing-" + name;
-    const std::string what =
-        fmt::format("fork drawing, full size in {} pages to glue, with a map", tiles.pages.size());
-    book.put(std::move(tiles), what, true, false);
+    const auto put = [&, &suffix = name](Sheet sheet, const std::string& stem, const std::string& what,
+                                         bool svg) {
+      sheet.stem = stem + "-" + suffix;
+      const std::size_t n = sheet.pages.size();
+      book.put(std::move(sheet), fmt::format("{}, {} page{}", what, n, n == 1 ? "" : "s"), true, svg);
+    };
+    put(tile(large, paper, book.title("fork drawing", true)), "fork-drawing",
+        "fork drawing, full size to glue, with a map", false);
+    put(mitre_templates(job, answer, paper, book.title("mitre templates", true)), "mitre-templates",
+        "wrap-round templates for every mitred end", true);
+    put(tyre_template(job, answer, paper, book.title("tyre profile", true)), "tyre-profile",
+        "folding tyre-profile template to cut from card", true);
+    put(summary(job, answer, paper, book.title("summary", true)), "summary",
+        "summary: asked for and got, warnings, cautions", true);
   }
   return std::move(book).finished();
 }
