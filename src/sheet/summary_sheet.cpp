@@ -12,7 +12,7 @@
 namespace halfround::sheet {
 namespace {
 
-constexpr double kGap = 3.6;  // mm between parts
+constexpr double kGap = 3.0;  // mm between parts
 
 /// Sets blocks down a page and goes on to the next page when one does not fit.
 class Writer {
@@ -141,12 +141,28 @@ void section(Writer& writer, const std::string& title, const std::vector<std::st
   writer.skip(kGap);
 }
 
+/// What is said of the left blade and again, word for word, of the right one is said of both.
+std::vector<std::string> said_once(const std::vector<std::string>& points) {
+  const std::string left = "left blade", right = "right blade", both = "both blades";
+  std::vector<std::string> out;
+  for (const std::string& point : points) {
+    const bool of_right = point.rfind(right, 0) == 0;
+    const auto twin =
+        of_right ? std::find(out.begin(), out.end(), left + point.substr(right.size())) : out.end();
+    if (twin == out.end())
+      out.push_back(point);
+    else
+      *twin = both + point.substr(right.size());
+  }
+  return out;
+}
+
 void notes_of_kind(Writer& writer, const job::Answer& a, job::Note::Kind kind, const std::string& title) {
   std::vector<std::string> points;
   for (const job::Note& note : a.notes)
     if (note.kind == kind) points.push_back(note.what);
   const bool warning = kind == job::Note::Kind::warning, assumed = kind == job::Note::Kind::assumed;
-  section(writer, title, points,
+  section(writer, title, said_once(points),
           {.height = 2.0, .leading = 1.6, .ink = warning ? Ink::warning : Ink::graphite, .italic = assumed},
           false);
 }

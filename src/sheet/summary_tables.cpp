@@ -15,7 +15,7 @@ using base::format_number;
 using base::Quantity;
 using base::to_deg;
 
-constexpr double kRow = 3.8, kLetters = 2.2;
+constexpr double kRow = 3.7, kLetters = 2.2;
 
 std::string mm(double v, int decimals = 1) {
   return format_number(v, decimals);
