@@ -127,11 +127,11 @@ Vec3 facing(const bike::Assembly& assembly, const bike::Joint& joint) {
   return own;
 }
 
-/// The scribe ring: a whole millimetre of centreline from the stock's far end, clear of every cut point.
-double scribe_for(const shape::Cut& outer, double gap) {
+/// The scribe ring: a whole millimetre of centreline back from the stock's end that is cut, clear of every cut point.
+double scribe_for(const shape::Cut& outer, double length, double gap) {
   double least = INFINITY;
   for (const shape::CutPoint& q : outer.points) least = std::min(least, q.s);
-  return std::floor(least - gap);
+  return length - std::ceil(length - (least - gap));
 }
 
 }  // namespace
@@ -157,7 +157,7 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   };
   const auto outer = shape::cut(walk.tube, target->tube, search);
   if (!outer) return named(outer.error());
-  const double s_scribe = scribe_for(*outer, options.scribe_gap);
+  const double s_scribe = scribe_for(*outer, walk.length, options.scribe_gap);
   m.s_scribe = walk.s_own(s_scribe);
   m.scribe_from_end = std::abs(walk.length - s_scribe);
   m.outer = edge_of(walk, walk.tube, *outer, s_scribe);
