@@ -95,7 +95,7 @@ Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double spl
     s = next;
   }
   const Vec3 d = line.point(s) - end;
-  return InPlane{s, sn * d.y() + c * d.z(), -d.x()};
+  return InPlane{s, sn * d.y() + c * d.z(), 0.0 - d.x()};
 }
 
 struct Stance {

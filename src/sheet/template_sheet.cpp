@@ -140,7 +140,7 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
   add(group, table({x1, below}, depth_table(m, half, m.clock.size())).items);
   std::string meaning =
       "Clock: clockwise from the mark line, seen from the lower end. Bevel: lean of the cut face from square "
-      "to the wall; above 0 the inner edge reaches farther.";
+      "to the wall; above 0 the outer edge reaches farther.";
   if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + job::member_in_words(m.onto) + ".";
   add(group, paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning, {.height = 1.8}).items);
   const double wide = width - (x2 - x0);

@@ -32,7 +32,7 @@ struct ClockDepth {
   double outer = 0;  ///< mm from the scribe line
   double inner = 0;  ///< mm from the scribe line's plane; NaN where the wall is unknown
   double bevel =
-      0;  ///< how far the cut face leans from square to the wall, rad; > 0: the inner edge reaches farther
+      0;  ///< how far the cut face leans from square to the wall, rad; > 0: the outer edge reaches farther
   bool met = true;
 };
 
