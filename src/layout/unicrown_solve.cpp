@@ -20,8 +20,8 @@ namespace {
 
 constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
 constexpr int kGrid = 17;            // outer samples
-constexpr int kInnerGrid = 5;        // inner samples for a trim, where a wish rises or falls all the way
-constexpr int kInnerSplayGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
+constexpr int kInnerGrid = 7;        // inner samples for a trim, where a wish rises or falls all the way
+constexpr int kInnerFineGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
 
 std::string shown(const Wished& wish, double value) {
   const bool angle = wish.what == Wish::top_angle || wish.what == Wish::splay;
@@ -36,9 +36,15 @@ Problem unreachable(const Wished& wish, const Wished& other, double best) {
       fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.",
                   name_of(wish.what), shown(wish, wish.value), name_of(other.what), shown(other, other.value),
                   shown(wish, best), shown(wish, std::abs(off)), off < 0 ? "less" : "more"),
-      fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), shown(wish, best),
-                  name_of(other.what))};
+      wish.what == Wish::clearance && best < 0
+          ? fmt::format(
+                "The tyre does not go in here: change the {}, take more axle-to-crown or a narrower tyre.",
+                name_of(other.what))
+          : fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), shown(wish, best),
+                        name_of(other.what))};
 }
+
+constexpr double kMissing = 0.3;  // of the stock's length, looked for beyond its tip
 
 enum class Unknown { splay, trim };
 
@@ -47,8 +53,10 @@ class SideSolver {
  public:
   SideSolver(const Unicrown& intent, const bike::Blade& blade)
       : intent_(intent), blade_(blade), bench_(bike::on_bench(blade)) {
-    const bool barrel = intent.lower_end.kind == LowerEndKind::insert;
-    trim_lo_ = barrel ? -intent.lower_end.diameter / 2 : 0;
+    // a barrel takes the blade's end up to half its girth; beyond that, and above the tip, steel is missing:
+    // such answers are found too, so that it can be said how much is missing
+    trim_least_ = intent.lower_end.kind == LowerEndKind::insert ? -intent.lower_end.diameter / 2 : 0;
+    trim_lo_ = trim_least_ - kMissing * blade.stock_length;
     trim_hi_ = 0.6 * blade.stock_length;
     base::Pose X = base::Pose::Identity();
     X.translation() = Vec3(intent.offset, 0, -intent.drop);
@@ -84,7 +92,8 @@ class SideSolver {
   shape::Tube bench_;
   shape::Tube tyre_;
   double wheel_radius_ = 0;
-  double trim_lo_ = 0, trim_hi_ = 0;
+  double trim_lo_ = 0, trim_hi_ = 0;  // where trims are looked for
+  double trim_least_ = 0;             // what the stock allows
   // which unknown is walked along, which wish decides there, and which wish the other unknown meets on the
   // way
   Unknown outer_ = Unknown::splay;
@@ -183,7 +192,9 @@ Result<double> SideSolver::inner(Unknown x, double other, const Wished& wish) co
   double x0 = lo, best = INFINITY;
   std::optional<Problem> offset_fails;
   Result<double> f0 = f(lo);
-  const int grid = x == Unknown::splay ? kInnerSplayGrid : kInnerGrid;
+  // a rake that takes the remainder reaches only some trims
+  const bool fine = x == Unknown::splay || intent_.remainder == Share::rake;
+  const int grid = fine ? kInnerFineGrid : kInnerGrid;
   for (int i = 1; i <= grid; ++i) {
     const double x1 = lo + (hi - lo) * i / grid;
     const Result<double> f1 = f(x1);
@@ -323,12 +334,17 @@ Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
     if (!touching) return tl::unexpected(touching.error());
     answers.push_back(*touching);
   }
-  // of several, the one nearest the splay the builder leans to; equal ones: the least trim
+  // of several, one the stock allows; then the one nearest the splay the builder leans to; equal ones: the
+  // least trim
+  const auto allowed = [&](const auto& p) { return p.second >= trim_least_ - 1e-9; };
   std::sort(answers.begin(), answers.end(), [&](const auto& p, const auto& q) {
+    if (allowed(p) != allowed(q)) return allowed(p);
     const double dp = std::abs(p.first - intent_.near_splay), dq = std::abs(q.first - intent_.near_splay);
     return std::abs(dp - dq) > 1e-9 ? dp < dq : p.second < q.second;
   });
-  for (std::size_t i = 1; i < answers.size(); ++i) others.push_back({answers[i].first, answers[i].second});
+  for (std::size_t i = 1; i < answers.size(); ++i) {
+    if (allowed(answers[i])) others.push_back({answers[i].first, answers[i].second});
+  }
   return finished(answers[0].first, answers[0].second);
 }
 

@@ -1,0 +1,103 @@
+// From a job to an answer: what can't be built is said with its amount, and the amount is right.
+#include "job/solve.h"
+
+#include <gtest/gtest.h>
+
+#include <cstdio>
+#include <fstream>
+#include <sstream>
+
+#include "job/answer_json.h"
+#include "job/answer_text.h"
+#include "job/read.h"
+#include "job/starter.h"
+
+namespace halfround::job {
+namespace {
+
+/// The starter job with one line's value exchanged.
+std::string starter_with(const std::string& key, const std::string& value) {
+  std::string text = starter_job();
+  const auto at = text.find("\n" + key + " = ");
+  EXPECT_NE(at, std::string::npos) << key;
+  const auto end = text.find('\n', at + 1);
+  return text.replace(at + 1, end - at - 1, key + " = " + value);
+}
+
+base::Result<Answer> solved(const std::string& text) {
+  auto job = read_job(text, "job.toml");
+  EXPECT_TRUE(job) << (job ? "" : base::sentence(job.error().front()));
+  return solve(*job);
+}
+
+TEST(Solve, BladesTooShortAreSaidWithTheLengthThatHelps) {
+  const auto found = solved(starter_with("axle_to_crown", "470"));
+  ASSERT_FALSE(found);
+  EXPECT_EQ(found.error().code, "stock-too-short");
+  EXPECT_GT(found.error().where.line, 0);
+  double missing = 0;
+  ASSERT_EQ(std::sscanf(found.error().fits.c_str(), "It fits with %lf mm less", &missing), 1)
+      << found.error().fits;
+  EXPECT_TRUE(solved(starter_with("axle_to_crown", std::to_string(470 - missing - 0.3))));
+  EXPECT_FALSE(solved(starter_with("axle_to_crown", std::to_string(470 - 0.9 * missing))));
+}
+
+TEST(Solve, ATyreTooWideForTheBladesIsRefusedEitherWay) {
+  const auto wished = solved(starter_with("tyre", "\"110-559\""));
+  ASSERT_FALSE(wished);
+  EXPECT_EQ(wished.error().code, "wish-unreachable");
+  EXPECT_NE(wished.error().fits.find("narrower tyre"), std::string::npos) << wished.error().fits;
+  std::string text = starter_with("tyre", "\"80-559\"");
+  const auto at = text.find("\nclearance = ");
+  text.replace(at + 1, text.find('\n', at + 1) - at - 1, "splay = 2");
+  const auto blind = solved(text);
+  ASSERT_FALSE(blind);
+  EXPECT_EQ(blind.error().code, "tyre-too-wide");
+}
+
+TEST(Solve, AJointAboveTheSeatIsRefused) {
+  const auto found = solved(starter_with("crown_height", "4"));
+  ASSERT_FALSE(found);
+  EXPECT_EQ(found.error().code, "joint-above-seat");
+  double lower = 0;
+  ASSERT_EQ(std::sscanf(found.error().fits.c_str(), "Put the crown at least %lf mm lower", &lower), 1);
+  EXPECT_TRUE(solved(starter_with("crown_height", std::to_string(4 + lower))));
+}
+
+TEST(Solve, TheNumbersAskedForComeOut) {
+  const auto a = solved(starter_job());
+  ASSERT_TRUE(a);
+  EXPECT_NEAR(a->handling.axle_to_crown_straight, 408, 1e-9);
+  EXPECT_NEAR(a->fork.left.clearance.value, 8, 1e-6);
+  EXPECT_NEAR(a->fork.left.crown_height, 34, 1e-6);
+  EXPECT_NEAR(a->fork.left.shares.sum(), 44, 1e-9);
+  EXPECT_EQ(a->mitres.size(), 4u);
+}
+
+TEST(Solve, AWiderHubOnlySpreadsTheBlades) {
+  const auto narrow = solved(starter_job()), wide = solved(starter_with("over_locknut", "110"));
+  ASSERT_TRUE(narrow && wide);
+  EXPECT_NEAR(wide->fork.left.clearance.value, 8, 1e-6);
+  const auto end = [](const Answer& a) {
+    const bike::Member* m = bike::find_member(a.fork.assembly, "blade.left");
+    return m->tube.centreline.point(m->s_start).y();
+  };
+  EXPECT_NEAR(end(*wide) - end(*narrow), 5.0, 1e-9);  // 100 to 110 mm takes 5.0 mm a side [common practice]
+  EXPECT_GT(wide->fork.left.splay, narrow->fork.left.splay);
+}
+
+TEST(Solve, TheSameTextGivesTheSameAnswer) {
+  const auto a = solved(starter_job()), b = solved(starter_job());
+  ASSERT_TRUE(a && b);
+  EXPECT_EQ(to_json(*a), to_json(*b));
+  EXPECT_EQ(to_text(*a), to_text(*b));
+}
+
+TEST(Solve, TheRevisionFollowsTheText) {
+  EXPECT_EQ(revision_of(""), "811c9dc5");   // FNV-1a's offset basis
+  EXPECT_EQ(revision_of("a"), "e40c292c");  // published test vector of FNV-1a, 32 bits [memory]
+  EXPECT_NE(revision_of("offset = 44"), revision_of("offset = 45"));
+}
+
+}  // namespace
+}  // namespace halfround::job
