@@ -161,6 +161,36 @@ Json blade_json(const layout::Placed& p, bool left) {
   return j;
 }
 
+Json or_null(const std::optional<double>& v) {
+  return v ? Json(*v) : Json(nullptr);
+}
+
+Json steadiness_json(const study::Steadiness& s) {
+  Json j{{"offset", s.offset},
+         {"trail", s.trail},
+         {"wheelbase", s.wheelbase},
+         {"weave_m_s", or_null(s.weave_m_s)},
+         {"capsize_m_s", or_null(s.capsize_m_s)},
+         {"steady_m_s", nullptr}};
+  if (s.steady) j["steady_m_s"] = {{"from", s.steady->from_m_s}, {"to", or_null(s.steady->to_m_s)}};
+  return j;
+}
+
+Json bicycle_json(const study::Handling& b) {
+  Json j;
+  j["mass"] = b.mass;
+  j["centre_ahead"] = b.centre_ahead;
+  j["centre_height"] = b.centre_height;
+  j["drawn"] = steadiness_json(b.drawn);
+  for (const study::Steadiness& s : b.by_offset) j["by_offset"].push_back(steadiness_json(s));
+  for (const study::SpeedRow& row : b.by_speed) {
+    Json roots = Json::array();
+    for (const auto& x : row.per_s) roots.push_back(Json::array({x.real(), x.imag()}));
+    j["by_speed"].push_back({{"speed_m_s", row.speed_m_s}, {"eigenvalues_per_s", std::move(roots)}});
+  }
+  return j;
+}
+
 const char* name_of(Note::Kind kind) {
   return kind == Note::Kind::warning ? "warning" : kind == Note::Kind::moved ? "moved" : "assumed";
 }
@@ -182,6 +212,7 @@ std::string to_json(const Answer& a) {
                    {"trail", a.handling.trail},
                    {"normal_trail", a.handling.normal_trail},
                    {"flop", a.handling.flop}};
+  if (a.bicycle) j["bicycle"] = bicycle_json(*a.bicycle);
   j["axle"] = point(a.fork.assembly.axle);
   j["mirrored"] = a.fork.mirrored;
   j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};

@@ -14,6 +14,8 @@ namespace {
 using base::format_number;
 using base::to_deg;
 
+constexpr double kKmhPerMs = 3.6;
+
 /// Columns are padded by what is seen, not by bytes (a minus sign is three bytes, a degree sign two).
 std::string padded(const std::string& text, int width) {
   int seen = 0;
@@ -43,6 +45,38 @@ void blade(std::string& out, const std::string& title, const layout::Placed& p) 
   line(out, "  sum", p.shares.sum(), "mm", 2);
 }
 
+std::string speed(const std::optional<double>& v_m_s) {
+  return v_m_s ? format_number(*v_m_s, 2) : "–";
+}
+
+/// "from 4.29 to 6.02 m/s (15.5 to 21.7 km/h)"
+std::string range_in_words(const std::optional<study::SpeedRange>& range) {
+  if (!range) return "at no speed";
+  const auto both = [&](double factor, int decimals) {
+    return format_number(factor * range->from_m_s, decimals) +
+           (range->to_m_s ? " to " + format_number(factor * *range->to_m_s, decimals) : "");
+  };
+  return fmt::format("{}from {} m/s ({} km/h)", range->to_m_s ? "" : "at all speeds ", both(1, 2),
+                     both(kKmhPerMs, 1));
+}
+
+void bicycle(std::string& out, const study::Handling& b) {
+  out += "Bicycle with a rigid rider, hands off the bars\n";
+  line(out, "mass of all", b.mass, "kg");
+  line(out, "its centre ahead of the rear axle", b.centre_ahead, "mm", 0);
+  line(out, "its centre above the ground", b.centre_height, "mm", 0);
+  out += fmt::format("  {:<34}  {}\n", "holds itself upright", range_in_words(b.drawn.steady));
+  out += "    offset    trail  wheelbase  weave dies out above, m/s  falls slowly above, m/s\n";
+  for (const study::Steadiness& s : b.by_offset) {
+    out += padded(format_number(s.offset, 1), 10) + padded(format_number(s.trail, 1), 9) +
+           padded(format_number(s.wheelbase, 1), 11) + padded(speed(s.weave_m_s), 27) +
+           padded(speed(s.capsize_m_s), 25) + "\n";
+  }
+  out +=
+      "  A model with estimated inertias (docs/handling.md): good for comparing forks, no measure of "
+      "safety.\n\n";
+}
+
 void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
   out += fmt::format(
@@ -68,6 +102,7 @@ std::string to_text(const Answer& a) {
   line(out, "trail", a.handling.trail, "mm");
   line(out, "wheel flop", a.handling.flop, "mm");
   out += "\n";
+  if (a.bicycle) bicycle(out, *a.bicycle);
   if (a.fork.mirrored) {
     blade(out, "Both blades (mirror images)", a.fork.left);
   } else {

@@ -146,4 +146,22 @@ Result<layout::Unicrown> intent_of(const Job& job) {
   return out;
 }
 
+study::BicycleParts bicycle_of(const Job& job, double front_radius) {
+  base::check(job.bicycle.has_value(), "the job says something about the bicycle");
+  const Bicycle& b = *job.bicycle;
+  study::BicycleParts out;
+  out.wheelbase = b.wheelbase.value;
+  out.head_angle = job.steering.head_angle.value, out.offset = job.steering.offset.value;
+  out.front_radius = front_radius;
+  out.rear_radius = b.rear_radius ? b.rear_radius->value : front_radius;
+  out.rider_mass = b.rider_mass.value, out.rider_ahead = b.rider_ahead.value;
+  out.rider_height = b.rider_height.value;
+  out.frame_mass = b.frame_mass.value, out.frame_ahead = b.frame_ahead.value;
+  out.frame_height = b.frame_height.value;
+  out.front_mass = b.front_mass.value, out.front_behind = b.front_behind.value;
+  out.front_height = b.front_height.value;
+  out.rear_wheel_mass = b.rear_wheel_mass.value, out.front_wheel_mass = b.front_wheel_mass.value;
+  return out;
+}
+
 }  // namespace halfround::job

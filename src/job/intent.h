@@ -5,6 +5,7 @@
 #include "base/result.h"
 #include "job/job.h"
 #include "layout/unicrown.h"
+#include "study/handling.h"
 
 namespace halfround::job {
 
@@ -16,5 +17,10 @@ namespace halfround::job {
 
 /// The tyre as the job describes it, by designation or by its measured half profile.
 [[nodiscard]] base::Result<bike::Tyre> tyre_of(const Job& job);
+
+/// The bicycle as the handling study wants it.
+///   in   job  with its [bicycle] section
+///        front_radius  over the tyre, mm
+[[nodiscard]] study::BicycleParts bicycle_of(const Job& job, double front_radius);
 
 }  // namespace halfround::job

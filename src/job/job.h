@@ -13,7 +13,7 @@
 
 namespace halfround::job {
 
-using base::Quantity;  ///< value in mm or rad, and the text as typed
+using base::Quantity;  ///< value in mm, rad or kg, and the text as typed
 
 inline constexpr int kVersion = 1;  ///< the newest version of the job file this program reads
 
@@ -145,6 +145,17 @@ struct Printer {
   Quantity paper_thickness;
 };
 
+/// The whole bicycle with its rider, for the handling study. Centres of gravity stand ahead of the rear axle,
+/// behind the front axle, above level ground.
+struct Bicycle {
+  Quantity wheelbase;
+  std::optional<Quantity> rear_radius;  ///< empty: as the front wheel's
+  Quantity rider_mass, rider_ahead, rider_height;
+  Quantity frame_mass, frame_ahead, frame_height;   ///< what does not steer, without the wheel
+  Quantity front_mass, front_behind, front_height;  ///< what steers, without the wheel
+  Quantity rear_wheel_mass, front_wheel_mass;
+};
+
 struct Tolerance {
   std::string of;       ///< the dimension's key: "offset"
   Quantity plus_minus;  ///< mm or rad
@@ -164,6 +175,7 @@ struct Job {
   Brake brake;
   Shares shares;
   Wishes wishes;
+  std::optional<Bicycle> bicycle;  ///< empty: nobody asks how it steers
   Sheets sheets;
   Printer printer;
   std::vector<Tolerance> tolerances;  ///< in the order of the schema

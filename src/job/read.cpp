@@ -246,6 +246,25 @@ Wishes read_wishes(TableReader& r, const Spot& root) {
   return out;
 }
 
+/// Nothing without its section: then nobody asks.
+std::optional<Bicycle> read_bicycle(TableReader& r, const Spot& root, Job& job) {
+  const Spot s = r.section(root, "bicycle");
+  if (s.node == nullptr) return std::nullopt;
+  const auto read = [&](std::string_view name) { return r.quantity(r.in(s, name)); };
+  Bicycle out;
+  out.wheelbase = read("wheelbase");
+  out.rear_radius = r.maybe(r.in(s, "rear_radius"));
+  if (!job.lines.contains("bicycle.rear_radius")) job.assumed.emplace_back("bicycle.rear_radius");
+  out.rider_mass = read("rider_mass"), out.rider_ahead = read("rider_ahead");
+  out.rider_height = read("rider_height");
+  out.frame_mass = read("frame_mass"), out.frame_ahead = read("frame_ahead");
+  out.frame_height = read("frame_height");
+  out.front_mass = read("front_mass"), out.front_behind = read("front_behind");
+  out.front_height = read("front_height");
+  out.rear_wheel_mass = read("rear_wheel_mass"), out.front_wheel_mass = read("front_wheel_mass");
+  return out;
+}
+
 void read_shop(TableReader& r, const Spot& root, Job& job) {
   const Spot sheets = r.section(root, "sheets");
   const auto paper = r.choice(r.in(sheets, "paper"));
@@ -283,6 +302,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.brake = read_brake(r, root);
   job.shares = read_shares(r, root, job);
   job.wishes = read_wishes(r, root);
+  job.bicycle = read_bicycle(r, root, job);
   read_shop(r, root, job);
   r.refuse_unknown(table, "");
   return true;

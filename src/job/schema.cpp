@@ -141,6 +141,34 @@ constexpr Row kRows[] = {
     {"wishes.lean_to", angle, assumed, -12, 25, "0", "", "0",
      "Of several possible forks take the one nearest this splay.", "wishes"},
 
+    {"bicycle.wheelbase", length, assumed, 700, 2500, "1050", "", "1050",
+     "From axle to axle, with this fork.", "bicycle"},
+    {"bicycle.rear_radius", length, optional, 75, 450, "", "", "340",
+     "Of the rear wheel with its tyre; without it the rear wheel is taken as large as the front one.",
+     "bicycle"},
+    {"bicycle.rider_mass", mass, assumed, 15, 300, "75", "", "75",
+     "Of the rider, clothes and load on the back.", "bicycle"},
+    {"bicycle.rider_ahead", length, assumed, -200, 1200, "350", "", "350",
+     "Rider's centre of gravity ahead of the rear axle.", "bicycle"},
+    {"bicycle.rider_height", length, assumed, 300, 1800, "1000", "", "1000",
+     "Rider's centre of gravity above the ground.", "bicycle"},
+    {"bicycle.frame_mass", mass, assumed, 0.5, 200, "5", "", "5",
+     "Of the frame with all that does not steer, wheel not counted.", "bicycle"},
+    {"bicycle.frame_ahead", length, assumed, -600, 1500, "360", "", "360",
+     "Its centre of gravity ahead of the rear axle.", "bicycle"},
+    {"bicycle.frame_height", length, assumed, 100, 1500, "530", "", "530",
+     "Its centre of gravity above the ground.", "bicycle"},
+    {"bicycle.front_mass", mass, assumed, 0.5, 100, "2.6", "", "2.6",
+     "Of all that steers, wheel not counted: fork, stem, handlebar, front carrier.", "bicycle"},
+    {"bicycle.front_behind", length, assumed, -400, 600, "145", "", "145",
+     "Its centre of gravity behind the front axle.", "bicycle"},
+    {"bicycle.front_height", length, assumed, 200, 1500, "750", "", "750",
+     "Its centre of gravity above the ground.", "bicycle"},
+    {"bicycle.rear_wheel_mass", mass, assumed, 0.2, 20, "2.2", "", "2.2", "Of the rear wheel with its tyre.",
+     "bicycle"},
+    {"bicycle.front_wheel_mass", mass, assumed, 0.2, 20, "1.75", "", "1.75",
+     "Of the front wheel with its tyre.", "bicycle"},
+
     {"sheets.paper", choice, assumed, 0, 0, "both", "A4|Letter|both", "\"A4\"", "Paper of the tiled sheets.",
      "printer"},
     {"sheets.scribe_gap", length, assumed, 0, 150, "20", "", "20",
@@ -249,6 +277,8 @@ std::string what_fits(const Row& row) {
       return fmt::format("Give a length from {} to {} mm, e.g. {}.", row.least, row.most, row.example);
     case Form::angle:
       return fmt::format("Give an angle from {} to {} deg, e.g. {}.", row.least, row.most, row.example);
+    case Form::mass:
+      return fmt::format("Give a mass from {} to {} kg, e.g. {}.", row.least, row.most, row.example);
     case Form::count:
       return fmt::format("Give a whole number from {} to {}, e.g. {}.", row.least, row.most, row.example);
     case Form::text:

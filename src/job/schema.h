@@ -14,6 +14,7 @@ namespace halfround::job {
 enum class Form {
   length,  ///< mm, or text such as "1 1/8 in"
   angle,   ///< degrees, or text such as "72°30'"
+  mass,    ///< kg, or text such as "3 lb"
   count,   ///< a whole number
   text,
   choice,  ///< one of `choices`
@@ -32,7 +33,7 @@ struct Row {
   std::string_view key;  ///< "steering.offset", "blades.stations[].width"
   Form form = Form::length;
   Need need = Need::required;
-  double least = 0, most = 0;  ///< mm or degrees; both ends allowed
+  double least = 0, most = 0;  ///< mm, degrees or kg; both ends allowed
   std::string_view fallback;   ///< as it would be typed, for Need::assumed
   std::string_view choices;    ///< "straight|along the axis", for Form::choice
   std::string_view example;    ///< a value that would fit, as typed

@@ -115,6 +115,7 @@ Result<Answer> solve(const Job& job) {
   a.mitres = std::move(*mitres);
   const bike::Member& steerer = a.fork.assembly.members.front();
   a.handling = handling_of(job, a.intent, outside_radius(a.intent.tyre));
+  if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
   a.seat_gap = -highest_on_steerer(a.mitres);
   if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());

@@ -2,6 +2,7 @@
 // tests come in here. Frames: fork frame F (bike/assembly.h).
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "base/result.h"
 #include "job/job.h"
 #include "layout/unicrown.h"
+#include "study/handling.h"
 #include "study/mitre.h"
 
 namespace halfround::job {
@@ -37,8 +39,9 @@ struct Answer {
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
   Handling handling;
-  double crown_gap = 0;  ///< least distance from the steerer to the tyre, mm
-  double seat_gap = 0;   ///< from the crown race seat down to the highest point of the crown's joints, mm
+  std::optional<study::Handling> bicycle;  ///< where the job has a [bicycle] section
+  double crown_gap = 0;                    ///< least distance from the steerer to the tyre, mm
+  double seat_gap = 0;  ///< from the crown race seat down to the highest point of the crown's joints, mm
   std::vector<Note> notes;
 };
 

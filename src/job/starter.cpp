@@ -47,6 +47,9 @@ constexpr Sample kSamples[] = {
     {"wishes.crown_height", "34"},
 };
 
+/// The section that asks a question by being there.
+constexpr std::string_view kAsked = "bicycle";
+
 std::string_view sample_of(std::string_view key) {
   for (const Sample& s : kSamples) {
     if (s.key == key) return s.value;
@@ -60,6 +63,8 @@ std::string_view unit_of(const Row& row) {
       return ", mm";
     case Form::angle:
       return ", degrees";
+    case Form::mass:
+      return ", kg";
     case Form::share:
       return row.least == row.most ? "" : ", mm or \"remainder\"";
     default:
@@ -100,7 +105,10 @@ std::string starter_job() {
     if (row.key.find("[]") != std::string_view::npos || row.key.starts_with("wheel.tyre.")) continue;
     if (head != section) {
       section = head;
-      out += fmt::format("\n[{}]\n", head);
+      out += head == kAsked
+                 ? fmt::format(
+                       "\n# take the # away from the next line to ask how it holds itself up\n# [{}]\n", head)
+                 : fmt::format("\n[{}]\n", head);
     }
     out += line_of(row, dot == std::string_view::npos ? row.key : row.key.substr(dot + 1));
     if (row.key == "wheel.tyre")

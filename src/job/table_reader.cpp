@@ -29,6 +29,7 @@ double edge_value(double house, base::Kind kind) {
 
 base::Kind kind_of(const Row& row) {
   if (row.form == Form::angle) return base::Kind::angle;
+  if (row.form == Form::mass) return base::Kind::mass;
   return row.form == Form::count ? base::Kind::count : base::Kind::length;
 }
 
@@ -163,7 +164,10 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
   // the ends of the range are meant to be allowed, whatever the conversion does to the last digit
   const double v = edge_value(out.value, kind), grain = 1e-9;
   if (!(v >= row.least - grain && v <= row.most + grain)) {
-    const char* unit = kind == base::Kind::angle ? " deg" : kind == base::Kind::length ? " mm" : "";
+    const char* unit = kind == base::Kind::angle    ? " deg"
+                       : kind == base::Kind::length ? " mm"
+                       : kind == base::Kind::mass   ? " kg"
+                                                    : "";
     const std::string shown = fmt::format("{:.6g}{}", v, unit);
     complain("out-of-range", place(spot),
              node.is_number() || out.typed == shown

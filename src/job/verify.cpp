@@ -58,6 +58,7 @@ class Verifier {
     blade(job_.left, sides ? "blades.left" : "blades");
     if (sides) blade(*job_.right, "blades.right");
     lower_end();
+    if (job_.bicycle) bicycle(*job_.bicycle);
   }
 
  private:
@@ -86,6 +87,7 @@ class Verifier {
   void stock(const Blade& b, const std::string& at);
   void trace(const Blade& b, const std::string& at);
   void lower_end();
+  void bicycle(const Bicycle& b);
 
   const Job& job_;
   Problems& problems_;
@@ -404,6 +406,29 @@ void Verifier::lower_end() {
                          e.slot_width.value),
              fmt::format("Give {:g} mm or more.", job_.hub.axle.value));
   }
+}
+
+// ---- bicycle
+// ---------------------------------------------------------------------------------------------------
+
+void Verifier::bicycle(const Bicycle& b) {
+  if (!known(b.wheelbase, b.rider_mass, b.rider_ahead, b.frame_mass, b.frame_ahead, b.front_mass,
+             b.front_behind, b.rear_wheel_mass, b.front_wheel_mass)) {
+    return;
+  }
+  const double w = b.wheelbase.value;
+  const double mass = b.rider_mass.value + b.frame_mass.value + b.front_mass.value + b.rear_wheel_mass.value +
+                      b.front_wheel_mass.value;
+  const double ahead = (b.rider_mass.value * b.rider_ahead.value + b.frame_mass.value * b.frame_ahead.value +
+                        b.front_mass.value * (w - b.front_behind.value) + b.front_wheel_mass.value * w) /
+                       mass;
+  if (ahead > 0 && ahead < w) return;
+  complain("weight-outside-wheels", "bicycle.rider_ahead",
+           fmt::format(
+               "All the weight together stands {:.0f} mm ahead of the rear axle, the wheelbase is {:g} mm: "
+               "the bicycle tips over.",
+               ahead, w),
+           "Give the places of the weights so that together they stand between the wheels.");
 }
 
 }  // namespace

@@ -78,6 +78,38 @@ TEST(ReadJob, AssumptionsAreNamed) {
   EXPECT_EQ(job->shares.remainder, Share::tilt);
 }
 
+TEST(ReadJob, ABicycleIsReadOnlyWhereItsSectionStands) {
+  const auto without = read_job(island(), "fork.toml");
+  ASSERT_TRUE(without) << all(without.error());
+  EXPECT_FALSE(without->bicycle);
+  const auto empty = read_job(island() + "\n[bicycle]\n", "fork.toml");
+  ASSERT_TRUE(empty) << all(empty.error());
+  ASSERT_TRUE(empty->bicycle);
+  EXPECT_EQ(empty->assumed.size(), without->assumed.size() + 13);
+  EXPECT_EQ(empty->bicycle->rider_mass.value, 75);
+  EXPECT_FALSE(empty->bicycle->rear_radius);
+  const auto some =
+      read_job(island() + "\n[bicycle]\nrider_mass = \"150 lb\"\nrear_radius = 310\n", "fork.toml");
+  ASSERT_TRUE(some) << all(some.error());
+  EXPECT_DOUBLE_EQ(some->bicycle->rider_mass.value, 150 * 0.45359237);
+  EXPECT_EQ(some->bicycle->rear_radius->value, 310);
+  EXPECT_EQ(some->assumed.size(), without->assumed.size() + 11);
+}
+
+TEST(ReadJob, AWrongMassIsRefusedInKilograms) {
+  const auto zero = read_job(island() + "\n[bicycle]\nrider_mass = 0\n", "fork.toml");
+  ASSERT_FALSE(zero);
+  EXPECT_EQ(zero.error()[0].what, "Found 0 kg.");
+  EXPECT_EQ(zero.error()[0].fits, "Give a mass from 15 to 300 kg, e.g. 75.");
+  const auto force = read_job(island() + "\n[bicycle]\nfront_mass = \"5 N\"\n", "fork.toml");
+  ASSERT_FALSE(force);
+  EXPECT_EQ(force.error()[0].code, "mass-expected");
+  const auto over = read_job(island() + "\n[bicycle]\nrider_ahead = 1150\n", "fork.toml");
+  ASSERT_FALSE(over);
+  EXPECT_EQ(over.error()[0].code, "weight-outside-wheels");
+  EXPECT_GT(over.error()[0].where.line, 80);
+}
+
 TEST(ReadJob, ASideOfItsOwnReplacesOnlyTheKeysItNames) {
   const auto job =
       read_job(island("[lower_end]", "[blades.right]\nstock_length = 480\n\n[lower_end]"), "fork.toml");

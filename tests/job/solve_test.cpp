@@ -5,6 +5,7 @@
 
 #include <cstdio>
 #include <fstream>
+#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "job/answer_json.h"
@@ -84,6 +85,33 @@ TEST(Solve, AWiderHubOnlySpreadsTheBlades) {
   };
   EXPECT_NEAR(end(*wide) - end(*narrow), 5.0, 1e-9);  // 100 to 110 mm takes 5.0 mm a side [common practice]
   EXPECT_GT(wide->fork.left.splay, narrow->fork.left.splay);
+}
+
+TEST(Solve, ABicycleSectionAddsItsTableAndChangesNothingElse) {
+  const auto plain = solved(starter_job()),
+             ridden = solved(starter_job() + "\n[bicycle]\nwheelbase = 1020\n");
+  ASSERT_TRUE(plain && ridden);
+  EXPECT_FALSE(plain->bicycle);
+  ASSERT_TRUE(ridden->bicycle);
+  EXPECT_NEAR(ridden->bicycle->drawn.trail, ridden->handling.trail, 1e-9);
+  EXPECT_EQ(ridden->bicycle->drawn.wheelbase, 1020);
+  EXPECT_EQ(to_text(*plain).find("hands off"), std::string::npos);
+  EXPECT_NE(to_text(*ridden).find("holds itself upright"), std::string::npos);
+  auto a = nlohmann::json::parse(to_json(*plain)), b = nlohmann::json::parse(to_json(*ridden));
+  EXPECT_FALSE(a.contains("bicycle"));
+  EXPECT_EQ(b["bicycle"]["by_offset"].size(), 3u);
+  b.erase("bicycle");
+  a.erase("notes"), b.erase("notes");  // the defaults that were taken
+  EXPECT_EQ(a, b);
+}
+
+TEST(Solve, ABicycleThatNeverHoldsItselfUpIsAnswered) {
+  auto a = solved(starter_job() + "\n[bicycle]\n");
+  ASSERT_TRUE(a);
+  a->bicycle->drawn.steady.reset();
+  a->bicycle->drawn.weave_m_s.reset();
+  EXPECT_NE(to_text(*a).find("at no speed"), std::string::npos);
+  EXPECT_TRUE(nlohmann::json::parse(to_json(*a))["bicycle"]["drawn"]["weave_m_s"].is_null());
 }
 
 TEST(Solve, TheSameTextGivesTheSameAnswer) {
