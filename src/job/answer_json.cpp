@@ -165,6 +165,17 @@ Json or_null(const std::optional<double>& v) {
   return v ? Json(*v) : Json(nullptr);
 }
 
+Json mass_json(const study::Mass& m) {
+  Json j;
+  j["density_kg_m3"] = m.density_kg_m3;
+  j["total"] = or_null(m.total);
+  j["centre"] = point(m.centre);
+  j["parts"] = Json::array();
+  for (const study::PartMass& p : m.parts)
+    j["parts"].push_back({{"name", p.name}, {"mass", or_null(p.mass)}, {"centre", point(p.centre)}});
+  return j;
+}
+
 Json steadiness_json(const study::Steadiness& s) {
   Json j{{"offset", s.offset},
          {"trail", s.trail},
@@ -218,6 +229,7 @@ std::string to_json(const Answer& a) {
   j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};
   j["crown_gap"] = a.crown_gap;
   j["seat_gap"] = a.seat_gap;
+  j["mass"] = mass_json(a.mass);
   j["other_solutions"] = Json::array();
   for (const auto& o : a.fork.others)
     j["other_solutions"].push_back({{"splay_deg", to_deg(o.splay)}, {"lower_trim", o.lower_trim}});

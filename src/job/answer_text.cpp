@@ -77,6 +77,22 @@ void bicycle(std::string& out, const study::Handling& b) {
       "safety.\n\n";
 }
 
+constexpr double kGrams = 1000;  // per kg
+
+void mass(std::string& out, const study::Mass& m) {
+  out += fmt::format("Mass once the ends are cut (steel of {} kg/m³; filler and bosses not counted)\n",
+                     format_number(m.density_kg_m3, 0));
+  const auto row = [&](const std::string& what, const std::optional<double>& kg) {
+    if (kg) return line(out, what, kGrams * *kg, "g", 0);
+    out += fmt::format("  {:<34}", what) + padded("unknown", 9) + ": its wall isn't given\n";
+  };
+  for (const study::PartMass& p : m.parts) row(member_in_words(p.name), p.mass);
+  row("all", m.total);
+  line(out, "centre of gravity below the seat", -m.centre.z(), "mm", 0);
+  line(out, "  ahead of the steering axis", m.centre.x(), "mm");
+  line(out, "  left of the middle", m.centre.y(), "mm");
+}
+
 void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
   out += fmt::format(
@@ -111,6 +127,8 @@ std::string to_text(const Answer& a) {
   }
   line(out, "tyre to steerer", a.crown_gap, "mm");
   line(out, "joint below the race seat", a.seat_gap, "mm");
+  out += "\n";
+  mass(out, a.mass);
   for (const study::Mitre& m : a.mitres) {
     out += "\n";
     mitre(out, m);

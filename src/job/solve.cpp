@@ -113,6 +113,7 @@ Result<Answer> solve(const Job& job) {
   auto mitres = study::mitres(a.fork.assembly, options);
   if (!mitres) return at(mitres.error(), "blades");
   a.mitres = std::move(*mitres);
+  a.mass = study::mass(a.fork.assembly, a.mitres);
   const bike::Member& steerer = a.fork.assembly.members.front();
   a.handling = handling_of(job, a.intent, outside_radius(a.intent.tyre));
   if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));

@@ -11,6 +11,7 @@
 #include "job/job.h"
 #include "layout/unicrown.h"
 #include "study/handling.h"
+#include "study/mass.h"
 #include "study/mitre.h"
 
 namespace halfround::job {
@@ -38,6 +39,7 @@ struct Answer {
   layout::Unicrown intent;
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
+  study::Mass mass;  ///< after the ends are cut
   Handling handling;
   std::optional<study::Handling> bicycle;  ///< where the job has a [bicycle] section
   double crown_gap = 0;                    ///< least distance from the steerer to the tyre, mm

@@ -87,6 +87,21 @@ TEST(Solve, AWiderHubOnlySpreadsTheBlades) {
   EXPECT_GT(wide->fork.left.splay, narrow->fork.left.splay);
 }
 
+TEST(Solve, TheMassIsInTheTablesAndInTheJson) {
+  auto a = solved(starter_job());
+  ASSERT_TRUE(a && a->mass.total);
+  ASSERT_EQ(a->mass.parts.size(), a->fork.assembly.members.size() + a->fork.assembly.plates.size());
+  const auto& insert = a->mass.parts[2];
+  EXPECT_EQ(insert.name, "insert.left");
+  EXPECT_NEAR(*insert.mass, base::kPi / 4 * (24 * 24 - 12 * 12) * 20 * 7850e-9, 1e-12);
+  EXPECT_NEAR(*a->mass.parts[1].mass, *a->mass.parts[3].mass, 1e-6);  // mirror images
+  const auto j = nlohmann::json::parse(to_json(*a));
+  EXPECT_DOUBLE_EQ(j["mass"]["total"].get<double>(), *a->mass.total);
+  a->mass.parts[1].mass.reset(), a->mass.total.reset();
+  EXPECT_NE(to_text(*a).find("unknown: its wall isn't given"), std::string::npos);
+  EXPECT_TRUE(nlohmann::json::parse(to_json(*a))["mass"]["total"].is_null());
+}
+
 TEST(Solve, ABicycleSectionAddsItsTableAndChangesNothingElse) {
   const auto plain = solved(starter_job()),
              ridden = solved(starter_job() + "\n[bicycle]\nwheelbase = 1020\n");

@@ -1,0 +1,245 @@
+#include "study/mass.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace halfround::study {
+
+namespace {
+
+constexpr int kRing = 72;             // clock angles of a whole ring; exact to 1e-12 for ovals
+constexpr int kEdge = 720;            // clock angles along a cut edge
+constexpr double kLongestPanel = 16;  // mm along the centreline between stations
+constexpr double kMm3PerM3 = 1e9;
+
+/// Gauss' points and weights on 0..1.
+struct Node {
+  double x, weight;
+};
+constexpr std::array<Node, 2> kTwo{{{0.21132486540518712, 0.5}, {0.78867513459481288, 0.5}}};
+constexpr std::array<Node, 3> kThree{
+    {{0.1127016653792583, 5.0 / 18}, {0.5, 8.0 / 18}, {0.8872983346207417, 5.0 / 18}}};
+
+struct Volume {
+  double volume = 0;
+  Vec3 moment = Vec3::Zero();
+
+  void add(double v, const Vec3& p) { volume += v, moment += v * p; }
+};
+
+/// Adds the wall at clock angle e and s, between tau = 0 (inside) and 1 (outside), for `weight` mm rad.
+void add_wall(Volume& out, const shape::Frame& f, const Vec2& e, double inner, double outer, double tau,
+              double weight) {
+  const Vec3 aside = e.x() * f.m + e.y() * f.b;
+  const double r = inner + tau * (outer - inner);
+  // a slice is thinner on the inside of a bend
+  const double v = weight * (outer - inner) * r * (1 - r * f.k.dot(aside));
+  out.add(v, f.c + r * aside);
+}
+
+/// A cut edge read by clock angle, straight between its points.
+class Edge {
+ public:
+  Edge(const std::vector<EdgePoint>* points, double flat) : points_(points), flat_(flat) {}
+
+  /// in  u  0..2 pi
+  [[nodiscard]] double at(double u) const {
+    if (points_ == nullptr) return flat_;
+    const auto& p = *points_;
+    const auto next =
+        std::upper_bound(p.begin(), p.end(), u, [](double v, const EdgePoint& q) { return v < q.u; });
+    const EdgePoint& b = next == p.end() ? p.front() : *next;
+    const EdgePoint& a = next == p.begin() ? p.back() : *(next - 1);
+    const double from = next == p.begin() ? a.u - 2 * base::kPi : a.u;
+    const double to = next == p.end() ? b.u + 2 * base::kPi : b.u;
+    return to > from ? a.s + (b.s - a.s) * (u - from) / (to - from) : a.s;
+  }
+  [[nodiscard]] double least() const { return reach(-1); }
+  [[nodiscard]] double most() const { return reach(1); }
+
+ private:
+  [[nodiscard]] double reach(double sign) const {
+    if (points_ == nullptr) return flat_;
+    double out = -INFINITY;
+    for (const EdgePoint& q : *points_) out = std::max(out, sign * q.s);
+    return sign * out;
+  }
+  const std::vector<EdgePoint>* points_;
+  double flat_;
+};
+
+struct EndEdges {
+  Edge outer, inner;
+};
+
+EndEdges edges_of(const bike::Member& member, bike::End end, const std::vector<Mitre>& mitres) {
+  const double flat = end == bike::End::end ? member.s_end : member.s_start;
+  for (const Mitre& m : mitres) {
+    if (m.member == member.name && m.end == end && !m.inner.empty())
+      return {Edge(&m.outer, flat), Edge(&m.inner, flat)};
+  }
+  return {Edge(nullptr, flat), Edge(nullptr, flat)};
+}
+
+struct Walls {
+  const shape::TubeReader& reader;
+  const shape::Profile& inner;
+};
+
+const std::array<Vec2, kRing>& ring() {
+  static const std::array<Vec2, kRing> all = [] {
+    std::array<Vec2, kRing> out;
+    for (int j = 0; j < kRing; ++j)
+      out[static_cast<std::size_t>(j)] = base::unit_at(2 * base::kPi * j / kRing);
+    return out;
+  }();
+  return all;
+}
+
+/// Whole rings from s0 to s1; negative where s1 < s0.
+Volume rings(const Walls& w, double s0, double s1) {
+  std::vector<double> ends{s0, s1};
+  const double low = std::min(s0, s1), high = std::max(s0, s1);
+  for (const shape::Station& q : w.reader.tube().profile.stations()) {
+    if (q.s > low && q.s < high) ends.push_back(q.s);
+  }
+  std::sort(ends.begin(), ends.end());
+  Volume out;
+  for (std::size_t i = 0; i + 1 < ends.size(); ++i) {
+    const int n = std::max(1, static_cast<int>(std::ceil((ends[i + 1] - ends[i]) / kLongestPanel)));
+    const double length = (ends[i + 1] - ends[i]) / n;
+    for (int k = 0; k < n; ++k) {
+      for (const Node& g : kThree) {
+        const double s = ends[i] + length * (k + g.x);
+        const shape::Frame f = w.reader.frame(s);
+        const double weight = length * g.weight * 2 * base::kPi / kRing * (s1 < s0 ? -1 : 1);
+        for (const Vec2& e : ring()) {
+          const double ro = w.reader.tube().profile.at(e, s).r, ri = w.inner.at(e, s).r;
+          for (const Node& t : kTwo) add_wall(out, f, e, ri, ro, t.x, weight * t.weight);
+        }
+      }
+    }
+  }
+  return out;
+}
+
+/// From the square plane at s0 to the cut edges; negative where those lie before it.
+Volume up_to(const Walls& w, double s0, const EndEdges& edges) {
+  Volume out;
+  for (int j = 0; j < kEdge; ++j) {
+    const double u = 2 * base::kPi * (j + 0.5) / kEdge;
+    const Vec2 e = base::unit_at(u);
+    const double outer = edges.outer.at(u), inner = edges.inner.at(u);
+    for (const Node& t : kTwo) {
+      const double reach = inner + t.x * (outer - inner) - s0;
+      for (const Node& g : kThree) {
+        const double s = s0 + reach * g.x;
+        const double ro = w.reader.tube().profile.at(e, s).r, ri = w.inner.at(e, s).r;
+        add_wall(out, w.reader.frame(s), e, ri, ro, t.x, t.weight * g.weight * reach * 2 * base::kPi / kEdge);
+      }
+    }
+  }
+  return out;
+}
+
+bool wall_known(const shape::Profile& profile) {
+  return std::all_of(profile.stations().begin(), profile.stations().end(),
+                     [](const shape::Station& q) { return q.wall > 0; });
+}
+
+PartMass member_mass(const bike::Member& member, const std::vector<Mitre>& mitres, double density) {
+  PartMass out{member.name, std::nullopt, 0,
+               member.tube.centreline.point((member.s_start + member.s_end) / 2)};
+  if (!wall_known(member.tube.profile)) return out;
+  const shape::TubeReader reader(member.tube);
+  const shape::Profile inside = member.tube.profile.inner();
+  const Walls w{reader, inside};
+  const EndEdges low = edges_of(member, bike::End::start, mitres),
+                 high = edges_of(member, bike::End::end, mitres);
+  const double from = std::max(low.outer.most(), low.inner.most());
+  const double to = std::min(high.outer.least(), high.inner.least());
+  const Volume body = rings(w, from, to), top = up_to(w, to, high), bottom = up_to(w, from, low);
+  out.volume = body.volume + top.volume - bottom.volume;
+  out.mass = out.volume * density;
+  out.centre = (body.moment + top.moment - bottom.moment) / out.volume;
+  return out;
+}
+
+PartMass plate_mass(const bike::Plate& plate, double density) {
+  PartMass out{plate.name, std::nullopt, 0, Vec3::Zero()};
+  const Vec3& origin = plate.outline.front();
+  double area = 0;
+  Vec3 moment = Vec3::Zero();
+  for (std::size_t i = 1; i + 1 < plate.outline.size(); ++i) {
+    const Vec3 &a = plate.outline[i], &b = plate.outline[i + 1];
+    const double triangle = 0.5 * (a - origin).cross(b - origin).dot(plate.normal);
+    area += triangle, moment += triangle * (origin + a + b) / 3;
+  }
+  out.volume = std::abs(area) * plate.thickness;
+  out.mass = out.volume * density;
+  out.centre = moment / area;
+  return out;
+}
+
+/// 4 A_m^2 t / S on the wall's middle line.
+double bredt(const shape::Profile& profile, double s, double wall) {
+  const shape::Profile middle = profile.grown(-wall / 2);
+  double area = 0, length = 0;
+  for (const Vec2& e : ring()) {
+    const shape::Radius q = middle.at(e, s);
+    area += q.r * q.r / 2, length += std::hypot(q.r, q.ru);
+  }
+  const double step = 2 * base::kPi / kRing;
+  return 4 * area * area * step / length * wall;
+}
+
+}  // namespace
+
+std::optional<Section> section_at(const shape::Profile& profile, double s) {
+  const double wall = profile.wall(s);
+  if (!(wall > 0)) return std::nullopt;
+  const shape::Profile inside = profile.inner();
+  const double step = 2 * base::kPi / kRing;
+  Section out;
+  Vec2 first = Vec2::Zero();
+  double reach_m = 0, reach_b = 0;
+  for (const Vec2& e : ring()) {
+    const double ro = profile.at(e, s).r, ri = inside.at(e, s).r;
+    const double fourth = (std::pow(ro, 4) - std::pow(ri, 4)) / 4 * step;
+    out.area += (ro * ro - ri * ri) / 2 * step;
+    first += (std::pow(ro, 3) - std::pow(ri, 3)) / 3 * step * e;
+    out.I_m += fourth * e.y() * e.y(), out.I_b += fourth * e.x() * e.x(), out.I_mb += fourth * e.x() * e.y();
+  }
+  out.centre = first / out.area;
+  out.I_m -= out.area * out.centre.y() * out.centre.y();
+  out.I_b -= out.area * out.centre.x() * out.centre.x();
+  out.I_mb -= out.area * out.centre.x() * out.centre.y();
+  for (const Vec2& e : ring()) {
+    const Vec2 p = profile.at(e, s).r * e - out.centre;
+    reach_m = std::max(reach_m, std::abs(p.y())), reach_b = std::max(reach_b, std::abs(p.x()));
+  }
+  out.Z_m = out.I_m / reach_m, out.Z_b = out.I_b / reach_b;
+  out.J = profile.kind(s) == shape::OutlineKind::round ? out.I_m + out.I_b : bredt(profile, s, wall);
+  return out;
+}
+
+Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, const MassOptions& options) {
+  Mass out;
+  out.density_kg_m3 = options.density_kg_m3;
+  const double density = options.density_kg_m3 / kMm3PerM3;
+  for (const bike::Member& m : assembly.members) out.parts.push_back(member_mass(m, mitres, density));
+  for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density));
+  double known = 0;
+  bool all = true;
+  Vec3 moment = Vec3::Zero();
+  for (const PartMass& p : out.parts) {
+    all = all && p.mass;
+    known += p.mass.value_or(0), moment += p.mass.value_or(0) * p.centre;
+  }
+  if (known > 0) out.centre = moment / known;
+  if (all) out.total = known;
+  return out;
+}
+
+}  // namespace halfround::study

@@ -1,0 +1,65 @@
+// The mass study: what each member weighs once its ends are cut, where its weight stands, and the properties
+// of a section. Frames: centres in the assembly's frame; sections in the member frame (m along the mark line,
+// b = t x m). Filler, axle, bosses and the slot that a dropout's plate fills are not counted.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bike/assembly.h"
+#include "study/mitre.h"
+
+namespace halfround::study {
+
+/// Cr-Mo steel [source: ASM data sheets for AISI 4130, 7.85 g/cm3].
+inline constexpr double kCrMoDensity_kg_m3 = 7850;
+
+/// Properties of a tube's section about its own centre of area.
+struct Section {
+  double area = 0;             ///< of the wall, mm2
+  Vec2 centre = Vec2::Zero();  ///< (along m, along b) from the centreline, mm
+  double I_m = 0, I_b = 0;     ///< second moments about axes along m and along b, mm4
+  double I_mb = 0;             ///< product moment, mm4
+  double J = 0;                ///< for torsion, mm4
+  double Z_m = 0, Z_b = 0;     ///< I over the farthest outside point from that axis, mm3
+};
+
+/// The section at s. The inner boundary is the outer one's half axes (or measured radii) less the wall, so an
+/// oval tube is a little thinner between its axes than a wall of even thickness: 0.4 to 0.8 % in area and I
+/// for a 28 x 20 oval of 1 mm.
+///   in      s  mm along the centreline
+///   out     nothing where the wall is unknown
+///   within  1e-9 of itself for round and oval sections
+///   source  area and I by quadrature [derived]; J of a round tube 2 I; of any other 4 A_m^2 t / S on the
+///   wall's
+///           middle line [from memory: Bredt's formula; exact only for thin walls]
+[[nodiscard]] std::optional<Section> section_at(const shape::Profile& profile, double s);
+
+struct PartMass {
+  std::string name;            ///< member or plate
+  std::optional<double> mass;  ///< kg; nothing where a wall is unknown
+  double volume = 0;           ///< mm3
+  Vec3 centre = Vec3::Zero();  ///< of gravity
+};
+
+struct Mass {
+  std::vector<PartMass> parts;  ///< members, then plates, in the assembly's order
+  std::optional<double> total;  ///< kg; nothing where one part is unknown
+  Vec3 centre = Vec3::Zero();   ///< of all known parts
+  double density_kg_m3 = kCrMoDensity_kg_m3;
+};
+
+struct MassOptions {
+  double density_kg_m3 = kCrMoDensity_kg_m3;
+};
+
+/// Every member between its cut edges, and every plate.
+///   in      mitres  of this assembly; an end without one is cut square at its design point
+///   within  3e-4 of a member's mass at 2 mm of wall, less with its square: the cut goes straight from the
+///   inner
+///           edge to the outer
+[[nodiscard]] Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
+                        const MassOptions& options = {});
+
+}  // namespace halfround::study
