@@ -9,7 +9,8 @@ namespace halfround::shape {
 
 namespace {
 
-/// Point and frame of one piece at x mm from its start; straight beyond what the piece covers when `x` says so.
+/// Point and frame of one piece at x mm from its start; straight beyond what the piece covers when `x` says
+/// so.
 Frame frame_of(const Piece& q, double x) {
   if (q.curvature == 0) return {q.p + x * q.t, q.t, q.m, q.t.cross(q.m), Vec3::Zero()};
   const double angle = x * q.curvature;
@@ -46,7 +47,8 @@ Centreline Centreline::from_runs(const std::vector<Run>& runs, const Vec3& p, co
   for (const Run& run : runs) {
     base::check(run.length > 0, "a run of a centreline needs a length");
     const Vec2 e = base::unit_at(run.toward);
-    line.append(run.length, run.angle == 0 ? 0 : run.angle / run.length, f.c, f.t, f.m, e.x() * f.m + e.y() * f.b);
+    line.append(run.length, run.angle == 0 ? 0 : run.angle / run.length, f.c, f.t, f.m,
+                e.x() * f.m + e.y() * f.b);
     f = frame_of(line.pieces_.back(), run.length);
   }
   base::check(!line.pieces_.empty(), "a centreline needs a run");
@@ -154,7 +156,9 @@ Frame Centreline::at(double s) const {
   return frame_of(q, s - q.s0);
 }
 
-Vec3 Centreline::point(double s) const { return at(s).c; }
+Vec3 Centreline::point(double s) const {
+  return at(s).c;
+}
 
 double Centreline::nearest(const Vec3& p) const {
   if (pieces_.size() == 1) {

@@ -1,6 +1,6 @@
-// A centreline: a chain of straight pieces and circular arcs that meet without a corner (G1), carried with a frame
-// that does not twist (rotation-minimising). Everything stands in the frame of whoever built it (member frame M on
-// the bench, fork frame F once placed).
+// A centreline: a chain of straight pieces and circular arcs that meet without a corner (G1), carried with a
+// frame that does not twist (rotation-minimising). Everything stands in the frame of whoever built it (member
+// frame M on the bench, fork frame F once placed).
 //
 //          m (mark line)
 //          |            seen from the start end, looking along t,
@@ -23,13 +23,13 @@ using base::Vec3;
 
 /// One straight piece (curvature 0) or circular arc of a centreline.
 struct Piece {
-  double s0 = 0;         ///< arc length where it starts, mm
-  double length = 0;     ///< mm, > 0
-  double curvature = 0;  ///< 1/mm, >= 0; 0 for a straight piece
-  Vec3 p = Vec3::Zero();    ///< start point
-  Vec3 t = Vec3::UnitZ();   ///< start tangent, unit
-  Vec3 m = Vec3::UnitX();   ///< start mark direction, unit, square to t
-  Vec3 n = Vec3::UnitX();   ///< toward the centre of the bend, unit, square to t (unused when straight)
+  double s0 = 0;           ///< arc length where it starts, mm
+  double length = 0;       ///< mm, > 0
+  double curvature = 0;    ///< 1/mm, >= 0; 0 for a straight piece
+  Vec3 p = Vec3::Zero();   ///< start point
+  Vec3 t = Vec3::UnitZ();  ///< start tangent, unit
+  Vec3 m = Vec3::UnitX();  ///< start mark direction, unit, square to t
+  Vec3 n = Vec3::UnitX();  ///< toward the centre of the bend, unit, square to t (unused when straight)
 };
 
 /// The frame carried along the centreline at one arc length.
@@ -57,10 +57,13 @@ class Centreline {
   /// A chain of arcs (biarcs) through traced points; touches every point, no corners.
   ///   in   points  (n >= 2) mm, distinct neighbours; m0: a direction not along the first chord
   static Centreline through(const std::vector<Vec3>& points, const Vec3& m0);
-  /// The full circle of radius `radius` about `centre` in the plane square to `axis`; the mark line points outward.
+  /// The full circle of radius `radius` about `centre` in the plane square to `axis`; the mark line points
+  /// outward.
   static Centreline circle(const Vec3& centre, const Vec3& axis, double radius);
 
-  [[nodiscard]] double length() const { return pieces_.empty() ? 0 : pieces_.back().s0 + pieces_.back().length; }
+  [[nodiscard]] double length() const {
+    return pieces_.empty() ? 0 : pieces_.back().s0 + pieces_.back().length;
+  }
   [[nodiscard]] bool straight() const { return pieces_.size() == 1 && pieces_[0].curvature == 0; }
   [[nodiscard]] double max_curvature() const;
   [[nodiscard]] const std::vector<Piece>& pieces() const { return pieces_; }

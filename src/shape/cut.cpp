@@ -98,7 +98,7 @@ base::Result<void> Tracer::find_plane() {
   }
   // the two centrelines are nearest where the way between them is square to the member
   double lo = std::max(search_.s_body, s_best - step), hi = std::min(search_.s_limit, s_best + step);
-  while (hi - lo > 1e-9) {
+  while (hi - lo > 1e-8) {
     const double s = 0.5 * (lo + hi);
     const Frame f = member_.frame(s);
     (from_axis(f).dot(f.t) < 0 ? lo : hi) = s;

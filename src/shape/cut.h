@@ -11,15 +11,16 @@ namespace halfround::shape {
 
 /// Greatest distance of the polyline through the points from the true curve, mm, turning points included.
 inline constexpr double kChordTol = 1e-3;
-/// A root is found when the last Newton step is below this, mm. Newton squares the error, so points are good to 1e-12.
+/// A root is found when the last Newton step is below this, mm. Newton squares the error, so points are good
+/// to 1e-12.
 inline constexpr double kCutTol = 1e-9;
 
 struct CutPoint {
-  double u = 0;             ///< clock angle, rad, 0 <= u < 2 pi (equal neighbours stand at a jump)
-  Vec2 e = Vec2::UnitX();   ///< (cos u, sin u)
-  double s = 0;             ///< arc length of the member's centreline, mm
+  double u = 0;            ///< clock angle, rad, 0 <= u < 2 pi (equal neighbours stand at a jump)
+  Vec2 e = Vec2::UnitX();  ///< (cos u, sin u)
+  double s = 0;            ///< arc length of the member's centreline, mm
   Vec3 p = Vec3::Zero();
-  bool met = true;          ///< false: the generator passes beside and stops at the plane through the target's axis
+  bool met = true;  ///< false: the generator passes beside and stops at the plane through the target's axis
 };
 
 struct Cut {
@@ -31,7 +32,8 @@ struct Cut {
 
 /// in   s_body   where on the member to start, outside the target (its sign of travel is toward +s)
 ///      s_limit  give up beyond this, mm
-///      facing   normal of the plane where passing generators stop (its part along the target's axis is dropped);
+///      facing   normal of the plane where passing generators stop (its part along the target's axis is
+///      dropped);
 ///               zero: the member's own direction. Members that meet in the middle share one plane this way.
 struct CutSearch {
   double s_body = 0;

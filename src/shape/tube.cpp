@@ -64,13 +64,14 @@ double generator_length(const Tube& tube, const Vec2& e, double s0, double s1) {
   double sum = 0;
   // one piece of the centreline: break where a station begins, the integrand has a kink there
   const auto stretch = [&](double from, double to, const Piece* q) {
+    if (to <= from) return;
     const double lean = q ? q->curvature * (e.x() * q->m.dot(q->n) + e.y() * q->t.cross(q->m).dot(q->n)) : 0;
     for (const Station& st : stations) {
       if (st.s <= from || st.s >= to) continue;
       sum += gauss_length(tube.profile, e, lean, from, st.s);
       from = st.s;
     }
-    if (to > from) sum += gauss_length(tube.profile, e, lean, from, to);
+    sum += gauss_length(tube.profile, e, lean, from, to);
   };
   stretch(lo, std::min(hi, 0.0), nullptr);
   for (const Piece& q : pieces) stretch(std::max(lo, q.s0), std::min(hi, q.s0 + q.length), &q);

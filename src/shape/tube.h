@@ -38,7 +38,13 @@ struct SurfacePoint {
 class TubeReader {
  public:
   explicit TubeReader(const Tube& tube)
-      : tube_(tube), straight_(tube.centreline.straight()), first_(tube.centreline.at(0)) {}
+      : tube_(tube), straight_(tube.centreline.straight()), first_(tube.centreline.at(0)) {
+    if (tube.profile.constant() && tube.profile.kind(0) == OutlineKind::round) {
+      round_ = tube.profile.at({1, 0}, 0).r;
+    }
+  }
+  /// The radius where the section is the same circle all along, else 0.
+  [[nodiscard]] double round() const { return round_; }
 
   [[nodiscard]] Frame frame(double s) const {
     if (!straight_) return tube_.centreline.at(s);
@@ -55,6 +61,7 @@ class TubeReader {
   const Tube& tube_;
   bool straight_;
   Frame first_;
+  double round_ = 0;
 };
 
 /// The surface where the frame and the radius are known already.
@@ -84,8 +91,9 @@ struct Level {
   const double x = d.dot(f.m), y = d.dot(f.b);
   const double rho = std::sqrt(x * x + y * y);
   const Vec2 e = rho > 0 ? Vec2(x / rho, y / rho) : Vec2(1, 0);
-  const Radius q = reader.tube().profile.at(e, s);
   Vec3 gradient = e.x() * f.m + e.y() * f.b;
+  if (reader.round() > 0) return {rho - reader.round(), gradient, s};
+  const Radius q = reader.tube().profile.at(e, s);
   if (q.ru != 0 && rho > 0) gradient -= q.ru / rho * (e.x() * f.b - e.y() * f.m);
   if (q.rs != 0) gradient -= q.rs / std::max(0.1, 1 - f.k.dot(d)) * f.t;
   return {rho - q.r, gradient, s};

@@ -33,17 +33,16 @@ class Ring {
 /// What the paper keeps of one generator.
 struct Rib {
   Vec3 foot, along;  // on the scribe ring: point, unit direction toward the cut
-  double speed;      // |dP/du| of the ring there
   Vec2 normal;       // of the outline, unit, in the turned frame (out, side)
   double length;     // from ring to cut along the surface
 };
 
-Rib rib_of(const Tube& member, const Ring& ring, const CutPoint& q, double s_scribe) {
+/// `ruled`: generators are straight lines, so that their length is that of a chord.
+Rib rib_of(const Tube& member, const Ring& ring, const CutPoint& q, double s_scribe, bool ruled) {
   const Radius r = ring.radius(q.e);
   const SurfacePoint at = surface(ring.frame(), r, q.e);
-  const double speed = std::sqrt(r.r * r.r + r.ru * r.ru);
-  return {at.p, at.ps.normalized(), speed, Vec2(r.r, -r.ru) / speed,
-          generator_length(member, q.e, s_scribe, q.s)};
+  const double length = ruled ? (q.p - at.p).norm() : generator_length(member, q.e, s_scribe, q.s);
+  return {at.p, at.ps.normalized(), Vec2(r.r, -r.ru).normalized(), length};
 }
 
 /// Angle between two unit vectors, for the small turns of an outline from point to point; by its sine's
@@ -55,13 +54,11 @@ double turn_between(const Vec2& a, const Vec2& b) {
   return sine * (1 + q * (1.0 / 6 + q * (3.0 / 40 + q * 15.0 / 336)));
 }
 
-/// Arc length of the ring from a to b by Simpson, paper's half thickness added: the outline turns by du and
-/// by as much as its normal turns against the generator.
-double ring_length(const Ring& ring, const CutPoint& a, const CutPoint& b, const Rib& ra, const Rib& rb,
-                   double du, double paper) {
-  const Radius r = ring.radius((a.e + b.e).normalized());
-  const double middle = std::sqrt(r.r * r.r + r.ru * r.ru);
-  return du / 6 * (ra.speed + 4 * middle + rb.speed) + paper / 2 * (du + turn_between(ra.normal, rb.normal));
+/// Arc length over a chord of the ring between whose ends the outline turns by `turn`: a circle's, which is
+/// right to the fourth order of the turn for any smooth outline.
+double arc_of(double chord, double turn) {
+  const double q = turn * turn;
+  return chord * (1 + q / 24 * (1 + q * 7.0 / 240));
 }
 
 /// Where the paper stands while it is laid down: generator direction on paper at the last foot.
@@ -71,11 +68,12 @@ struct Pen {
 };
 
 /// Lays the next generator down beside the last one. `side`: +1 toward growing u, -1 the other way.
-void lay(Pen& pen, const Rib& from, const Rib& to, double arc, double side, double edge_chord, double stretch,
+void lay(Pen& pen, const Rib& from, const Rib& to, double chord, double arc, double side, double edge_chord,
          Vec2& edge_before, Vec2& edge, double& error) {
-  if (arc > 0) {
+  double stretch = 1;
+  if (chord > 0) {
     const Vec3 d = to.foot - from.foot;
-    const double chord = d.norm();
+    stretch = arc / chord;
     const double ca = from.along.dot(d) / chord, cb = to.along.dot(d) / chord;
     const double sa = std::sqrt(std::max(0.0, 1 - ca * ca)), sb = std::sqrt(std::max(0.0, 1 - cb * cb));
     // seen on paper, growing u lies to the right of the generator
@@ -102,7 +100,10 @@ Unrolled unroll(const Tube& member, const Cut& cut, const UnrollOptions& options
   const Ring ring(member, options.s_scribe);
   std::vector<Rib> ribs;
   ribs.reserve(n);
-  for (const CutPoint& q : cut.points) ribs.push_back(rib_of(member, ring, q, options.s_scribe));
+  double s_most = options.s_scribe;
+  for (const CutPoint& q : cut.points) s_most = std::max(s_most, q.s);
+  const bool ruled = member.centreline.straight() && member.profile.ruled(options.s_scribe, s_most);
+  for (const CutPoint& q : cut.points) ribs.push_back(rib_of(member, ring, q, options.s_scribe, ruled));
   // from the mark line both ways, half a turn each; the seam lies opposite the mark line
   std::size_t half = 0;
   while (half + 1 < n && cut.points[half + 1].u <= base::kPi + 1e-12) ++half;
@@ -125,11 +126,12 @@ Unrolled unroll(const Tube& member, const Cut& cut, const UnrollOptions& options
                    ua = side < 0 && i > 0 ? a.u - 2 * base::kPi : a.u;
       const double du = std::abs(ub - ua);
       const Rib &ra = side > 0 ? ribs[i] : ribs[j], &rb = side > 0 ? ribs[j] : ribs[i];
-      const double arc = du > 0 ? ring_length(ring, a, b, ra, rb, du, options.paper) : 0;
-      const double chord = (ribs[j].foot - ribs[i].foot).norm();
-      const double ratio = chord > 0 && du > 0 ? arc / chord : 1;
+      // the outline turns by du and by as much as its normal turns against the generator
+      const double chord = du > 0 ? (rb.foot - ra.foot).norm() : 0,
+                   turn = du + turn_between(ra.normal, rb.normal);
+      const double arc = arc_of(chord, turn) + options.paper / 2 * turn;
       Vec2 edge;
-      lay(pen, ribs[i], ribs[j], arc, side, (b.p - a.p).norm(), ratio, before, edge, out.error);
+      lay(pen, ribs[i], ribs[j], chord, du > 0 ? arc : 0, side, (b.p - a.p).norm(), before, edge, out.error);
       put(side > 0 ? middle + k : middle - k, ub, pen.foot, edge, b.met);
       i = j;
     }

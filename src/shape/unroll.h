@@ -1,8 +1,8 @@
 // The flat paper of a mitre: the strip of a tube between a scribe ring and the cut, developed as a fan.
-// Frame P (paper): origin where the mark line crosses the scribe ring, +y along the mark line toward the cut, +x along
-// the ring toward growing clock angle as seen from *outside* the tube (paper lies face up, as wrapped).
-// A round or oval cone is developed exactly; a bent tube can't be: each generator keeps its length and its place on the
-// ring, and `error` says by how much the cut's own length is off. docs/mitre.md.
+// Frame P (paper): origin where the mark line crosses the scribe ring, +y along the mark line toward the cut,
+// +x along the ring toward growing clock angle as seen from *outside* the tube (paper lies face up, as
+// wrapped). A round or oval cone is developed exactly; a bent tube can't be: each generator keeps its length
+// and its place on the ring, and `error` says by how much the cut's own length is off. docs/mitre.md.
 #pragma once
 
 #include "shape/cut.h"
@@ -15,11 +15,12 @@ struct UnrollOptions {
 };
 
 struct Unrolled {
-  std::vector<double> u;    ///< clock angles from -pi to pi (both ends are the same generator), rad
-  std::vector<Vec2> ring;   ///< scribe ring, frame P
-  std::vector<Vec2> edge;   ///< cut, frame P
-  std::vector<bool> met;    ///< as in CutPoint
-  double error = 0;         ///< greatest difference between the cut's length on paper and on the tube, from the mark line, mm
+  std::vector<double> u;   ///< clock angles from -pi to pi (both ends are the same generator), rad
+  std::vector<Vec2> ring;  ///< scribe ring, frame P
+  std::vector<Vec2> edge;  ///< cut, frame P
+  std::vector<bool> met;   ///< as in CutPoint
+  double error =
+      0;  ///< greatest difference between the cut's length on paper and on the tube, from the mark line, mm
 };
 
 /// in  cut  of `member` (outer surface)
