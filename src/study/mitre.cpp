@@ -75,9 +75,8 @@ const EdgePoint* at_angle(const std::vector<EdgePoint>& edge, double u) {
 /// Lean of the cut face from square to the wall, in the plane of wall and generator.
 double bevel_at(const Walk& walk, const shape::Tube& target, const Vec3& plane_normal, double u, double s,
                 bool met) {
-  const double u_walk = walk.reversed && u > 0 ? kTurn - u : u;
-  const double s_walk = walk.reversed ? walk.length - s : s;
-  const shape::SurfacePoint q = shape::surface(walk.tube, base::unit_at(u_walk), s_walk);
+  // turning u and s round twice leads back, so the same two calls go either way
+  const shape::SurfacePoint q = shape::surface(walk.tube, base::unit_at(walk.u_own(u)), walk.s_own(s));
   const Vec3 normal = met ? shape::level(target, q.p).gradient : Vec3(-plane_normal);
   const double along = normal.dot(q.ps.normalized()), across = normal.dot(q.normal());
   return std::atan2(across, -along);
@@ -127,7 +126,8 @@ Vec3 facing(const bike::Assembly& assembly, const bike::Joint& joint) {
   return own;
 }
 
-/// The scribe ring: a whole millimetre of centreline back from the stock's end that is cut, clear of every cut point.
+/// The scribe ring: a whole millimetre of centreline back from the stock's end that is cut, clear of every
+/// cut point.
 double scribe_for(const shape::Cut& outer, double length, double gap) {
   double least = INFINITY;
   for (const shape::CutPoint& q : outer.points) least = std::min(least, q.s);
