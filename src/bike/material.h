@@ -1,0 +1,25 @@
+// Tube materials, one row each with where the figures come from. Frame: none; MPa, kg/m3.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace halfround::bike {
+
+struct Material {
+  std::string_view name;  ///< as typed in a job
+  double density_kg_m3;
+  double E, G;                           ///< MPa
+  double yield, ultimate;                ///< MPa, as delivered
+  double joined_yield, joined_ultimate;  ///< MPa beside a brazed or welded joint; 0: nobody has said
+  bool endurance_rule;  ///< the steel rule (half the ultimate strength) holds; else fatigue is unknown
+  std::string_view source;
+};
+
+[[nodiscard]] std::span<const Material> materials();
+
+/// Null where no row has that name.
+[[nodiscard]] const Material* find_material(std::string_view name);
+
+}  // namespace halfround::bike
