@@ -1,0 +1,214 @@
+#include "sheet/fork_dimensions.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/quantity.h"
+#include "sheet/draughting.h"
+
+namespace halfround::sheet {
+
+namespace {
+
+using base::format_number;
+using base::kPi;
+using base::to_deg;
+
+constexpr double kTickStep = 50;  // mm between marks along a blade
+
+const DimensionStyle kPlain{.height = kLetter, .arrow = 3.5};
+
+std::string mm(double v, int decimals = 1) {
+  return format_number(v, decimals);
+}
+std::string driven(double v, int decimals = 1) {
+  return "(" + mm(v, decimals) + ")";
+}
+std::string driven_angle(double rad, int decimals = 1) {
+  return "(" + mm(to_deg(rad), decimals) + "°)";
+}
+
+}  // namespace
+
+void put_blade_marks(Group& g, const Drawing& d) {
+  const bike::Member& m = d.member("blade.left");
+  for (double x = kTickStep; x < m.s_end - m.s_start - 10; x += kTickStep) {
+    const double s = m.s_start + x;
+    const shape::Frame f = m.tube.centreline.at(s);
+    const Vec2 t(f.t.dot(d.front.right), f.t.dot(d.front.up));
+    const Vec2 across = Vec2(t.y(), -t.x()).normalized();
+    const double r = m.tube.profile.width(s) / 2;
+    const Vec2 c = d.front(f.c);
+    const Vec2 to = c + (r + 4) * across;
+    g.items.emplace_back(poly({c - (r + 2) * across, to}, Weight::thin, Dash::solid, Ink::hand));
+    const bool round = m.tube.profile.kind(s) == shape::OutlineKind::round;
+    const std::string size = round ? "ø" + mm(m.tube.profile.width(s))
+                                   : mm(m.tube.profile.width(s)) + " × " + mm(m.tube.profile.depth(s));
+    g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2),
+                              .text = fmt::format("{:.0f}", x),
+                              .height = kLetter,
+                              .ink = Ink::hand,
+                              .bold = true,
+                              .backed = true});
+    g.items.emplace_back(
+        Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), kLetter, true) + 2.5, -1.2),
+             .text = size,
+             .height = kLetter,
+             .backed = true});
+  }
+}
+
+void put_front_dimensions(Group& g, const Drawing& d) {
+  const Vec2 hub = d.front(d.axle());
+  const double half = d.a.intent.over_locknut / 2, seat = d.a.intent.lower_end.blade_from_hub;
+  add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half), kPlain));
+  const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
+  const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
+  add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25,
+                         driven(2 * (half + seat)), kPlain));
+  if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
+    const double out = half + d.a.intent.lower_end.length;
+    add(g, dimension_linear(hub + Vec2(-out, -12), hub + Vec2(out, -12), -35, driven(2 * out), kPlain));
+  }
+  // tyre
+  const auto& tyre = d.a.fork.assembly.tyre;
+  const double wide = tyre.profile.depth(0), y = hub.y() + 60;
+  DimensionStyle assumed = kPlain;
+  assumed.italic = d.job.wheel.half_profile.empty();
+  add(g, dimension_linear({hub.x() - wide / 2, y}, {hub.x() + wide / 2, y}, 0, mm(wide), assumed));
+  // the tightest place
+  const layout::Placed& p = d.a.fork.left;
+  const Vec2 on_blade = d.front(p.clearance.on_tube), on_tyre = d.front(p.clearance.on_body);
+  g.items.emplace_back(poly({on_blade, on_tyre}, Weight::thick, Dash::solid, Ink::hand));
+  const Vec2 mid = 0.5 * (on_blade + on_tyre);
+  DimensionStyle hand = kPlain;
+  hand.ink = Ink::hand;
+  add(g, leader(mid, Vec2(hub.x() + 6, std::min(mid.y() - 30, on_tyre.y() - 26)),
+                "tightest " + mm(p.clearance.value), hand));
+}
+
+void put_front_angles(Group& g, const Drawing& d) {
+  const layout::Placed& p = d.a.fork.left;
+  // splay at the lower run, against a line parallel to the axis
+  const bike::Member& m = d.member("blade.left");
+  const double s = m.s_start + 0.33 * (m.s_end - m.s_start);
+  const shape::Frame f = m.tube.centreline.at(s);
+  const Vec2 c = d.front(f.c);
+  const Vec2 t = Vec2(f.t.dot(d.front.right), f.t.dot(d.front.up)).normalized();
+  const Vec2 level(0, 1);
+  g.items.emplace_back(poly({c, c + 92 * level}, Weight::thin));
+  g.items.emplace_back(poly({c, c + 92 * t}, Weight::thin));
+  const double a0 = kPi / 2, a1 = std::atan2(t.y(), t.x());
+  g.items.emplace_back(
+      arc(c, 86, std::min(a0, a1), std::max(a0, a1), {Weight::thin, Dash::solid, Ink::graphite}));
+  const Vec2 on = c + 86 * Vec2(std::cos(0.5 * (a0 + a1)), std::sin(0.5 * (a0 + a1)));
+  add(g, leader(on, on + Vec2(-34, 14), "splay " + driven_angle(p.splay), kPlain));
+  // top angle where the centreline meets the steering axis
+  const Vec3 top = m.tube.centreline.point(m.s_end);
+  const Vec2 tt = Vec2(m.tube.centreline.at(m.s_end).t.dot(d.front.right),
+                       m.tube.centreline.at(m.s_end).t.dot(d.front.up))
+                      .normalized();
+  const Vec2 at = d.front(top);
+  const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
+  g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
+  add(g,
+      dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle), kPlain));
+}
+
+void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
+  const View& v = d.side;
+  const Vec2 hub = v(d.axle()), seat = v(Vec3(0, 0, 0));
+  const double drop = d.a.intent.drop, offset = d.a.intent.offset;
+  const double r = d.a.intent.steerer.stations.front().width / 2;
+  // the crown race seat as a line of its own
+  g.items.emplace_back(
+      poly({seat + Vec2(-r - 4, 0), seat + Vec2(r + 4, 0)}, Weight::medium, Dash::solid, Ink::hand));
+  DimensionStyle hand = kPlain;
+  hand.ink = Ink::hand;
+  add(g, leader(seat + Vec2(-r, 0), seat + Vec2(-r - 16, 30), "crown race seat", hand));
+  // right side: along the axis
+  const bool along = d.job.steering.axle_to_crown_is == job::AxleToCrown::along_the_axis;
+  const auto asked = [](double value, bool is_asked) { return is_asked ? mm(value) : driven(value); };
+  const double crown = d.a.fork.left.crown_height;
+  const double x1 = seat.x() + r + 22, x2 = x1 + 13, x3 = x2 + 13;
+  const double low = -d.a.intent.steerer.below_seat;
+  bool crown_wished = false;
+  for (const auto& w : d.a.intent.wishes) crown_wished = crown_wished || w.what == layout::Wish::crown_height;
+  const auto upright = [&](double z0, double z1, double x, const std::string& text) {
+    const Vec2 p = v(Vec3(0, 0, z0)) + Vec2(r, 0), q = v(Vec3(0, 0, z1)) + Vec2(r, 0);
+    add(g, dimension_linear(p, q, -(x - p.x()), text, kPlain));
+  };
+  upright(-crown, 0, x1, asked(crown, crown_wished));
+  upright(low, 0, x2, mm(-low));
+  upright(low, d.top_z, x3, mm(d.a.intent.steerer.length));
+  const Vec2 down = v(Vec3(0, 0, d.axle_z));
+  add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along), kPlain));
+  // offset, square to the axis, below the axle
+  add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset),
+                         kPlain));
+  // straight length, from the axle to the seat
+  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30),
+                          asked(std::hypot(drop, offset), !along), kPlain));
+}
+
+void put_shares(Group& g, const Drawing& d, const Vec2& at) {
+  const layout::Shares& s = d.a.fork.left.shares;
+  const std::array<std::pair<const char*, double>, 4> rows{{{"blade tilt", s.tilt},
+                                                            {"mitre offset", s.mitre_offset},
+                                                            {"blade rake", s.rake},
+                                                            {"dropout lead", s.dropout_lead}}};
+  double y = at.y();
+  g.items.emplace_back(Text{.at = {at.x(), y}, .text = "offset made up of", .height = kLetter, .bold = true});
+  const auto row = [&](const std::string& what, double value, bool total) {
+    y -= 6.5;
+    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter, .bold = total});
+    g.items.emplace_back(Text{.at = {at.x() + 56, y},
+                              .text = mm(value, 2),
+                              .height = kLetter,
+                              .anchor = Anchor::right,
+                              .bold = total});
+  };
+  for (const auto& [what, value] : rows) row(what, value, false);
+  g.items.emplace_back(
+      line({at.x(), y - 2}, {at.x() + 56, y - 2}, {Weight::thin, Dash::solid, Ink::graphite}));
+  row("offset", s.sum(), true);
+}
+
+void put_notes(Group& g, const Drawing& d, const Vec2& at) {
+  const job::Handling& h = d.a.handling;
+  const layout::Placed& p = d.a.fork.left;
+  std::vector<std::pair<std::string, std::string>> rows = {
+      {"head angle", mm(to_deg(h.head_angle)) + "°"},
+      {"trail", driven(h.trail)},
+      {"steerer", "ø" + mm(d.a.intent.steerer.stations.front().width) + " × " +
+                      mm(d.a.intent.steerer.stations.front().wall)},
+      {"blades' plane tilted", driven_angle(p.tilt_angle, 2)},
+      {"lower trim, from the tip", driven(p.lower_trim)},
+      {"blade between design points", driven(p.s_crown - p.lower_trim)},
+      {"joint below the race seat", driven(d.a.seat_gap)},
+      {"tyre to steerer", driven(d.a.crown_gap)}};
+  if (!d.a.fork.mirrored) rows.emplace_back("right blade: lower trim", driven(d.a.fork.right.lower_trim));
+  double y = at.y();
+  for (const auto& [what, value] : rows) {
+    g.items.emplace_back(Text{.at = {at.x(), y}, .text = what, .height = kLetter});
+    g.items.emplace_back(
+        Text{.at = {at.x() + 92, y}, .text = value, .height = kLetter, .anchor = Anchor::right});
+    y -= 6.5;
+  }
+  g.items.emplace_back(Text{.at = {at.x(), y - 1},
+                            .text = "All lengths mm. In brackets: follows from the others.",
+                            .height = kLetter});
+  g.items.emplace_back(Text{.at = {at.x(), y - 8},
+                            .text = "Violet: marks for the hand, every 50 mm",
+                            .height = kLetter,
+                            .ink = Ink::hand});
+  g.items.emplace_back(Text{.at = {at.x(), y - 14.5},
+                            .text = "from the blade's lower design point.",
+                            .height = kLetter,
+                            .ink = Ink::hand});
+}
+
+}  // namespace halfround::sheet
