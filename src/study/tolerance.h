@@ -96,6 +96,7 @@ struct TolerancePlan {
   std::vector<double> scale;               ///< deviation for a unit deviate, mm or rad
   std::vector<Spread> spreads;             ///< of each
   std::vector<MeasureResult> measures;     ///< nominal, limit, effects, worst case, rss filled in
+  std::vector<std::size_t> held;           ///< toleranced ones that are run again, held to a third
   std::vector<double> start, bins_a_unit;  ///< of each measure's fine histogram
 };
 

@@ -1,0 +1,163 @@
+// The draws themselves: blocks of unit deviates, every run over the same ones, into histograms.
+#include <algorithm>
+#include <cmath>
+
+#include "study/lanes.h"
+#include "study/tolerance.h"
+
+namespace halfround::study {
+
+using bike::Chain;
+using bike::Measure;
+
+namespace {
+
+constexpr std::size_t kBatch = 8;  // blocks kept at a time: their deviates stay near the processor
+
+/// The chain with what never moves left out.
+LaneLimb lane_limb(const TolerancePlan& plan, const Chain& chain, const bike::Limb& limb, bool with_on) {
+  LaneLimb out;
+  out.small = true;
+  out.with_on = with_on;
+  for (const Measure m : chain.measures) out.with_face |= m == Measure::faces;
+  const bike::Vec3 on = with_on ? limb.nearest->on_member : limb.end;
+  for (int k = 0; k < 3; ++k) out.end[k] = limb.end[k], out.face[k] = limb.face[k], out.on[k] = on[k];
+  for (std::size_t i = limb.steps.size(); i-- > 0;) {
+    const bike::Step& step = limb.steps[i];
+    const auto drive = std::find(plan.drives.begin(), plan.drives.end(), step.dimension);
+    if (drive == plan.drives.end()) continue;
+    LaneStep q;
+    q.turn = step.motion == bike::Step::Motion::turn;
+    q.carries = with_on && i < limb.nearest->steps;
+    q.variable = static_cast<std::size_t>(drive - plan.drives.begin());
+    q.factor = step.factor;
+    const bike::Vec3 moment = step.axis.cross(step.through);
+    for (int k = 0; k < 3; ++k) q.k[k] = step.axis[k], q.moment[k] = moment[k];
+    const double most = std::abs(step.factor) * plan.scale[q.variable] * kNormalEnd;
+    if (q.turn && most > kSmallTurn) out.small = false;
+    out.steps.push_back(q);
+  }
+  return out;
+}
+
+/// Values of all measures for one block of deviates.
+class BlockValues {
+ public:
+  explicit BlockValues(const TolerancePlan& plan) : plan_(plan), lanes_(lanes(plan.options.code)) {
+    const auto* chain = std::get_if<Chain>(&plan.model);
+    if (!chain) return;
+    const auto asked = [&](Measure m) {
+      return std::find(chain->measures.begin(), chain->measures.end(), m) != chain->measures.end();
+    };
+    left_ = lane_limb(plan, *chain, chain->limbs.front(), asked(Measure::clearance_left));
+    right_ = lane_limb(plan, *chain, chain->limbs.back(), asked(Measure::clearance_right));
+    pair_ = chain->limbs.size() == 2;
+    hub_.fill(chain->hub_width);
+    if (chain->hub_dimension) {
+      const auto drive = std::find(plan.drives.begin(), plan.drives.end(), *chain->hub_dimension);
+      if (drive != plan.drives.end()) hub_drive_ = static_cast<std::size_t>(drive - plan.drives.begin());
+    }
+  }
+
+  void evaluate(const DeviateBlock* unit, const std::vector<double>& scale, ValueBlock* out) {
+    if (const auto* formula = std::get_if<Formula>(&plan_.model))
+      return by_formula(*formula, unit, scale, out);
+    const Chain& chain = std::get<Chain>(plan_.model);
+    lanes_.move(left_, unit, scale.data(), left_block_);
+    if (pair_) lanes_.move(right_, unit, scale.data(), right_block_);
+    if (hub_drive_) {
+      for (std::size_t i = 0; i < kBlock; ++i)
+        hub_[i] = chain.hub_width + scale[*hub_drive_] * static_cast<double>(unit[*hub_drive_][i]);
+    }
+    lanes_.measure({&chain, &hub_}, left_block_, pair_ ? right_block_ : left_block_, out);
+  }
+
+ private:
+  void by_formula(const Formula& formula, const DeviateBlock* unit, const std::vector<double>& scale,
+                  ValueBlock* out) const {
+    std::vector<double> deviations(formula.dimensions.size());
+    for (std::size_t i = 0; i < kBlock; ++i) {
+      for (std::size_t v = 0; v < scale.size(); ++v)
+        deviations[plan_.drives[v]] = scale[v] * static_cast<double>(unit[v][i]);
+      const std::vector<double> values = formula.value(deviations);
+      for (std::size_t m = 0; m < plan_.measures.size(); ++m) out[m][i] = values[m];
+    }
+  }
+
+  const TolerancePlan& plan_;
+  const Lanes& lanes_;
+  LaneLimb left_, right_;
+  bool pair_ = false;
+  std::optional<std::size_t> hub_drive_;
+  alignas(64) ValueBlock hub_{};
+  alignas(64) LimbBlock left_block_{}, right_block_{};
+};
+
+void widen(const Lanes& code, const ValueBlock& values, std::size_t n, double low, double high,
+           ValueRange& range) {
+  if (n == kBlock) return code.range(values, low, high, range);
+  for (std::size_t i = 0; i < n; ++i) {
+    range.least = std::min(range.least, values[i]);
+    range.most = std::max(range.most, values[i]);
+    range.below += values[i]<low, range.above += values[i]> high;
+  }
+}
+
+}  // namespace
+
+Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) {
+  const Lanes& code = lanes(plan.options.code);
+  const std::size_t measures = plan.measures.size(), variables = plan.scale.size();
+  Tally tally;
+  tally.draws = last - first;
+  tally.counts.resize((1 + plan.held.size()) * measures * kFineBins);
+  std::vector<ValueRange> ranges(measures, {INFINITY, -INFINITY});
+  std::vector<std::vector<double>> scales{plan.scale};
+  for (const std::size_t held : plan.held) {
+    scales.push_back(plan.scale);
+    scales.back()[held] /= 3;
+  }
+
+  BlockValues values(plan);
+  std::vector<DeviateBlock> unit(kBatch * variables);
+  std::vector<ValueBlock> out(measures);
+  for (std::uint64_t at = first; at < last; at += kBatch * kBlock) {
+    const std::size_t in_batch = std::min<std::uint64_t>(kBatch * kBlock, last - at);
+    const std::size_t blocks = (in_batch + kBlock - 1) / kBlock;
+    for (std::size_t b = 0; b < blocks; ++b)
+      code.draw(plan.options.seed, at + b * kBlock, plan.spreads, &unit[b * variables]);
+    for (std::size_t run = 0; run < scales.size(); ++run) {
+      for (std::size_t b = 0; b < blocks; ++b) {
+        const std::size_t n = std::min(kBlock, in_batch - b * kBlock);
+        values.evaluate(&unit[b * variables], scales[run], out.data());
+        for (std::size_t m = 0; m < measures; ++m) {
+          code.bin(out[m], n, plan.start[m], plan.bins_a_unit[m], kFineBins,
+                   &tally.counts[(run * measures + m) * kFineBins]);
+          if (run > 0) continue;
+          const auto& limit = plan.measures[m].limit;
+          widen(code, out[m], n, limit ? limit->low.value_or(-INFINITY) : -INFINITY,
+                limit ? limit->high.value_or(INFINITY) : INFINITY, ranges[m]);
+        }
+      }
+    }
+  }
+  for (const ValueRange& r : ranges) {
+    tally.least.push_back(r.least), tally.most.push_back(r.most);
+    tally.below.push_back(r.below), tally.above.push_back(r.above);
+  }
+  return tally;
+}
+
+Tally merged(Tally a, const Tally& b) {
+  if (a.counts.empty()) return b;
+  if (b.counts.empty()) return a;
+  a.draws += b.draws;
+  for (std::size_t i = 0; i < a.counts.size(); ++i) a.counts[i] += b.counts[i];
+  for (std::size_t m = 0; m < a.least.size(); ++m) {
+    a.least[m] = std::min(a.least[m], b.least[m]), a.most[m] = std::max(a.most[m], b.most[m]);
+    a.below[m] += b.below[m], a.above[m] += b.above[m];
+  }
+  return a;
+}
+
+}  // namespace halfround::study
