@@ -73,4 +73,8 @@ shape::Tube tyre_surface(const Tyre& tyre) {
           shape::Profile({{0, 0, 0, 0, std::make_shared<shape::PolarOutline>(polar)}})};
 }
 
+double outside_radius(const shape::Tube& tyre) {
+  return 1 / tyre.centreline.max_curvature() + tyre.profile.at({1, 0}, 0).r;
+}
+
 }  // namespace halfround::bike

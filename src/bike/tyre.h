@@ -37,4 +37,8 @@ struct Tyre {
 /// The tyre's surface in the wheel frame.
 [[nodiscard]] shape::Tube tyre_surface(const Tyre& tyre);
 
+/// From the axle to the top of the tread, mm.
+///   in  tyre  a surface as tyre_surface gives it, moved or not
+[[nodiscard]] double outside_radius(const shape::Tube& tyre);
+
 }  // namespace halfround::bike

@@ -30,11 +30,6 @@ Handling handling_of(const Job& job, const layout::Unicrown& intent, double whee
   return h;
 }
 
-double outside_radius(const shape::Tube& tyre) {
-  const auto& circle = tyre.centreline.pieces().front();
-  return 1 / circle.curvature + tyre.profile.at({1, 0}, 0).r;
-}
-
 /// Greatest height any point of the joints on the steerer reaches.
 double highest_on_steerer(const std::vector<study::Mitre>& mitres) {
   double z = -INFINITY;
@@ -61,10 +56,15 @@ Result<void> judge(const Job& job, const Answer& a) {
                   fmt::format("It fits with {:.1f} mm less axle-to-crown, or with blades {:.1f} mm longer.",
                               m.short_by / std::cos(a.fork.left.splay), m.short_by));
   }
-  if (a.intent.lower_end.kind != layout::LowerEndKind::insert && a.fork.left.lower_trim < -1e-9) {
-    return refuse("stock-too-short", "blades.stock_length",
-                  fmt::format("The blade is {:.1f} mm too short at the lower end.", -a.fork.left.lower_trim),
-                  fmt::format("It fits with {:.1f} mm less axle-to-crown.", -a.fork.left.lower_trim));
+  if (a.intent.lower_end.kind != layout::LowerEndKind::insert) {
+    for (const bool left : {true, false}) {
+      const double trim = (left ? a.fork.left : a.fork.right).lower_trim;
+      if (trim >= -1e-9) continue;
+      const std::string which = a.fork.mirrored ? "Each blade" : left ? "The left blade" : "The right blade";
+      return refuse("stock-too-short", "blades.stock_length",
+                    fmt::format("{} is {:.1f} mm too short at the lower end.", which, -trim),
+                    fmt::format("It fits with {:.1f} mm less axle-to-crown.", -trim));
+    }
   }
   for (const layout::Placed* p : {&a.fork.left, &a.fork.right}) {
     if (p->clearance.value >= 0) continue;
@@ -115,7 +115,7 @@ Result<Answer> solve(const Job& job) {
   a.mitres = std::move(*mitres);
   a.mass = study::mass(a.fork.assembly, a.mitres);
   const bike::Member& steerer = a.fork.assembly.members.front();
-  a.handling = handling_of(job, a.intent, outside_radius(a.intent.tyre));
+  a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));
   if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
   a.seat_gap = -highest_on_steerer(a.mitres);

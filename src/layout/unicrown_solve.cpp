@@ -61,7 +61,7 @@ class SideSolver {
     base::Pose X = base::Pose::Identity();
     X.translation() = Vec3(intent.offset, 0, -intent.drop);
     tyre_ = intent.tyre.moved(X);
-    wheel_radius_ = 1 / tyre_.centreline.max_curvature() + tyre_.profile.at({1, 0}, 0).r;
+    wheel_radius_ = bike::outside_radius(tyre_);
   }
 
   Result<Placed> solve(std::vector<OtherSolution>& others);

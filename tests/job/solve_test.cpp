@@ -43,6 +43,21 @@ TEST(Solve, BladesTooShortAreSaidWithTheLengthThatHelps) {
   EXPECT_FALSE(solved(starter_with("axle_to_crown", std::to_string(470 - 0.9 * missing))));
 }
 
+TEST(Solve, ARightBladeTooShortAtItsDropoutIsRefusedToo) {
+  std::ifstream in(SOURCE_DIR "/examples/harbour-mail/fork.toml");
+  std::stringstream text;
+  text << in.rdbuf();
+  ASSERT_TRUE(solved(text.str()));
+  // the right blade lacks 30 mm below its forward bend
+  const std::string shorter =
+      "\n[blades.right]\nshape = [{bend = 20, radius = 240, toward = \"forward\"}, {straight = 200}, "
+      "{bend = 68, radius = 60, toward = \"inward\"}, {straight = 40}]\nstock_length = 395\n";
+  const auto found = solved(text.str() + shorter);
+  ASSERT_FALSE(found);
+  EXPECT_EQ(found.error().code, "stock-too-short");
+  EXPECT_NE(found.error().what.find("right blade"), std::string::npos) << found.error().what;
+}
+
 TEST(Solve, ATyreTooWideForTheBladesIsRefusedEitherWay) {
   const auto wished = solved(starter_with("tyre", "\"110-559\""));
   ASSERT_FALSE(wished);
