@@ -83,9 +83,9 @@ struct BrazeOptions {
   double waste = 0.35;                               ///< of the filler laid [common practice: 0.2 to 0.5]
   double slot_gap = 0.08;                            ///< mm a side
   std::string slot_filler = "BAg-24";
-  std::vector<Capillary> capillary;  ///< joints the assembly does not know of
-  double neck = 25;                  ///< heat-affected length beside a joint, mm [our own figure]
-  double vent = 2.5;                 ///< hole, mm [common practice: 2 to 3]
+  std::vector<Capillary> capillary{};  ///< joints the assembly does not know of
+  double neck = 25;                    ///< heat-affected length beside a joint, mm [our own figure]
+  double vent = 2.5;                   ///< hole, mm [common practice: 2 to 3]
 };
 
 struct Rod {

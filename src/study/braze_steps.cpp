@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kTurn = 2 * base::kPi;
 constexpr double kAc1_C = 750;  // where Cr-Mo steel begins to change [from memory: ASM Metals Handbook]
+constexpr double kWidest = base::to_rad(150);  // a tack wants a corner to sit in [our own figure]
 constexpr const char* kCommon = "common practice";
 
 double apart(double a, double b) {
@@ -155,8 +156,11 @@ void finish(std::vector<Step>& out, const JoiningPlan& plan) {
 
 std::vector<double> tacks(const std::vector<SeamPoint>& seam) {
   const SeamPoint* first = nullptr;
-  for (const SeamPoint& q : seam) {
-    if (q.share == 1 && (first == nullptr || q.psi > first->psi + 1e-6)) first = &q;
+  for (const double widest : {kWidest, base::kPi}) {
+    for (const SeamPoint& q : seam) {
+      if (q.share == 1 && q.psi <= widest && (first == nullptr || q.psi > first->psi + 1e-6)) first = &q;
+    }
+    if (first != nullptr) break;
   }
   if (first == nullptr) return {};
   std::vector<double> out{first->u};

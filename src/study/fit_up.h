@@ -24,8 +24,8 @@ struct GapReading {
 };
 
 struct FitUpOptions {
-  double sd = 0.02;              ///< of one reading, mm: half a step of the feeler set [our own figure]
-  std::vector<double> no_touch;  ///< clock angles where nothing may be taken off, rad
+  double sd = 0.02;                ///< of one reading, mm: half a step of the feeler set [our own figure]
+  std::vector<double> no_touch{};  ///< clock angles where nothing may be taken off, rad
   double no_touch_width = 0.2617993877991494;  ///< kept free round each of them, in all, rad (15 deg)
   double allowed = 0;                          ///< gap that may stay, mm; 0: seat it fully
 };
@@ -60,7 +60,7 @@ struct FitUp {
   double lean = 0;       ///< both together, rad
   double u_high = 0;     ///< clock angle that touches first when the lean alone is there, rad
   double rms = 0;        ///< of what remains, mm
-  int told = 0;          ///< how many of the three the readings tell (2 or 3)
+  int told = 0;          ///< how many of the three the readings tell (1 to 3)
   std::vector<Residual> residuals;
   std::vector<TakeOff> table;
   double advance = 0;     ///< the member comes nearer by this once filed, mm

@@ -42,11 +42,11 @@ struct MountOptions {
   std::optional<double>
       rotor_plane;  ///< its inner face from the wheel's middle, mm; empty: over_locknut/2 - 10.5
   double over_locknut = 100;
-  std::optional<double> bolts_from_rotor;  ///< outward from the rotor's inner face, mm; empty: 12.2 assumed
-  std::vector<Vec2> bolts;     ///< (face, along) off the calliper in hand, mm; needed for flat and tab
-  std::optional<double> turn;  ///< of the face about the axle from upright, > 0 leaning forward at the
-                               ///< top, rad; empty: along the blade
-  double post = 14;            ///< diameter of the post or width of the foot, mm
+  std::optional<double> bolts_from_rotor{};  ///< outward from the rotor's inner face, mm; empty: 12.2 assumed
+  std::vector<Vec2> bolts{};     ///< (face, along) off the calliper in hand, mm; needed for flat and tab
+  std::optional<double> turn{};  ///< of the face about the axle from upright, > 0 leaning forward at the
+                                 ///< top, rad; empty: along the blade
+  double post = 14;              ///< diameter of the post or width of the foot, mm
 };
 
 /// One bolt's foot.

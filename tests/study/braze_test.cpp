@@ -51,16 +51,8 @@ TEST(Braze, PassesAddUpToTheFinishedFilletAndTheRoot) {
     EXPECT_GT(j.psi_least, 0.3);
     EXPECT_LT(j.psi_most, base::kPi);
     mass += j.mass;
-    std::printf(
-        "%s onto %s: %.1f mm, psi %.0f..%.0f deg, ideal %.0f (line) %.0f, shaped %.0f, flat %.0f, root "
-        "%.1f mm3, %.2f g, heavier %.2f, tacks %zu\n",
-        j.member.c_str(), j.onto.c_str(), j.length, base::to_deg(j.psi_least), base::to_deg(j.psi_most),
-        j.ideal.along_line, j.ideal.along_centroid, j.shaped, j.flat_guess, j.root, 1000 * j.mass, j.heavier,
-        j.tacks.size());
   }
   EXPECT_NEAR(plan.mass, mass, 1e-12);
-  for (const Step& s : plan.steps)
-    std::printf("- %s (%s) [%s]\n", s.what.c_str(), s.why.c_str(), s.source.c_str());
 }
 
 TEST(Braze, RodsHoldTheVolumeAndTheWaste) {
@@ -114,7 +106,7 @@ TEST(Braze, TheFirstTackStandsAtTheWidestAngle) {
     ASSERT_GE(j.tacks.size(), 2u);
     double widest = 0, u = 0;
     for (const SeamPoint& q : j.seam) {
-      if (q.share == 1 && q.psi > widest) widest = q.psi, u = q.u;
+      if (q.share == 1 && q.psi < base::to_rad(150) && q.psi > widest) widest = q.psi, u = q.u;
     }
     EXPECT_NEAR(std::cos(j.tacks[0] - u), 1, 0.02);
     EXPECT_LT(std::cos(j.tacks[1] - j.tacks[0]), 0);
