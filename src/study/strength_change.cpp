@@ -1,0 +1,117 @@
+// What more wall would bring: the whole study again, on a changed copy of the assembly.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "study/strength.h"
+
+namespace halfround::study {
+
+namespace {
+
+using bike::Assembly;
+using bike::Member;
+
+constexpr double kMoreWall = 0.2;   // mm
+constexpr double kThickWall = 2.3;  // mm: a thick steerer's wall [common practice: 28.6 x 1.6 to 2.3]
+constexpr double kButtAbove = 60;   // mm above the lower bearing that a butt reaches, then it tapers
+constexpr double kButtTaper = 40;   // mm
+
+bool starts_with(const std::string& text, const std::string& head) {
+  return text.rfind(head, 0) == 0;
+}
+
+/// The steerer's outside with another wall: thick from its lower end to past the lower bearing, at most.
+void rewall(Member& member, double thick, double until, bool butted) {
+  std::vector<shape::Station> stations = member.tube.profile.stations();
+  if (!butted) {
+    for (shape::Station& q : stations) q.wall = std::max(q.wall, thick);
+  } else {
+    const auto at = [&](double s, bool inside) {
+      shape::Station q{s, member.tube.profile.width(s), member.tube.profile.depth(s),
+                       member.tube.profile.wall(s), nullptr};
+      if (inside) q.wall = std::max(q.wall, thick);
+      return q;
+    };
+    std::vector<shape::Station> out{at(0, true), at(until, true), at(until + kButtTaper, false)};
+    for (const shape::Station& q : stations) {
+      if (q.s > until + kButtTaper) out.push_back(q);
+    }
+    stations = out;
+  }
+  member.tube.profile = shape::Profile(stations);
+}
+
+struct Least {
+  std::optional<double> yield, fatigue;
+  std::string weakest;
+};
+
+Least least(const Strength& s) {
+  Least out;
+  double worst = INFINITY;
+  const auto look = [&](const std::optional<WeakPlace>& weak, std::optional<double>& to) {
+    if (!weak) return;
+    to = std::min(to.value_or(INFINITY), weak->margin);
+    if (weak->margin < worst) {
+      worst = weak->margin;
+      out.weakest = fmt::format("{}, {:.0f} mm from its lower end", weak->member, weak->s);
+    }
+  };
+  for (const CaseResult& c : s.cases) {
+    if (c.load.kind != LoadKind::impact) look(c.yield, out.yield), look(c.fatigue, out.fatigue);
+  }
+  return out;
+}
+
+}  // namespace
+
+base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, const Strength& now) {
+  std::vector<Change> out;
+  if (!now.unknown.empty()) return out;
+  const Least before = least(now);
+  std::optional<base::Problem> problem;
+  const auto try_out = [&](std::string what, const Assembly& changed) {
+    const auto then = strength(changed, now.options);
+    if (!then) {
+      if (!problem) problem = then.error();
+      return;
+    }
+    const Least after = least(*then);
+    out.push_back({std::move(what), before.yield, after.yield, before.fatigue, after.fatigue, now.fore_aft,
+                   then->fore_aft, then->mass_members - now.mass_members, after.weakest});
+  };
+
+  Assembly thicker = assembly;
+  bool any = false;
+  for (Member& m : thicker.members) {
+    if (!starts_with(m.name, "blade")) continue;
+    std::vector<shape::Station> stations = m.tube.profile.stations();
+    for (shape::Station& q : stations) q.wall += kMoreWall;
+    m.tube.profile = shape::Profile(stations), any = true;
+  }
+  if (any) try_out(fmt::format("{:.1f} mm more wall in the blades", kMoreWall), thicker);
+
+  for (const bool butted : {true, false}) {
+    Assembly changed = assembly;
+    for (Member& m : changed.members) {
+      if (m.name != now.options.bearings.member || !m.tube.profile.convex()) continue;
+      const double seat =
+          m.tube.centreline.nearest(now.options.X_AF * Vec3(0, 0, now.options.bearings.lower)) + kButtAbove;
+      double thick = kThickWall;
+      for (const shape::Station& q : m.tube.profile.stations()) thick = std::max(thick, q.wall);
+      if (thick > kThickWall || (butted && m.tube.profile.wall(0) >= kThickWall)) thick += kMoreWall;
+      rewall(m, thick, seat, butted);
+      try_out(butted ? fmt::format(
+                           "a steerer butted to {:.1f} mm of wall up to {:.0f} mm above the lower bearing",
+                           thick, kButtAbove)
+                     : fmt::format("a steerer with {:.1f} mm of wall all along", thick),
+              changed);
+    }
+  }
+  if (problem) return tl::unexpected(*problem);
+  return out;
+}
+
+}  // namespace halfround::study

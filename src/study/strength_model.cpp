@@ -1,0 +1,482 @@
+// Nodes stand where members meet, where something holds or loads them, and where the axle passes. An end that
+// meets another part shares the node on that part's centreline: the arm between is rigid.
+#include "study/strength_model.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <optional>
+
+namespace halfround::study {
+
+using base::Problem;
+using base::Result;
+using bike::Assembly;
+using bike::End;
+using bike::Member;
+using bike::Plate;
+
+namespace {
+
+constexpr double kSamePlace = 1e-6;  // mm: two stops nearer than this are one
+constexpr double kLongestPanel =
+    40;                            // mm between Gauss stretches; docs/strength.md tells what that is good for
+constexpr double kOnAxleLine = 1;  // mm: a turned part this near to the axle's line is on it
+
+struct Gauss {
+  double x, weight;
+};
+constexpr std::array<Gauss, 3> kGauss{
+    {{0.1127016653792583, 5.0 / 18}, {0.5, 8.0 / 18}, {0.8872983346207417, 5.0 / 18}}};
+
+struct Stop {
+  double s;
+  int node;
+};
+
+/// Where the axle's line meets a lower end.
+struct AxleSeat {
+  double y = 0;  // along the axle from its middle, + left
+  int node = -1;
+};
+
+class Builder {
+ public:
+  Builder(const Assembly& assembly, const StrengthOptions& options)
+      : a_(assembly), o_(options), stops_(assembly.members.size()), plate_nodes_(assembly.plates.size()) {
+    y_ = o_.X_AF.linear() * Vec3::UnitY();
+  }
+  Result<StrengthModel> build() {
+    for (const bike::Joint& joint : a_.joints) {
+      if (auto p = add_joint(joint)) return tl::unexpected(*p);
+    }
+    if (auto p = hold()) return tl::unexpected(*p);
+    if (auto p = add_axle_seats()) return tl::unexpected(*p);
+    if (auto p = add_mount()) return tl::unexpected(*p);
+    if (auto p = add_own_loads()) return tl::unexpected(*p);
+    add_plates();  // first: a plate of no length makes one node of two
+    add_members();
+    add_axle();
+    settle();
+    if (auto p = find_loose()) return tl::unexpected(*p);
+    return std::move(m_);
+  }
+
+ private:
+  static std::optional<std::size_t> find(const auto& list, const std::string& name) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      if (list[i].name == name) return i;
+    }
+    return std::nullopt;
+  }
+  int new_node(const Vec3& p) {
+    m_.frame.nodes.push_back({p, {}});
+    merged_.push_back(static_cast<int>(merged_.size()));
+    return static_cast<int>(merged_.size()) - 1;
+  }
+  int root(int n) const {
+    while (merged_[static_cast<std::size_t>(n)] != n) n = merged_[static_cast<std::size_t>(n)];
+    return n;
+  }
+  const Vec3& point(int n) const { return m_.frame.nodes[static_cast<std::size_t>(root(n))].point; }
+
+  int node_at(std::size_t member, double s) {
+    const Member& mem = a_.members[member];
+    s = std::clamp(s, mem.s_start, mem.s_end);
+    for (const Stop& q : stops_[member]) {
+      if (std::abs(q.s - s) < kSamePlace) return q.node;
+    }
+    stops_[member].push_back({s, new_node(mem.tube.centreline.point(s))});
+    return stops_[member].back().node;
+  }
+  void tie_end(std::size_t member, double s, int node) {
+    for (const Stop& q : stops_[member]) {
+      if (std::abs(q.s - s) < kSamePlace) {
+        merged_[static_cast<std::size_t>(root(q.node))] = root(node);
+        return;
+      }
+    }
+    stops_[member].push_back({s, node});
+  }
+
+  std::optional<Problem> add_joint(const bike::Joint& joint) {
+    const auto from = find(a_.members, joint.member);
+    const auto onto = find(a_.members, joint.onto);
+    const auto plate = find(a_.plates, joint.onto);
+    if (!from || (!onto && !plate)) {
+      return Problem{
+          "joint-unknown",
+          {"", 0, 0, joint.member},
+          fmt::format("The joint of {} onto {} names a part that is not there.", joint.member, joint.onto),
+          "Name members and plates of this assembly."};
+    }
+    const Member& mem = a_.members[*from];
+    const double s = joint.end == End::end ? mem.s_end : mem.s_start;
+    const Vec3 p = mem.tube.centreline.point(s);
+    if (plate) {
+      const int node = new_node(p);
+      plate_nodes_[*plate].push_back(node);
+      tie_end(*from, s, node);
+      m_.zones.push_back({*from, s, s, true});
+      return std::nullopt;
+    }
+    const Member& target = a_.members[*onto];
+    const double at = target.tube.centreline.nearest(p);
+    tie_end(*from, s, node_at(*onto, at));
+    const double edge = edge_of(mem, joint.end, target);
+    m_.zones.push_back({*from, std::min(s, edge), std::max(s, edge), true});
+    const double cosine = std::abs(mem.tube.centreline.at(edge).t.dot(target.tube.centreline.at(at).t));
+    const double reach = mem.tube.profile.max_radius() / std::sqrt(std::max(0.1, 1 - cosine * cosine));
+    m_.zones.push_back({*onto, at - reach, at + reach, false});
+    return std::nullopt;
+  }
+
+  /// Where the centreline comes out of the target's outer surface.
+  static double edge_of(const Member& mem, End end, const Member& target) {
+    const shape::TubeReader reader(target.tube);
+    const double s0 = end == End::end ? mem.s_end : mem.s_start;
+    const double sign = end == End::end ? -1 : 1, length = mem.s_end - mem.s_start;
+    const auto outside = [&](double d) {
+      return shape::level(reader, mem.tube.centreline.point(s0 + sign * d)).value > 0;
+    };
+    double lo = 0, hi = 0;
+    while (!outside(hi) && hi < length) lo = hi, hi += 2;
+    if (hi >= length) return s0;
+    while (hi - lo > 1e-3) (outside((lo + hi) / 2) ? hi : lo) = (lo + hi) / 2;
+    return s0 + sign * hi;
+  }
+
+  std::optional<Problem> hold() {
+    const auto held = find(a_.members, o_.bearings.member);
+    if (!held) {
+      return Problem{"not-held",
+                     {"", 0, 0, o_.bearings.member},
+                     fmt::format("Nothing is held: there is no member \"{}\".", o_.bearings.member),
+                     "Name the member that runs in the bearings."};
+    }
+    const Member& mem = a_.members[*held];
+    const auto at_height = [&](double z) { return mem.tube.centreline.nearest(o_.X_AF * Vec3(0, 0, z)); };
+    const double low = at_height(o_.bearings.lower);
+    const double high = std::min(at_height(o_.bearings.upper), mem.s_end);
+    if (!(low >= mem.s_start - kSamePlace) || !(high > low + 1)) {
+      return Problem{"not-held",
+                     {"", 0, 0, mem.name},
+                     fmt::format("The bearings at {:.1f} and {:.1f} mm don't both stand on \"{}\".",
+                                 o_.bearings.lower, o_.bearings.upper, mem.name),
+                     "Both bearings must be within its length, the upper one above the lower one."};
+    }
+    const int lower = node_at(*held, low), upper = node_at(*held, high);
+    const shape::Frame f = mem.tube.centreline.at(low);
+    const auto along = [](const Vec3& d) { return (Vec6() << d, Vec3::Zero()).finished(); };
+    holds_.push_back({lower, {along(f.t), along(f.m), along(f.b)}});
+    holds_.push_back({upper, {along(f.m), along(f.b), (Vec6() << Vec3::Zero(), f.t).finished()}});
+    return std::nullopt;
+  }
+
+  /// The nearest point of the plate's plane on the axle's line, where it lies within the outline.
+  std::optional<double> axle_through(const Plate& plate) const {
+    const double slope = plate.normal.dot(y_);
+    if (std::abs(slope) < 0.1) return std::nullopt;
+    const double y = plate.normal.dot(plate.outline.front() - a_.axle) / slope;
+    const Vec3 p = a_.axle + y * y_;
+    Vec3 e = plate.outline[1] - plate.outline[0];
+    e.normalize();
+    const Vec3 f = plate.normal.cross(e);
+    bool inside = false;
+    for (std::size_t i = 0, j = plate.outline.size() - 1; i < plate.outline.size(); j = i++) {
+      const Vec3 d = plate.outline[i] - p, c = plate.outline[j] - p;
+      const double dx = d.dot(e), dy = d.dot(f), cx = c.dot(e), cy = c.dot(f);
+      if ((dy > 0) != (cy > 0) && dx - dy * (cx - dx) / (cy - dy) > 0) inside = !inside;
+    }
+    return inside ? std::optional(y) : std::nullopt;
+  }
+
+  std::optional<Problem> add_axle_seats() {
+    std::array<std::optional<AxleSeat>, 2> seats;  // right, left
+    const auto offer = [&](double y, const auto& make) {
+      auto& seat = seats[y > 0 ? 1 : 0];
+      if (!seat) seat = AxleSeat{y, make()};
+    };
+    for (std::size_t i = 0; i < a_.plates.size(); ++i) {
+      if (const auto y = axle_through(a_.plates[i])) {
+        offer(*y, [&] {
+          const int node = new_node(a_.axle + *y * y_);
+          plate_nodes_[i].insert(plate_nodes_[i].begin(), node);
+          return node;
+        });
+      }
+    }
+    const auto off_line = [&](const Vec3& p) -> double { return (p - a_.axle).cross(y_).norm(); };
+    for (std::size_t i = 0; i < a_.members.size(); ++i) {
+      const Member& mem = a_.members[i];
+      const Vec3 p = mem.tube.centreline.point(mem.s_start), q = mem.tube.centreline.point(mem.s_end);
+      if (off_line(p) > kOnAxleLine || off_line(q) > kOnAxleLine) continue;
+      const double yp = (p - a_.axle).dot(y_), yq = (q - a_.axle).dot(y_);
+      const bool start = std::abs(yp) < std::abs(yq);
+      offer(start ? yp : yq, [&] { return node_at(i, start ? mem.s_start : mem.s_end); });
+    }
+    for (std::size_t i = 0; i < a_.members.size(); ++i) {  // a blade whose own lower end takes the axle
+      const Member& mem = a_.members[i];
+      const Vec3 p = mem.tube.centreline.point(mem.s_start);
+      if (off_line(p) > mem.tube.profile.max_radius()) continue;
+      offer((p - a_.axle).dot(y_), [&] { return node_at(i, mem.s_start); });
+    }
+    if (!seats[0] && !seats[1]) {
+      return Problem{
+          "axle-not-reached",
+          {},
+          "No dropout, insert or blade end stands on the axle's line, so nothing carries the axle.",
+          "The lower ends must reach the axle."};
+    }
+    for (const auto& seat : seats) {
+      if (seat) seats_.push_back(*seat);
+    }
+    m_.axle = new_node(a_.axle);
+    return std::nullopt;
+  }
+
+  std::optional<Problem> add_mount() {
+    if (!o_.brake) return std::nullopt;
+    const Brake& brake = *o_.brake;
+    const auto on = find(a_.members, brake.member);
+    if (!on) {
+      return Problem{
+          "load-place-unknown",
+          {"", 0, 0, brake.member},
+          fmt::format("The brake's mount can't stand on \"{}\": there is no such member.", brake.member),
+          "Name the member that carries the mount."};
+    }
+    const Member& mem = a_.members[*on];
+    const double s = std::clamp(mem.tube.centreline.nearest(a_.axle) + brake.along, mem.s_start, mem.s_end);
+    m_.mount = node_at(*on, s);
+    const shape::Frame f = mem.tube.centreline.at(s);
+    const Vec3 up = (f.t - f.t.dot(y_) * y_).normalized();
+    const Vec3 rear = up.cross(y_).normalized() * -1;
+    const double side = (f.c - a_.axle).dot(y_) > 0 ? 1 : -1;
+    const Vec3 out = (brake.along * up + brake.behind * rear).normalized();
+    m_.pad = a_.axle + brake.pad_radius * out + side * brake.rotor_offset * y_;
+    m_.pad_pull = y_.cross(out);  // a wheel that rolls forward turns about +y
+    return std::nullopt;
+  }
+
+  std::optional<Problem> add_own_loads() {
+    for (const LoadCase& load : o_.own) {
+      if (load.member.empty()) {
+        m_.own.push_back(m_.axle);
+        continue;
+      }
+      const auto on = find(a_.members, load.member);
+      if (!on) {
+        return Problem{"load-place-unknown",
+                       {"", 0, 0, load.member},
+                       fmt::format("The load \"{}\" can't act on \"{}\": there is no such member.", load.name,
+                                   load.member),
+                       "Name a member of this assembly, or leave it out for the axle."};
+      }
+      m_.own.push_back(node_at(*on, load.s));
+    }
+    return std::nullopt;
+  }
+
+  void add_element(int from, int to, const Flexibility& flexibility) {
+    m_.frame.elements.push_back(beam_element(root(from), root(to), point(from), point(to), flexibility));
+  }
+
+  void add_members() {
+    for (std::size_t i = 0; i < a_.members.size(); ++i) {
+      auto& stops = stops_[i];
+      std::sort(stops.begin(), stops.end(), [](const Stop& p, const Stop& q) { return p.s < q.s; });
+      for (std::size_t k = 0; k + 1 < stops.size(); ++k) add_stretch(i, stops[k], stops[k + 1]);
+    }
+  }
+
+  void add_stretch(std::size_t member, const Stop& from, const Stop& to) {
+    const Member& mem = a_.members[member];
+    const int n =
+        o_.longest_element > 0 ? static_cast<int>(std::ceil((to.s - from.s) / o_.longest_element)) : 1;
+    Stop last = from;
+    for (int k = 1; k <= n; ++k) {
+      Stop next = to;
+      if (k < n) {
+        next.s = from.s + (to.s - from.s) * k / n;
+        next.node = new_node(mem.tube.centreline.point(next.s));
+      }
+      m_.spans.push_back({member, last.s, next.s, m_.frame.elements.size()});
+      add_element(last.node, next.node, flexibility(mem, last.s, next.s, point(next.node)));
+      last = next;
+    }
+  }
+
+  Flexibility flexibility(const Member& mem, double s0, double s1, const Vec3& end) const {
+    const bike::Material& material = material_of(o_, mem.name);
+    std::vector<double> cuts{s0, s1};
+    const auto cut = [&](double s) {
+      if (s > s0 + kSamePlace && s < s1 - kSamePlace) cuts.push_back(s);
+    };
+    for (const shape::Station& q : mem.tube.profile.stations()) cut(q.s);
+    for (const shape::Piece& q : mem.tube.centreline.pieces()) cut(q.s0);
+    std::sort(cuts.begin(), cuts.end());
+    Flexibility out(end);
+    for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
+      const int n = std::max(1, static_cast<int>(std::ceil((cuts[i + 1] - cuts[i]) / kLongestPanel)));
+      const double panel = (cuts[i + 1] - cuts[i]) / n;
+      for (int k = 0; k < n; ++k) {
+        for (const Gauss& g : kGauss) {
+          const double s = cuts[i] + panel * (k + g.x);
+          const shape::Frame f = mem.tube.centreline.at(s);
+          const auto section = beam_section(mem.tube.profile, s);
+          const double soften = o_.bend_flexibility ? bend_effect(*section, f.k.norm()).soften : 1;
+          out.add(beam_slice(f, *section, material.E, material.G, soften), panel * g.weight);
+        }
+      }
+    }
+    return out;
+  }
+
+  /// The plate's width across the line from p to q at a point of it, both ways.
+  static double width_at(const Plate& plate, const Vec3& p, const Vec3& along, const Vec3& across) {
+    double lo = 0, hi = 0;
+    for (std::size_t i = 0, j = plate.outline.size() - 1; i < plate.outline.size(); j = i++) {
+      const Vec3 c = plate.outline[j] - p, d = plate.outline[i] - p;
+      const double tc = c.dot(along), td = d.dot(along);
+      if ((tc > 0) == (td > 0)) continue;
+      const double w = c.dot(across) + (d.dot(across) - c.dot(across)) * tc / (tc - td);
+      lo = std::min(lo, w), hi = std::max(hi, w);
+    }
+    return hi - lo;
+  }
+
+  void add_plates() {
+    for (std::size_t i = 0; i < a_.plates.size(); ++i) {
+      const Plate& plate = a_.plates[i];
+      const auto& nodes = plate_nodes_[i];
+      for (std::size_t k = 1; k < nodes.size(); ++k) add_plate_beam(plate, nodes[0], nodes[k]);
+    }
+  }
+  void add_plate_beam(const Plate& plate, int from, int to) {
+    const bike::Material& material = material_of(o_, plate.name);
+    const Vec3 p = point(from), q = point(to);
+    Vec3 along = q - p;
+    along -= along.dot(plate.normal) * plate.normal;
+    const double length = along.norm();
+    if (length < kSamePlace) {
+      merged_[static_cast<std::size_t>(root(from))] = root(to);
+      return;
+    }
+    along /= length;
+    const Vec3 across = plate.normal.cross(along);
+    Flexibility out(q);
+    for (const Gauss& g : kGauss) {
+      const Vec3 c = p + length * g.x * along;
+      // the axle's slot is full of axle: not taken out
+      const double width = std::max(plate.thickness, width_at(plate, c, along, across));
+      const shape::Frame f{c, along, across, along.cross(across), Vec3::Zero()};
+      out.add(beam_slice(f, flat_bar(width, plate.thickness), material.E, material.G), length * g.weight);
+    }
+    add_element(from, to, out);
+  }
+
+  void add_axle() {
+    BeamSection bar = round_bar(o_.axle.diameter, o_.axle.bore);
+    if (!o_.axle.clamped) bar.J *= 1e-6;  // turns in the lower ends without holding them
+    for (const AxleSeat& seat : seats_) {
+      const Vec3 q = a_.axle + seat.y * y_;
+      const Vec3 t = seat.y > 0 ? y_ : Vec3(-y_), m = t.unitOrthogonal();
+      Flexibility out(point(seat.node));
+      for (const Gauss& g : kGauss) {
+        const shape::Frame f{a_.axle + g.x * (q - a_.axle), t, m, t.cross(m), Vec3::Zero()};
+        out.add(beam_slice(f, bar, o_.axle.E, o_.axle.G), std::abs(seat.y) * g.weight);
+      }
+      add_element(m_.axle, seat.node, out);
+    }
+  }
+
+  /// Merged nodes fall away and the rest are numbered anew.
+  void settle() {
+    std::vector<int> number(merged_.size(), -1);
+    std::vector<BeamNode> kept;
+    const auto of = [&](int n) { return number[static_cast<std::size_t>(root(n))]; };
+    for (int i = 0; i < static_cast<int>(merged_.size()); ++i) {
+      if (root(i) != i) continue;
+      const bool used = std::any_of(m_.frame.elements.begin(), m_.frame.elements.end(),
+                                    [&](const BeamElement& e) { return root(e.a) == i || root(e.b) == i; });
+      if (!used) continue;
+      number[static_cast<std::size_t>(i)] = static_cast<int>(kept.size());
+      kept.push_back(m_.frame.nodes[static_cast<std::size_t>(i)]);
+    }
+    for (BeamElement& e : m_.frame.elements) e.a = of(e.a), e.b = of(e.b);
+    m_.frame.nodes = std::move(kept);
+    for (const auto& [node, directions] : holds_) {
+      if (of(node) >= 0) m_.frame.nodes[static_cast<std::size_t>(of(node))].held = directions;
+    }
+    m_.axle = of(m_.axle);
+    if (m_.mount >= 0) m_.mount = of(m_.mount);
+    for (int& n : m_.own) n = of(n);
+  }
+
+  std::optional<Problem> find_loose() const {
+    const std::vector<int> loose = loose_nodes(m_.frame);
+    const bool lost = m_.axle < 0 || (o_.brake && m_.mount < 0) ||
+                      std::any_of(m_.own.begin(), m_.own.end(), [](int n) { return n < 0; });
+    if (loose.empty() && !lost) return std::nullopt;
+    std::string name;
+    for (const Span& span : m_.spans) {
+      const BeamElement& e = m_.frame.elements[span.element];
+      if (std::find(loose.begin(), loose.end(), e.a) != loose.end()) name = a_.members[span.member].name;
+      if (!name.empty()) break;
+    }
+    if (name.empty()) name = "a part that carries a load";
+    return Problem{
+        "member-unsupported",
+        {"", 0, 0, name},
+        fmt::format("{} is not tied to \"{}\" by any joint, so nothing holds it.", name, o_.bearings.member),
+        "Give it a joint onto a part that is held."};
+  }
+
+  const Assembly& a_;
+  const StrengthOptions& o_;
+  StrengthModel m_;
+  Vec3 y_;
+  std::vector<std::vector<Stop>> stops_;
+  std::vector<std::vector<int>> plate_nodes_;  // the axle's first, where it has one
+  std::vector<int> merged_;
+  std::vector<AxleSeat> seats_;
+  std::vector<std::pair<int, std::vector<Vec6>>> holds_;
+};
+
+}  // namespace
+
+Result<StrengthModel> strength_model(const Assembly& assembly, const StrengthOptions& options) {
+  return Builder(assembly, options).build();
+}
+
+std::string what_is_unknown(const Assembly& assembly) {
+  for (const Member& m : assembly.members) {
+    for (const shape::Station& q : m.tube.profile.stations()) {
+      if (!(q.wall > 0)) return fmt::format("the wall of {} is not given", m.name);
+    }
+  }
+  for (const Plate& p : assembly.plates) {
+    if (!(p.thickness > 0) || p.outline.size() < 3)
+      return fmt::format("the thickness of {} is not given", p.name);
+  }
+  return {};
+}
+
+const bike::Material& material_of(const StrengthOptions& options, const std::string& part) {
+  for (const auto& [name, material] : options.other_materials) {
+    if (name == part) return material;
+  }
+  return options.material;
+}
+
+BendEffect bend_effect(const BeamSection& section, double curvature) {
+  if (!(curvature > 0)) return {};
+  const double a = section.half_m - section.wall / 2, b = section.half_b - section.wall / 2;
+  const double h = section.wall / (curvature * a * b);
+  return {std::max(1.0, (10 + 12 * h * h) / (1 + 12 * h * h)), std::max(1.0, 0.9 / std::cbrt(h * h))};
+}
+
+}  // namespace halfround::study

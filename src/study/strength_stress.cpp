@@ -1,0 +1,153 @@
+#include "study/strength_stress.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace halfround::study {
+
+namespace {
+
+constexpr int kMeasuredRing =
+    72;  // clock angles of a measured outline; an oval's worst place is found exactly
+
+/// Distance along the member to the nearest joint's edge; 0 within one.
+double joint_distance(const StrengthModel& model, std::size_t member, double s) {
+  double out = INFINITY;
+  for (const JointZone& z : model.zones) {
+    if (z.member == member) out = std::min(out, std::max({0.0, z.from - s, s - z.to}));
+  }
+  return out;
+}
+
+struct Range {
+  double from, to;
+};
+
+/// The part of a member that stands outside the parts its ends are joined to.
+Range visible(const bike::Member& member, const StrengthModel& model, std::size_t index) {
+  Range out{member.s_start, member.s_end};
+  for (const JointZone& z : model.zones) {
+    if (z.member != index || !z.own_end) continue;
+    const bool at_start = (z.from + z.to) / 2 < (member.s_start + member.s_end) / 2;
+    if (at_start) out.from = std::max(out.from, z.to);
+    if (!at_start) out.to = std::min(out.to, z.from);
+  }
+  return out;
+}
+
+void judge(StressPlace& place, const bike::Member& member, const StrengthOptions& options, double distance) {
+  const bike::Material& material = material_of(options, member.name);
+  place.beside_joint = distance <= options.joint.heat_reach;
+  const bool known = material.joined_yield > 0 && material.joined_ultimate > 0;
+  place.yield = place.beside_joint && known ? material.joined_yield : material.yield;
+  place.ultimate = place.beside_joint && known ? material.joined_ultimate : material.ultimate;
+  place.notch = distance <= options.joint.notch_reach ? options.joint.K_f : 1;
+  const double width = 2 * std::max(place.section.half_m, place.section.half_b);
+  if (material.endurance_rule) place.endurance = endurance_limit(options.fatigue, place.ultimate, width);
+}
+
+StressPlace place_at(const bike::Assembly& assembly, const StrengthOptions& options,
+                     const StrengthModel& model, const Span& span, double s) {
+  const bike::Member& member = assembly.members[span.member];
+  StressPlace out;
+  out.member = span.member, out.element = span.element, out.s = s;
+  out.frame = member.tube.centreline.at(s);
+  out.section = *beam_section(member.tube.profile, s);
+  out.centre = out.frame.c + out.section.centre.x() * out.frame.m + out.section.centre.y() * out.frame.b;
+  if (options.bend_flexibility) out.raise = bend_effect(out.section, out.frame.k.norm()).raise;
+  if (!member.tube.profile.convex()) {
+    for (int j = 0; j < kMeasuredRing; ++j) {
+      const Vec2 e = base::unit_at(2 * base::kPi * j / kMeasuredRing);
+      out.outline.push_back(member.tube.profile.at(e, s).r * e - out.section.centre);
+    }
+  }
+  judge(out, member, options, joint_distance(model, span.member, s));
+  return out;
+}
+
+/// The outside point where normal stress c + a y - b x is greatest in size.
+Vec2 farthest(const StressPlace& place, double c, double a, double b) {
+  if (place.outline.empty()) {
+    const BeamSection& q = place.section;
+    const double x = -b * q.half_m, y = a * q.half_b, size = std::hypot(x, y);
+    if (size == 0) return {q.half_m, 0};
+    const double sign = c < 0 ? -1 : 1;
+    return {sign * q.half_m * x / size, sign * q.half_b * y / size};
+  }
+  const auto value = [&](const Vec2& p) { return std::abs(c + a * p.y() - b * p.x()); };
+  return *std::max_element(place.outline.begin(), place.outline.end(),
+                           [&](const Vec2& p, const Vec2& q) { return value(p) < value(q); });
+}
+
+}  // namespace
+
+std::vector<StressPlace> stress_places(const bike::Assembly& assembly, const StrengthOptions& options,
+                                       const StrengthModel& model) {
+  std::vector<StressPlace> out;
+  for (const Span& span : model.spans) {
+    const Range seen = visible(assembly.members[span.member], model, span.member);
+    const double s0 = std::max(span.s0, seen.from), s1 = std::min(span.s1, seen.to);
+    if (!(s1 > s0)) continue;
+    const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / options.station_step)));
+    for (int i = 0; i <= n; ++i) {
+      out.push_back(place_at(assembly, options, model, span, s0 + (s1 - s0) * i / n));
+    }
+  }
+  return out;
+}
+
+Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench) {
+  const Vec3 force = wrench.head<3>();
+  const Vec3 couple = wrench.tail<3>() + (p_b - place.centre).cross(force);
+  const BeamSection& q = place.section;
+  const double N = force.dot(place.frame.t), T = couple.dot(place.frame.t);
+  const double M_m = couple.dot(place.frame.m), M_b = couple.dot(place.frame.b);
+  const double det = q.I_m * q.I_b - q.I_mb * q.I_mb;
+  const double a = place.raise * (q.I_b * M_m + q.I_mb * M_b) / det;
+  const double b = place.raise * (q.I_mb * M_m + q.I_m * M_b) / det;
+  const double c = N / q.area;
+  Stress out;
+  const Vec2 p = farthest(place, c, a, b);
+  out.at = p + q.centre;
+  out.u = std::atan2(out.at.y(), out.at.x());
+  if (out.u < 0) out.u += 2 * base::kPi;
+  out.normal = c + a * p.y() - b * p.x();
+  out.shear = q.round ? T * q.half_m / q.J : T / (2 * q.enclosed * q.wall);
+  out.von_mises = std::sqrt(out.normal * out.normal + 3 * out.shear * out.shear);
+  return out;
+}
+
+double yield_margin(const StressPlace& place, const Stress& stress) {
+  return stress.von_mises > 0 ? place.yield / stress.von_mises : INFINITY;
+}
+
+double fatigue_strength(const StressPlace& place, const FatigueRule& rule, double cycles) {
+  if (!(place.endurance > 0)) return 0;
+  if (!(cycles > 1e3) || cycles >= 1e6)
+    return cycles >= 1e6 ? place.endurance : rule.thousand_cycles * place.ultimate;
+  const double top = rule.thousand_cycles * place.ultimate;
+  return top * std::pow(place.endurance / top, (std::log10(cycles) - 3) / 3);
+}
+
+double fatigue_margin(const StressPlace& place, const Stress& stress, Cycle cycle, double strength) {
+  const double share = cycle == Cycle::pulsating ? 0.5 : 1;
+  const double amplitude = share * place.notch * stress.von_mises;
+  const double mean = cycle == Cycle::pulsating ? 0.5 * stress.von_mises : 0;
+  const double use = amplitude / strength + mean / place.ultimate;
+  return use > 0 ? 1 / use : INFINITY;
+}
+
+double endurance_limit(const FatigueRule& rule, double ultimate, double width) {
+  const double k_a = std::min(1.0, rule.surface_a * std::pow(ultimate, rule.surface_b));
+  const double k_b = rule.size_factor ? std::min(1.0, 0.879 * std::pow(width / base::kMmPerInch, -0.107)) : 1;
+  return std::min(rule.endurance_ratio * ultimate, rule.endurance_cap) * k_a * k_b * rule.load_factor *
+         rule.reliability;
+}
+
+double strength_at(const FatigueRule& rule, double ultimate, double width, double cycles) {
+  StressPlace place;
+  place.ultimate = ultimate, place.endurance = endurance_limit(rule, ultimate, width);
+  return fatigue_strength(place, rule, cycles);
+}
+
+}  // namespace halfround::study

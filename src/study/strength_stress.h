@@ -1,0 +1,46 @@
+// Stress along the members of a strength model, and what it is measured against. Inside the strength study
+// only. Frames: sections in the member frame, points in the assembly's.
+#pragma once
+
+#include <vector>
+
+#include "study/beam_solver.h"
+#include "study/strength_model.h"
+
+namespace halfround::study {
+
+/// A place where stress is read, with all that does not depend on the load.
+struct StressPlace {
+  std::size_t member = 0, element = 0;
+  double s = 0;
+  shape::Frame frame;
+  Vec3 centre = Vec3::Zero();  ///< of area, in space
+  BeamSection section;
+  std::vector<Vec2> outline;  ///< of a measured section, from its centre of area, mm; empty: an ellipse
+  double raise = 1;           ///< a bend's factor on bending stress
+  double notch = 1;           ///< K_f
+  bool beside_joint = false;
+  double yield = 0, ultimate = 0;  ///< MPa, here
+  double endurance = 0;            ///< S_e, MPa; 0: no rule for this material
+};
+[[nodiscard]] std::vector<StressPlace> stress_places(const bike::Assembly& assembly,
+                                                     const StrengthOptions& options,
+                                                     const StrengthModel& model);
+
+struct Stress {
+  double u = 0;            ///< clock angle of the worst place, rad
+  Vec2 at = Vec2::Zero();  ///< that place from the centreline, (m, b), mm
+  double normal = 0, shear = 0;
+  double von_mises = 0;  ///< MPa
+};
+/// Worst of the section's outside under a wrench at the element's b end.
+///   source  beam theory; shear of torsion only: 2 I or Bredt. The transverse forces' own shear is left out
+[[nodiscard]] Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench);
+
+/// Strength over stress against yield, and for repeated loads (Goodman's line for a mean).
+[[nodiscard]] double yield_margin(const StressPlace& place, const Stress& stress);
+[[nodiscard]] double fatigue_strength(const StressPlace& place, const FatigueRule& rule, double cycles);
+[[nodiscard]] double fatigue_margin(const StressPlace& place, const Stress& stress, Cycle cycle,
+                                    double strength);
+
+}  // namespace halfround::study

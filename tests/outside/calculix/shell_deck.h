@@ -1,0 +1,181 @@
+// Writes a CalculiX input deck of a thin tube as a structured mesh of S8R shells on the middle of its wall,
+// runs the solver and reads displacements back. Lengths mm, forces N.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "shape/tube.h"
+
+namespace halfround::outside {
+
+using base::Vec2;
+using base::Vec3;
+
+/// True where the solver can be started.
+inline bool have_calculix() {
+  return std::system("command -v ccx > /dev/null 2>&1") == 0;
+}
+
+/// A node that moves a rigid set of nodes: movement and turn.
+struct Handle {
+  int move = 0, turn = 0;
+};
+
+class ShellDeck {
+ public:
+  ShellDeck(double E, double nu) : E_(E), nu_(nu) {}
+
+  /// A tube from s0 to s1 with `around` elements round it and `along` elements along it.
+  ///   out  nodes of the first and the last ring
+  struct Ends {
+    std::vector<int> first, last;
+  };
+  Ends add_tube(const shape::Tube& tube, double s0, double s1, int around, int along) {
+    const shape::Profile inside = tube.profile.inner();
+    const int nu = 2 * around, ns = 2 * along;
+    std::vector<std::vector<int>> grid(static_cast<std::size_t>(ns) + 1,
+                                       std::vector<int>(static_cast<std::size_t>(nu)));
+    for (int i = 0; i <= ns; ++i) {
+      const double s = s0 + (s1 - s0) * i / ns;
+      const shape::Frame f = tube.centreline.at(s);
+      for (int j = 0; j < nu; ++j) {
+        if (i % 2 == 1 && j % 2 == 1) continue;  // S8R has no node in the middle
+        const Vec2 e = base::unit_at(2 * base::kPi * j / nu);
+        const double r = (tube.profile.at(e, s).r + inside.at(e, s).r) / 2;
+        grid[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)] =
+            node(f.c + r * (e.x() * f.m + e.y() * f.b));
+      }
+    }
+    const auto at = [&](int i, int j) {
+      return grid[static_cast<std::size_t>(i)][static_cast<std::size_t>(j % nu)];
+    };
+    for (int i = 0; i < ns; i += 2) {
+      const double s = s0 + (s1 - s0) * (i + 1) / ns;
+      for (int j = 0; j < nu; j += 2) {
+        // even thickness square to the wall along an element; between an oval's axes the wall is a little
+        // thinner
+        const Vec2 e = base::unit_at(2 * base::kPi * (j + 1) / nu);
+        const shape::Radius o = tube.profile.at(e, s);
+        const double t = (o.r - inside.at(e, s).r) * o.r / std::hypot(o.r, o.ru);
+        elements_.push_back({{at(i, j), at(i, j + 2), at(i + 2, j + 2), at(i + 2, j), at(i, j + 1),
+                              at(i + 1, j + 2), at(i + 2, j + 1), at(i + 1, j)},
+                             t});
+      }
+    }
+    Ends out;
+    for (int j = 0; j < nu; ++j) out.first.push_back(at(0, j)), out.last.push_back(at(ns, j));
+    return out;
+  }
+
+  int node(const Vec3& p) {
+    nodes_.push_back(p);
+    return static_cast<int>(nodes_.size());
+  }
+  /// Makes the nodes one rigid body with its handle at p.
+  Handle rigid(const std::vector<int>& nodes, const Vec3& p) {
+    const Handle h{node(p), node(p)};
+    rigid_.push_back({nodes, h});
+    return h;
+  }
+  void hold(int node, int first, int last) { held_.push_back({node, first, last}); }
+  void load(int node, int direction, double value) { loads_.push_back({node, direction, value}); }
+  [[nodiscard]] std::size_t elements() const { return elements_.size(); }
+
+  /// Writes, runs, reads: displacement of each of `wanted`.
+  std::map<int, Vec3> run(const std::string& folder, const std::string& name,
+                          const std::vector<int>& wanted) const {
+    std::filesystem::create_directories(folder);
+    write(folder + "/" + name + ".inp", wanted);
+    const std::string command =
+        fmt::format("cd '{}' && OMP_NUM_THREADS=1 ccx {} > {}.log 2>&1", folder, name, name);
+    if (std::system(command.c_str()) != 0) return {};
+    return read(folder + "/" + name + ".dat");
+  }
+
+ private:
+  struct Element {
+    std::vector<int> nodes;
+    double thickness;
+  };
+  struct Rigid {
+    std::vector<int> nodes;
+    Handle handle;
+  };
+  struct Held {
+    int node, first, last;
+  };
+  struct Load {
+    int node, direction;
+    double value;
+  };
+
+  static void list(std::ostream& out, const std::vector<int>& nodes) {
+    for (std::size_t i = 0; i < nodes.size(); ++i)
+      out << nodes[i] << (i % 10 == 9 || i + 1 == nodes.size() ? "\n" : ", ");
+  }
+
+  void write(const std::string& path, const std::vector<int>& wanted) const {
+    std::ofstream out(path);
+    out << "*NODE\n";
+    for (std::size_t i = 0; i < nodes_.size(); ++i) {
+      out << fmt::format("{}, {:.9f}, {:.9f}, {:.9f}\n", i + 1, nodes_[i].x(), nodes_[i].y(), nodes_[i].z());
+    }
+    std::map<long, std::vector<std::size_t>> by_thickness;  // to 1e-4 mm
+    for (std::size_t i = 0; i < elements_.size(); ++i)
+      by_thickness[std::lround(elements_[i].thickness * 1e4)].push_back(i);
+    for (const auto& [t, list] : by_thickness) {
+      out << fmt::format("*ELEMENT, TYPE=S8R, ELSET=T{}\n", t);
+      for (const std::size_t i : list) {
+        out << i + 1;
+        for (const int n : elements_[i].nodes) out << ", " << n;
+        out << "\n";
+      }
+    }
+    out << fmt::format("*MATERIAL, NAME=M\n*ELASTIC\n{}, {}\n", E_, nu_);
+    for (const auto& [t, list] : by_thickness) {
+      out << fmt::format("*SHELL SECTION, ELSET=T{}, MATERIAL=M\n{:.6f}\n", t, static_cast<double>(t) * 1e-4);
+    }
+    for (std::size_t i = 0; i < rigid_.size(); ++i) {
+      out << fmt::format("*NSET, NSET=R{}\n", i);
+      list(out, rigid_[i].nodes);
+      out << fmt::format("*RIGID BODY, NSET=R{}, REF NODE={}, ROT NODE={}\n", i, rigid_[i].handle.move,
+                         rigid_[i].handle.turn);
+    }
+    out << "*BOUNDARY\n";
+    for (const Held& h : held_) out << fmt::format("{}, {}, {}\n", h.node, h.first, h.last);
+    out << "*NSET, NSET=WANTED\n";
+    list(out, wanted);
+    out << "*STEP\n*STATIC\n*CLOAD\n";
+    for (const Load& l : loads_) out << fmt::format("{}, {}, {:.9f}\n", l.node, l.direction, l.value);
+    out << "*NODE PRINT, NSET=WANTED\nU\n*END STEP\n";
+  }
+
+  static std::map<int, Vec3> read(const std::string& path) {
+    std::ifstream in(path);
+    std::map<int, Vec3> out;
+    for (std::string line; std::getline(in, line);) {
+      std::istringstream cells(line);
+      int n = 0;
+      Vec3 u;
+      if (cells >> n >> u.x() >> u.y() >> u.z()) out[n] = u;
+    }
+    return out;
+  }
+
+  double E_, nu_;
+  std::vector<Vec3> nodes_;
+  std::vector<Element> elements_;
+  std::vector<Rigid> rigid_;
+  std::vector<Held> held_;
+  std::vector<Load> loads_;
+};
+
+}  // namespace halfround::outside
