@@ -3,15 +3,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "job/table_reader.h"
 #include "job/text_door.h"
 #include "job/verify.h"
 
 namespace halfround::job {
 
-using base::Problem;
 using base::Problems;
 
 namespace {
@@ -308,19 +305,6 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   return true;
 }
 
-Problem grammar_problem(const toml::parse_error& error, const std::string& file) {
-  const std::string said(error.description());
-  const auto& at = error.source().begin;
-  const base::Place where{file, static_cast<int>(at.line), static_cast<int>(at.column), ""};
-  if (said.find("redefine") != std::string::npos || said.find("already") != std::string::npos) {
-    return {"key-twice", where, fmt::format("A key or section stands here a second time ({}).", said),
-            "Keep one of the two; a section's keys stand together under one heading."};
-  }
-  return {"toml-syntax", where, fmt::format("The line can't be read: {}.", said.substr(0, 200)),
-          "A key is written key = value; anything but a plain number goes in quotation marks, e.g. wall = "
-          "\"1,2 mm\"."};
-}
-
 }  // namespace
 
 base::Result<Job, Problems> read_job(std::string_view text, const std::string& file) {
@@ -336,16 +320,7 @@ base::Result<Job, Problems> read_job(std::string_view text, const std::string& f
     return tl::unexpected(Problems{grammar_problem(error, file)});
   }
   if (problems.empty()) return job;
-  std::stable_sort(problems.begin(), problems.end(), [](const Problem& a, const Problem& b) {
-    return std::pair(a.where.line, a.where.column) < std::pair(b.where.line, b.where.column);
-  });
-  // a key for both blades is read once a side, its complaints are said once
-  const auto same = [](const Problem& a, const Problem& b) {
-    return a.code == b.code && a.where.line == b.where.line && a.where.column == b.where.column &&
-           a.where.key == b.where.key;
-  };
-  problems.erase(std::unique(problems.begin(), problems.end(), same), problems.end());
-  return tl::unexpected(std::move(problems));
+  return tl::unexpected(in_file_order(std::move(problems)));
 }
 
 }  // namespace halfround::job

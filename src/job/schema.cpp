@@ -237,20 +237,18 @@ std::string canonical(std::string_view key) {
   return out;
 }
 
-const Row* find_row(std::string_view key) {
+const Row* find_row(std::span<const Row> rows, std::string_view key) {
   const std::string plain = canonical(key);
-  const auto it =
-      std::find_if(std::begin(kRows), std::end(kRows), [&](const Row& row) { return row.key == plain; });
-  return it == std::end(kRows) ? nullptr : it;
+  const auto it = std::find_if(rows.begin(), rows.end(), [&](const Row& row) { return row.key == plain; });
+  return it == rows.end() ? nullptr : &*it;
 }
 
-bool is_section(std::string_view key) {
+bool is_section(std::span<const Row> rows, std::string_view key) {
   const std::string head = canonical(key) + ".";
-  return std::any_of(std::begin(kRows), std::end(kRows),
-                     [&](const Row& row) { return row.key.starts_with(head); });
+  return std::any_of(rows.begin(), rows.end(), [&](const Row& row) { return row.key.starts_with(head); });
 }
 
-std::string nearest_key(std::string_view key) {
+std::string nearest_key(std::span<const Row> rows, std::string_view key) {
   if (key.size() > 100) return {};
   const std::string plain = canonical(key);
   const std::string_view last = last_part(plain);
@@ -264,11 +262,21 @@ std::string nearest_key(std::string_view key) {
     const std::size_t cost = 4 * near + far;
     if (cost < least) least = cost, best = known;
   };
-  for (const Row& row : kRows) {
+  for (const Row& row : rows) {
     weigh(row.key);
     if (const auto dot = row.key.find('.'); dot != std::string_view::npos) weigh(row.key.substr(0, dot));
   }
   return best;
+}
+
+const Row* find_row(std::string_view key) {
+  return find_row(kRows, key);
+}
+bool is_section(std::string_view key) {
+  return is_section(kRows, key);
+}
+std::string nearest_key(std::string_view key) {
+  return nearest_key(kRows, key);
 }
 
 std::string what_fits(const Row& row) {
@@ -279,14 +287,10 @@ std::string what_fits(const Row& row) {
       return fmt::format("Give an angle from {} to {} deg, e.g. {}.", row.least, row.most, row.example);
     case Form::mass:
       return fmt::format("Give a mass from {} to {} kg, e.g. {}.", row.least, row.most, row.example);
-    case Form::count:
-      return fmt::format("Give a whole number from {} to {}, e.g. {}.", row.least, row.most, row.example);
-    case Form::text:
-      return fmt::format("Give text in quotation marks, e.g. {}.", row.example);
-    case Form::share:
-      if (row.least == row.most) return "Give \"remainder\", or leave the key out.";
-      return fmt::format("Give a length from {} to {} mm or \"remainder\", e.g. {}.", row.least, row.most,
-                         row.example);
+    case Form::either:
+      return fmt::format(
+          "Give a length in mm or an angle in degrees, as it measures, from {} to {}, e.g. {}.", row.least,
+          row.most, row.example);
     case Form::list:
       return fmt::format("Give a list in brackets, e.g. {}.", row.example);
     case Form::choice:

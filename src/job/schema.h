@@ -1,5 +1,6 @@
-// The one table of the job file: every key with its unit, range, default, meaning and picture. The reader,
-// the starter job and the check of docs/job-file.md are made from it. Frame: none.
+// The one table of a file: every key with its unit, range, default, meaning and picture. The reader, the
+// starter job and the check of docs/job-file.md are made from the job's; the shop's is in shop_schema.h.
+// Frame: none.
 #pragma once
 
 #include <span>
@@ -19,6 +20,7 @@ enum class Form {
   text,
   choice,  ///< one of `choices`
   share,   ///< a length, or "remainder"
+  either,  ///< a length or an angle: a neighbouring key says which
   list,    ///< rows or small tables; the keys of its rows are "list[].key"
 };
 
@@ -41,19 +43,23 @@ struct Row {
   std::string_view picture;    ///< docs/pictures/<this>.svg
 };
 
+/// The rows of the job file.
 [[nodiscard]] std::span<const Row> schema();
 
-/// The row of a key as it stands in a job: "blades.left.stations[3].width" has the row
-/// "blades.stations[].width". Null where there is none.
+/// The row of a key as it stands in a file: "blades.left.stations[3].width" has the row
+/// "blades.stations[].width". Null where there is none. Without `rows`, here and below: the job's.
+[[nodiscard]] const Row* find_row(std::span<const Row> rows, std::string_view key);
 [[nodiscard]] const Row* find_row(std::string_view key);
 
 /// The key as the table spells it: sides and row numbers taken out.
 [[nodiscard]] std::string canonical(std::string_view key);
 
 /// True for "wheel" or "blades.left": a table that holds keys.
+[[nodiscard]] bool is_section(std::span<const Row> rows, std::string_view key);
 [[nodiscard]] bool is_section(std::string_view key);
 
 /// The known key that is spelt most like `key`; empty where nothing comes near.
+[[nodiscard]] std::string nearest_key(std::span<const Row> rows, std::string_view key);
 [[nodiscard]] std::string nearest_key(std::string_view key);
 
 /// "a length from 20 to 200 mm, e.g. 100": what would fit, for a sentence.

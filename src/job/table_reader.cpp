@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "base/maths.h"
@@ -15,12 +16,6 @@ namespace {
 
 Line begin_of(const toml::source_region& region) {
   return {static_cast<int>(region.begin.line), static_cast<int>(region.begin.column)};
-}
-
-const Row& row_of(const Spot& spot) {
-  const Row* row = find_row(spot.key);
-  base::check(row != nullptr, "every key that is read has a row in the schema");
-  return *row;
 }
 
 double edge_value(double house, base::Kind kind) {
@@ -41,11 +36,17 @@ std::size_t characters(std::string_view text) {
 
 }  // namespace
 
-TableReader::TableReader(std::string_view text, Job& job, base::Problems& problems)
-    : text_(text), line_starts_{0}, job_(job), problems_(problems) {
+TableReader::TableReader(std::string_view text, Grammar grammar, Seen seen, base::Problems& problems)
+    : text_(text), line_starts_{0}, grammar_(grammar), seen_(seen), problems_(problems) {
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (text[i] == '\n') line_starts_.push_back(i + 1);
   }
+}
+
+const Row& TableReader::row_of(const Spot& spot) const {
+  const Row* row = find_row(grammar_.rows, spot.key);
+  base::check(row != nullptr, "every key that is read has a row in the schema");
+  return *row;
 }
 
 // ---- places
@@ -81,7 +82,7 @@ std::string TableReader::found(const toml::node& node) const {
 
 Place TableReader::place(const Spot& spot) const {
   const Line at = spot.node != nullptr ? begin_of(spot.node->source()) : spot.above;
-  return {job_.file, at.line, at.column, spot.key};
+  return {seen_.file, at.line, at.column, spot.key};
 }
 
 void TableReader::complain(std::string code, Place where, std::string what, std::string fits) {
@@ -89,7 +90,7 @@ void TableReader::complain(std::string code, Place where, std::string what, std:
   if (problems_.size() == kMostProblems) {
     problems_.push_back(
         {"too-many-problems",
-         {job_.file, where.line, where.column, ""},
+         {seen_.file, where.line, where.column, ""},
          fmt::format("There are more than {} problems; the rest isn't listed.", kMostProblems),
          "Mend these first, or begin with 'halfround new'."});
     return;
@@ -106,7 +107,7 @@ Spot TableReader::in(const Spot& table, std::string_view name) {
   if (table.node == nullptr) return out;
   out.above = begin_of(table.node->source());
   if (const toml::table* t = table.node->as_table()) out.node = t->get(name);
-  if (out.node != nullptr) job_.lines[out.key] = begin_of(out.node->source());
+  if (out.node != nullptr) seen_.lines[out.key] = begin_of(out.node->source());
   return out;
 }
 
@@ -129,7 +130,7 @@ void TableReader::missing(const Spot& spot, const Row& row) {
 bool TableReader::usable(const Spot& spot, const Row& row, bool wanted) {
   if (spot.node != nullptr) return true;
   if (wanted || row.need == Need::required) missing(spot, row);
-  if (row.need == Need::assumed) job_.assumed.push_back(spot.key);
+  if (row.need == Need::assumed) seen_.assumed.push_back(spot.key);
   return false;
 }
 
@@ -192,6 +193,12 @@ std::optional<Quantity> TableReader::maybe(const Spot& spot) {
   if (spot.node == nullptr) return std::nullopt;
   const Row& row = row_of(spot);
   return parsed(spot, row, kind_of(row));
+}
+
+std::optional<Quantity> TableReader::either(const Spot& spot, base::Kind kind, bool wanted) {
+  const Row& row = row_of(spot);
+  if (!usable(spot, row, wanted)) return std::nullopt;
+  return parsed(spot, row, kind);
 }
 
 std::optional<int> TableReader::count(const Spot& spot) {
@@ -291,7 +298,7 @@ std::vector<Spot> TableReader::rows(const Spot& spot, bool wanted) {
   for (std::size_t i = 0; i < list->size(); ++i) {
     const toml::node& item = (*list)[i];
     out.push_back({&item, fmt::format("{}[{}]", spot.key, i + 1), begin_of(item.source())});
-    job_.lines[out.back().key] = begin_of(item.source());
+    seen_.lines[out.back().key] = begin_of(item.source());
   }
   return out;
 }
@@ -308,7 +315,7 @@ std::vector<Spot> TableReader::cells(const Spot& row, std::initializer_list<std:
     for (const std::string_view name : names) {
       const toml::node& item = (*list)[i++];
       out.push_back({&item, fmt::format("{}.{}", row.key, name), begin_of(item.source())});
-      job_.lines[out.back().key] = begin_of(item.source());
+      seen_.lines[out.back().key] = begin_of(item.source());
     }
     return out;
   }
@@ -327,18 +334,19 @@ std::vector<Spot> TableReader::cells(const Spot& row, std::initializer_list<std:
 void TableReader::unknown(const std::string& key, const toml::source_region& where) {
   const std::string shown = key.size() > 80 ? key.substr(0, 40) + "..." : key;
   if (problems_.size() > kMostProblems) return;
-  const std::string near = nearest_key(key);
-  complain("key-unknown", {job_.file, begin_of(where).line, begin_of(where).column, shown},
+  const std::string near = nearest_key(grammar_.rows, key);
+  complain("key-unknown", {seen_.file, begin_of(where).line, begin_of(where).column, shown},
            fmt::format("There is no key {}.", shown),
-           near.empty() ? "Every key is listed in docs/job-file.md." : fmt::format("Did you mean {}?", near));
+           near.empty() ? fmt::format("Every key is listed in {}.", grammar_.page)
+                        : fmt::format("Did you mean {}?", near));
 }
 
 void TableReader::refuse_unknown(const toml::table& table, const std::string& prefix) {
   for (auto&& [name, node] : table) {
     const std::string key =
         prefix.empty() ? std::string(name.str()) : fmt::format("{}.{}", prefix, name.str());
-    const Row* row = find_row(key);
-    const bool section = is_section(key);
+    const Row* row = find_row(grammar_.rows, key);
+    const bool section = is_section(grammar_.rows, key);
     // a name with dots or brackets of its own must not pass for a path
     const bool odd = name.str().find_first_of(".[]") != std::string_view::npos;
     if (odd || (row == nullptr && !section)) {
@@ -353,6 +361,36 @@ void TableReader::refuse_unknown(const toml::table& table, const std::string& pr
       }
     }
   }
+}
+
+// ---- the whole list
+// ----------------------------------------------------------------------------------------------------
+
+base::Problem grammar_problem(const toml::parse_error& error, const std::string& file) {
+  const std::string said(error.description());
+  const auto& at = error.source().begin;
+  const Place where{file, static_cast<int>(at.line), static_cast<int>(at.column), ""};
+  if (said.find("redefine") != std::string::npos || said.find("already") != std::string::npos) {
+    return {"key-twice", where, fmt::format("A key or section stands here a second time ({}).", said),
+            "Keep one of the two; a section's keys stand together under one heading."};
+  }
+  return {"toml-syntax", where, fmt::format("The line can't be read: {}.", said.substr(0, 200)),
+          "A key is written key = value; anything but a plain number goes in quotation marks, e.g. wall = "
+          "\"1,2 mm\"."};
+}
+
+base::Problems in_file_order(base::Problems problems) {
+  using base::Problem;
+  std::stable_sort(problems.begin(), problems.end(), [](const Problem& a, const Problem& b) {
+    return std::pair(a.where.line, a.where.column) < std::pair(b.where.line, b.where.column);
+  });
+  // a key for both blades is read once a side, its complaints are said once
+  const auto same = [](const Problem& a, const Problem& b) {
+    return a.code == b.code && a.where.line == b.where.line && a.where.column == b.where.column &&
+           a.where.key == b.where.key;
+  };
+  problems.erase(std::unique(problems.begin(), problems.end(), same), problems.end());
+  return problems;
 }
 
 }  // namespace halfround::job

@@ -6,7 +6,9 @@
 #include <toml++/toml.h>
 
 #include <initializer_list>
+#include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,9 +27,24 @@ struct Spot {
   Line above;  ///< where the table it belongs to begins, for complaints about what is missing
 };
 
+/// One kind of file: its keys, and the page that lists them.
+struct Grammar {
+  std::span<const Row> rows;
+  std::string_view page;  ///< "docs/job-file.md"
+};
+
+/// Where the reader writes down what it came past.
+struct Seen {
+  const std::string& file;
+  std::map<std::string, Line>& lines;
+  std::vector<std::string>& assumed;
+};
+
 class TableReader {
  public:
-  TableReader(std::string_view text, Job& job, base::Problems& problems);
+  TableReader(std::string_view text, Grammar grammar, Seen seen, base::Problems& problems);
+  TableReader(std::string_view text, Job& job, base::Problems& problems)
+      : TableReader(text, {schema(), "docs/job-file.md"}, {job.file, job.lines, job.assumed}, problems) {}
 
   /// The root, and what lies below a table. A spot that ought to be a table and isn't is complained of once.
   [[nodiscard]] Spot root(const toml::table& table) const { return {&table, "", {1, 1}}; }
@@ -38,6 +55,8 @@ class TableReader {
   /// when assumed. What couldn't be read has an empty `typed`.
   Quantity quantity(const Spot& spot, bool wanted = false);
   std::optional<Quantity> maybe(const Spot& spot);
+  /// A length or an angle where the row says either.
+  std::optional<Quantity> either(const Spot& spot, base::Kind kind, bool wanted = false);
   std::string text(const Spot& spot, bool wanted = false);
   /// The place of the choice in the row's `choices`.
   std::optional<std::size_t> choice(const Spot& spot, bool wanted = false);
@@ -60,6 +79,7 @@ class TableReader {
  private:
   [[nodiscard]] std::string_view source_text(const toml::source_region& region) const;
   [[nodiscard]] std::size_t offset_of(const toml::source_position& p) const;
+  [[nodiscard]] const Row& row_of(const Spot& spot) const;
   std::optional<Quantity> parsed(const Spot& spot, const Row& row, base::Kind kind);
   void missing(const Spot& spot, const Row& row);
   bool usable(const Spot& spot, const Row& row, bool wanted);
@@ -67,8 +87,15 @@ class TableReader {
 
   std::string_view text_;
   std::vector<std::size_t> line_starts_;
-  Job& job_;
+  Grammar grammar_;
+  Seen seen_;
   base::Problems& problems_;
 };
+
+/// What the TOML parser stopped at, in our words.
+[[nodiscard]] base::Problem grammar_problem(const toml::parse_error& error, const std::string& file);
+
+/// As they stand in the file; what was said twice of one place is said once.
+[[nodiscard]] base::Problems in_file_order(base::Problems problems);
 
 }  // namespace halfround::job

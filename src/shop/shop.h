@@ -1,0 +1,105 @@
+// One shop: what hangs on its walls and stands on its bench. Plain data, house units; names are for the
+// cards. Frame: none.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace halfround::shop {
+
+enum class CutterKind { hole_saw, end_mill };
+
+struct Cutter {
+  std::string name;  ///< as the builder calls it, else "hole saw 1 1/8 in"
+  CutterKind kind = CutterKind::hole_saw;
+  double diameter = 0;  ///< it cuts, mm
+  double reach = 0;     ///< how deep it goes along its axis, mm; 0: deep enough for anything
+};
+
+enum class FileKind { half_round, round, flat };
+
+struct File {
+  std::string name;
+  FileKind kind = FileKind::half_round;
+  double radius = 0;  ///< of its round side, mm; 0 for a flat one
+};
+
+/// What an adjuster measures in the fork. Along and straight are the two axle-to-crown lengths of
+/// docs/frames.md.
+enum class Measures {
+  axle_to_crown_straight,  ///< axle to the middle of the crown race seat
+  axle_to_crown_along,     ///< the same along the steering axis
+  offset,                  ///< from the steering axis to the axle, square to the axis
+  offset_angle,            ///< at the seat, between the steering axis and the line to the axle
+  over_locknut,            ///< width between the fork ends
+  half_over_locknut,       ///< from the wheel's middle plane to one fork end
+  crown_height,            ///< from the seat down to where the blades' middle lines meet the axis
+  splay,                   ///< of a blade's lower run against the wheel's middle plane
+};
+enum class ScaleUnit { mm, inch, degree };
+
+/// One scale: reading = direction · (value - zero). Lengths in mm, angles in rad whatever the scale shows.
+struct Adjuster {
+  std::string name;
+  Measures measures = Measures::offset;
+  double zero = 0;       ///< what the fork has where the scale shows 0, mm or rad
+  double direction = 1;  ///< +1: the reading grows with the value, -1: it falls
+  ScaleUnit unit = ScaleUnit::mm;
+  double step = 0;             ///< smallest step that can be set, mm or rad
+  double least = 0, most = 0;  ///< range of the reading, mm or rad
+};
+
+struct DummyAxle {
+  double over_locknut = 0;  ///< between its shoulders, mm
+  double diameter = 0;      ///< of its ends, mm
+  double end_length = 0;    ///< how far an end stands out of its shoulder, mm; 0: not measured
+};
+
+/// What grips the steerer: one diameter, or a range.
+struct SteererClamp {
+  double least = 0, most = 0;  ///< mm
+};
+
+struct Fixture {
+  std::string name;
+  std::vector<Adjuster> adjusters;
+  std::vector<DummyAxle> dummy_axles;
+  std::optional<double> race_stop;  ///< diameter of the bore that takes the crown race seat's tube, mm
+  std::optional<SteererClamp> steerer_clamp;
+};
+
+struct Rod {
+  std::string name;
+  std::string alloy;    ///< AWS classification as typed: "RBCuZn-C"
+  double diameter = 0;  ///< mm
+};
+
+struct Printer {
+  std::string name;
+  double bar_x = 100, bar_y = 100;  ///< what the printed 100 mm bars measure, mm
+  double paper_thickness = 0.1;     ///< mm
+};
+
+enum class Paper { a4, letter, both };
+
+/// What this shop holds without being asked; mm or rad.
+struct Tolerance {
+  std::string of;  ///< as in the job: "offset"
+  double plus_minus = 0;
+};
+
+struct Shop {
+  std::string name, note;
+  std::vector<Cutter> cutters;
+  std::vector<File> files;
+  std::vector<Fixture> fixtures;
+  std::vector<Rod> rods;
+  std::vector<Printer> printers;
+  Paper paper = Paper::both;
+  double gap = 0.1;        ///< the greatest gap a joint may keep before the file is taken up, mm
+  double least_grip = 40;  ///< the shortest straight piece that the vice or tube block holds, mm
+  std::vector<Tolerance> tolerances;
+};
+
+}  // namespace halfround::shop
