@@ -15,23 +15,24 @@ struct ShopTolerance {
 };
 
 /// The chain of a laid-out fork. For each side ("left", "right"), from the steerer down:
-///   crown_height.SIDE  the joint lower on the steerer          mm
-///   mitre_offset.SIDE  the blade's plane farther ahead         mm
-///   middle.SIDE        upper mitre cut short: blade farther out mm
-///   tilt.SIDE          blade's plane leans farther forward     rad
-///   splay.SIDE         upper mitre's angle: leans farther out  rad
-///   clock.SIDE         blade turned about its own top, the mark line forward   rad
-///   bend.SIDE, bend2.SIDE ...  each bend too far, from the top down, radius kept, length kept   rad
-///   length.SIDE        blade longer between its cuts           mm
-///   lower_end.SIDE     lower end (insert, dropout) farther out on the blade  mm
-///   rise.SIDE          lower end higher (dropouts; for an insert: its barrel off the blade's middle)   mm
-///   lead.SIDE          lower end farther ahead                 mm
-///   camber.SIDE        its face leans outward at the bottom    rad
-///   toe.SIDE           its face turns outward at the front     rad
-/// and for all: race_height (crown race seat higher), steerer_lean (to the left), steerer_pitch (legs
-/// forward), over_locknut.
+///   crown_height.SIDE    joint lower on the steerer, mm
+///   mitre_offset.SIDE    blade's plane farther ahead, mm
+///   middle.SIDE          upper mitre cut short: blade farther out, mm
+///   tilt.SIDE            blade's plane leans farther forward, rad
+///   splay.SIDE           blade leans farther out, rad
+///   clock.SIDE           blade turned about its own top, mark line forward, rad
+///   bend1.SIDE, bend2... each bend too far, from the top down; radius and length along the tube kept, rad
+///   length.SIDE          longer between its cuts, mm
+///   blade_from_hub.SIDE  lower end reaches farther in from the blade, mm
+///   rise.SIDE            axle farther below the blade's end, mm (an insert: barrel off the blade's middle)
+///   lead.SIDE            axle farther ahead of the blade's end, mm
+///   camber.SIDE          face stands farther out at the bottom, rad
+///   toe.SIDE             face stands farther out at the front, rad
+/// and for all: race_height (seat cut higher, mm), steerer_lean (legs to the left of the steerer, rad),
+/// steerer_pitch (legs ahead of it, rad), over_locknut (hub wider, mm).
+/// A traced blade has no bends of its own: its shape was measured.
 ///   in   fork    as lay_out(intent) gave it
-///   out  the nominal chain ends at (offset, +-over_locknut / 2, -drop), both faces square to y
+///   out  with nothing off it ends at (offset, +-over_locknut / 2, -drop), both faces square to y
 [[nodiscard]] bike::Chain as_built(const Unicrown& intent, const Fork& fork);
 
 /// Plus-minus for every dimension of the chain, common practice of a small shop.
