@@ -15,7 +15,7 @@ using bike::Chain;
 
 namespace {
 
-constexpr double kWorthRunning = 0.005;  // of some measure's linear variance: below it nothing would change
+constexpr double kWorthRunning = 0.02;  // of some measure's linear variance: below it nothing would change
 
 /// Standard deviation and furthest value of a unit deviate.
 struct Unit {
@@ -183,7 +183,7 @@ class Reading {
       : counts_(tally.counts.data() + (run * plan.measures.size() + measure) * kFineBins, kFineBins),
         start_(plan.start[measure]),
         width_(1 / plan.bins_a_unit[measure]),
-        draws_(static_cast<double>(tally.draws)) {}
+        draws_(static_cast<double>(std::accumulate(counts_.begin(), counts_.end(), std::uint64_t{0}))) {}
 
   /// Value below which a share p of the draws lies; straight within a bin.
   [[nodiscard]] double percentile(double p) const {
@@ -288,12 +288,14 @@ ToleranceStudy finish(const TolerancePlan& plan, const Tally& tally) {
     const double chance = r.below + r.above;
     r.chance_error = std::sqrt(std::max(chance * (1 - chance), 1 / draws) / draws);
     all.plot(r);
+    const Reading as_given(plan, tally, 1, m);
     for (std::size_t h = 0; h < plan.held.size(); ++h) {
-      const Reading held(plan, tally, 1 + h, m);
+      const Reading held(plan, tally, 2 + h, m);
       Contribution& c = r.contributions[plan.held[h]];
       // a third of the plus-minus leaves a ninth of this one's part of the variance
-      c.share = variance > 0 ? std::max(0.0, (1 - held.variance() / variance) * 9 / 8) : 0;
-      c.held_spread = held.spread95();
+      const double before = as_given.variance(), spread = as_given.spread95();
+      c.share = before > 0 ? std::max(0.0, (1 - held.variance() / before) * 9 / 8) : 0;
+      c.held_spread = spread > 0 ? r.spread95 * held.spread95() / spread : 0;
     }
     std::stable_sort(r.contributions.begin(), r.contributions.end(), [](const auto& a, const auto& b) {
       return a.share.value_or(a.linear_share) > b.share.value_or(b.linear_share);

@@ -42,6 +42,8 @@ struct ToleranceOptions {
   std::uint64_t draws = 20'000;  ///< enough while editing; 200'000 for a sheet
   std::uint64_t seed = 1;
   bool hold_each = true;  ///< run again with each dimension held to a third; the same deviates otherwise
+  std::uint64_t held_draws =
+      8192;  ///< of those runs: the first so many; two runs of the same deviates compare well
   Code code = best_code();
 };
 
@@ -53,7 +55,7 @@ struct Contribution {
   double linear_share = 0;  ///< of the variance, linear
   /// of the variance, by running again with a third of plus_minus; nothing: not run
   std::optional<double> share;
-  std::optional<double> held_spread;  ///< 95 % spread with a third of plus_minus, else as before
+  std::optional<double> held_spread;  ///< 95 % spread with a third of plus_minus, all else as before
 };
 
 struct MeasureResult {
@@ -103,7 +105,8 @@ struct TolerancePlan {
 /// Counts of some draws: whole numbers, and least and most, so that merging is exact in any order.
 struct Tally {
   std::uint64_t draws = 0;
-  std::vector<std::uint64_t> counts;        ///< [run][measure][kFineBins]; run 0 as given, then each one held
+  std::vector<std::uint64_t>
+      counts;  ///< [run][measure][kFineBins]; run 0 as given, run 1 its first held_draws, then each one held
   std::vector<std::uint64_t> below, above;  ///< [measure], run 0
   std::vector<double> least, most;          ///< [measure], run 0
 };

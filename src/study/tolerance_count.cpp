@@ -14,6 +14,22 @@ namespace {
 
 constexpr std::size_t kBatch = 8;  // blocks kept at a time: their deviates stay near the processor
 
+/// Along an axis of the frame most of the arithmetic falls away.
+LaneStep lane_step(const bike::Step& step) {
+  const bool turn = step.motion == bike::Step::Motion::turn;
+  int kind = 3;
+  double sign = 1;
+  for (int k = 0; k < 3; ++k) {
+    if (std::abs(step.axis[k]) == 1) kind = k, sign = step.axis[k];
+  }
+  LaneStep q;
+  q.kind = static_cast<LaneStep::Kind>(kind + (turn ? 4 : 0));
+  q.factor = sign * step.factor;
+  const bike::Vec3 axis = sign * step.axis, moment = axis.cross(step.through);
+  for (int k = 0; k < 3; ++k) q.k[k] = axis[k], q.moment[k] = moment[k];
+  return q;
+}
+
 /// The chain with what never moves left out.
 LaneLimb lane_limb(const TolerancePlan& plan, const Chain& chain, const bike::Limb& limb, bool with_on) {
   LaneLimb out;
@@ -26,16 +42,12 @@ LaneLimb lane_limb(const TolerancePlan& plan, const Chain& chain, const bike::Li
     const bike::Step& step = limb.steps[i];
     const auto drive = std::find(plan.drives.begin(), plan.drives.end(), step.dimension);
     if (drive == plan.drives.end()) continue;
-    LaneStep q;
-    q.turn = step.motion == bike::Step::Motion::turn;
+    out.steps.push_back(lane_step(step));
+    LaneStep& q = out.steps.back();
     q.carries = with_on && i < limb.nearest->steps;
     q.variable = static_cast<std::size_t>(drive - plan.drives.begin());
-    q.factor = step.factor;
-    const bike::Vec3 moment = step.axis.cross(step.through);
-    for (int k = 0; k < 3; ++k) q.k[k] = step.axis[k], q.moment[k] = moment[k];
     const double most = std::abs(step.factor) * plan.scale[q.variable] * kNormalEnd;
-    if (q.turn && most > kSmallTurn) out.small = false;
-    out.steps.push_back(q);
+    if (step.motion == bike::Step::Motion::turn && most > kSmallTurn) out.small = false;
   }
   return out;
 }
@@ -110,9 +122,9 @@ Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) 
   const std::size_t measures = plan.measures.size(), variables = plan.scale.size();
   Tally tally;
   tally.draws = last - first;
-  tally.counts.resize((1 + plan.held.size()) * measures * kFineBins);
+  tally.counts.resize((2 + plan.held.size()) * measures * kFineBins);
   std::vector<ValueRange> ranges(measures, {INFINITY, -INFINITY});
-  std::vector<std::vector<double>> scales{plan.scale};
+  std::vector<std::vector<double>> scales{plan.scale, plan.scale};
   for (const std::size_t held : plan.held) {
     scales.push_back(plan.scale);
     scales.back()[held] /= 3;
@@ -128,7 +140,10 @@ Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) 
       code.draw(plan.options.seed, at + b * kBlock, plan.spreads, &unit[b * variables]);
     for (std::size_t run = 0; run < scales.size(); ++run) {
       for (std::size_t b = 0; b < blocks; ++b) {
-        const std::size_t n = std::min(kBlock, in_batch - b * kBlock);
+        const std::uint64_t start = at + b * kBlock,
+                            end = run == 0 ? last : std::min(last, plan.options.held_draws);
+        if (start >= end || (run > 0 && plan.held.empty())) break;
+        const std::size_t n = std::min<std::uint64_t>(kBlock, end - start);
         values.evaluate(&unit[b * variables], scales[run], out.data());
         for (std::size_t m = 0; m < measures; ++m) {
           code.bin(out[m], n, plan.start[m], plan.bins_a_unit[m], kFineBins,
