@@ -39,8 +39,8 @@ struct MountOptions {
   MountKind kind = MountKind::post;
   double rotor = 160;  ///< diameter, mm
   std::string blade = "blade.left";
-  std::optional<double>
-      rotor_plane;  ///< its inner face from the wheel's middle, mm; empty: over_locknut/2 - 10.5
+  /// its inner face from the wheel's middle, mm; empty: over_locknut/2 - 10.5
+  std::optional<double> rotor_plane{};
   double over_locknut = 100;
   std::optional<double> bolts_from_rotor{};  ///< outward from the rotor's inner face, mm; empty: 12.2 assumed
   std::vector<Vec2> bolts{};     ///< (face, along) off the calliper in hand, mm; needed for flat and tab
