@@ -16,6 +16,7 @@ namespace {
 
 constexpr double kOffsetStep = 5;  // mm, either way: about what another bend or dropout brings
 constexpr int kFastest_m_s = 10;   // rows by speed; 36 km/h
+constexpr int kCurveSteps = 10;    // of the plot, a m/s
 
 // Inertia per mass where nobody measures it. Body and front frame: the benchmark bicycle's own (its table 1).
 constexpr Body kBenchmarkBody{85, 0.3, -0.9, 9.2, 11, 2.8, 2.4};
@@ -241,7 +242,11 @@ Handling handling(const BicycleParts& p) {
   for (const double more : {-kOffsetStep, 0.0, kOffsetStep})
     out.by_offset.push_back(steadiness(with_offset(p, more)));
   const LinearModel model = linear_model(benchmark_of(p));
-  for (int v = 0; v <= kFastest_m_s; ++v) out.by_speed.push_back({double(v), eigenvalues(model, v)});
+  for (int i = 0; i <= kCurveSteps * kFastest_m_s; ++i) {
+    const double v = double(i) / kCurveSteps;
+    out.curve.push_back({v, eigenvalues(model, v)});
+    if (i % kCurveSteps == 0) out.by_speed.push_back(out.curve.back());
+  }
   return out;
 }
 

@@ -100,6 +100,7 @@ struct Handling {
   Steadiness drawn;                            ///< as the fork is drawn
   std::vector<Steadiness> by_offset;           ///< 5 mm less, as drawn, 5 mm more
   std::vector<SpeedRow> by_speed;              ///< 0, 1 ... 10 m/s
+  std::vector<SpeedRow> curve;                 ///< the same every 0.1 m/s, fine enough to draw
 };
 
 /// The effect of another offset: the frame stays as it is, so the axle goes forward and up square to the

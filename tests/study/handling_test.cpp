@@ -83,6 +83,8 @@ TEST(Handling, MoreOffsetTakesTrailAndAddsWheelbase) {
   EXPECT_GT(*less.weave_m_s, *more.weave_m_s);
   ASSERT_EQ(h.by_speed.size(), 11u);
   EXPECT_EQ(h.by_speed.back().speed_m_s, 10);
+  ASSERT_EQ(h.curve.size(), 101u);
+  for (std::size_t i = 0; i < h.by_speed.size(); ++i) EXPECT_EQ(h.curve[10 * i].per_s, h.by_speed[i].per_s);
 }
 
 TEST(Handling, AForkThatNeverHoldsItselfUpIsToldSo) {
