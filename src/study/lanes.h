@@ -16,7 +16,7 @@ namespace halfround::study {
 
 /// A step ready for the loop. Turn: p += sin(a) w + (1 - cos(a)) k x w with w = k x p - moment.
 struct LaneStep {
-  enum class Kind { slide_x, slide_y, slide_z, slide, turn_x, turn_y, turn_z, turn } kind = Kind::slide;
+  enum class Kind { turn_x, turn_y, turn_z, turn, slide } kind = Kind::slide;
   bool carries = false;              ///< moves the nearest point on the member too
   std::size_t variable = 0;          ///< whose unit deviate
   double factor = 1;                 ///< times the variable's scale: amount

@@ -23,7 +23,7 @@ LaneStep lane_step(const bike::Step& step) {
     if (std::abs(step.axis[k]) == 1) kind = k, sign = step.axis[k];
   }
   LaneStep q;
-  q.kind = static_cast<LaneStep::Kind>(kind + (turn ? 4 : 0));
+  q.kind = turn ? static_cast<LaneStep::Kind>(kind) : LaneStep::Kind::slide;
   q.factor = sign * step.factor;
   const bike::Vec3 axis = sign * step.axis, moment = axis.cross(step.through);
   for (int k = 0; k < 3; ++k) q.k[k] = axis[k], q.moment[k] = moment[k];
