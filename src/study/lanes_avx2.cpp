@@ -17,6 +17,7 @@
 #endif
 #define LANES_NAME kAvx2Lanes
 #define LANES_BYTES 32
+#define LANES_EVEN 0, 2, 4, 6, 8, 10, 12, 14
 #include "study/lanes.inc"
 #if defined(__clang__)
 #pragma clang attribute pop

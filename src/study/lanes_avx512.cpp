@@ -19,6 +19,7 @@
 #endif
 #define LANES_NAME kAvx512Lanes
 #define LANES_BYTES 64
+#define LANES_EVEN 0, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30
 #include "study/lanes.inc"
 #if defined(__clang__)
 #pragma clang attribute pop

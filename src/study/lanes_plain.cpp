@@ -24,4 +24,5 @@ inline V root(V v) {
 #pragma GCC diagnostic ignored "-Wpsabi"
 #define LANES_NAME kPlainLanes
 #define LANES_BYTES 16
+#define LANES_EVEN 0, 2, 4, 6
 #include "study/lanes.inc"
