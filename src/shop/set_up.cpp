@@ -54,7 +54,7 @@ double support(const shape::Profile& profile, double s, const Vec2& e) {
   return most;
 }
 
-Flanks flanks_of(const bike::Member& member, const SetUp& set) {
+Flanks flanks_of(const bike::Member& member, const MachineSetUp& set) {
   Flanks out;
   const Held& h = set.held;
   out.cutter_to_left = out.cutter_to_right = set.angle;
@@ -75,7 +75,7 @@ Flanks flanks_of(const bike::Member& member, const SetUp& set) {
 
 /// Square to both axes, so that the cutter leans to the left; where the axes are square, the one of the two
 /// with the smaller clock angle; where they are parallel, by the tube's direction at the cut.
-void set_swing(SetUp& set, const bike::Member& member, const study::Mitre& m, Vec3 a) {
+void set_swing(MachineSetUp& set, const bike::Member& member, const study::Mitre& m, Vec3 a) {
   const Vec3 t = set.held.axis;
   const double along = t.dot(a);
   if (along < 0) a = -a;
@@ -126,10 +126,11 @@ std::vector<Stop> features(const bike::Member& member, const study::Mitre& m, co
 
 /// Where the cutter's axis passes over the tube's, or, when that is far from the cut, its point nearest to
 /// the cut.
-void set_stops(CutterFit& fit, const SetUp& set, const std::vector<Stop>& touched, const Vec3& cut) {
+void set_stops(CutterFit& fit, const MachineSetUp& set, const std::vector<Stop>& touched, const Vec3& cut) {
   const Vec3 &t = set.held.axis, &a = set.cutter_axis, left = set.up.cross(t);
   const Vec3 d = fit.axis_point - set.held.point;
   fit.offset = d.dot(set.up);
+  if (std::abs(fit.offset) < 1e-9) fit.offset = 0;  // never a minus before a nought
   const double sine = a.dot(left), middle = (cut - set.held.point).dot(t);
   double along = sine > 1e-9 ? d.dot(t) - d.dot(left) / sine * a.dot(t) : INFINITY;
   if (std::abs(along - middle) > kCrossingNear) {
@@ -150,7 +151,20 @@ std::string title_of(const study::Mitre& m) {
   return fmt::format("{}, {} end, onto the {}", name, upper(m.end) ? "upper" : "lower", spoken(m.onto));
 }
 
-std::string why_by_hand(const SetUp& set, const study::Mitre& m) {
+/// What serves comes first; of that the least work for the file, then the least gap. Of the rest the nearest
+/// size.
+void put_in_order(MachineSetUp& set) {
+  const auto filing = [](const CutterFit& f) { return f.file_over * f.file_depth; };
+  std::stable_sort(set.cutters.begin(), set.cutters.end(), [&](const CutterFit& a, const CutterFit& b) {
+    if (a.serves != b.serves) return a.serves;
+    if (!a.serves)
+      return std::abs(a.diameter - set.target_diameter) < std::abs(b.diameter - set.target_diameter);
+    if (filing(a) != filing(b)) return filing(a) < filing(b);
+    return a.greatest_gap < b.greatest_gap;
+  });
+}
+
+std::string why_by_hand(const MachineSetUp& set, const study::Mitre& m) {
   if (set.cutters.empty()) return "The shop has no cutter.";
   if (!set.cutters.front().serves) {
     return fmt::format("No cutter serves; of the {}: {}", set.cutters.front().name,
@@ -165,14 +179,14 @@ std::string why_by_hand(const SetUp& set, const study::Mitre& m) {
 
 }  // namespace
 
-std::vector<SetUp> set_ups(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,
-                           const Shop& shop) {
-  std::vector<SetUp> out;
+std::vector<MachineSetUp> set_ups(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,
+                                  const Shop& shop) {
+  std::vector<MachineSetUp> out;
   for (const study::Mitre& m : mitres) {
     const bike::Member* member = bike::find_member(assembly, m.member);
     const bike::Member* target = bike::find_member(assembly, m.onto);
     base::check(member && target, "a mitre names members of its assembly");
-    SetUp set;
+    MachineSetUp set;
     set.member = m.member, set.end = m.end, set.onto = m.onto;
     set.hand = hand_of(m.member), set.pair = other_side(m.member), set.title = title_of(m);
     if (bike::find_member(assembly, set.pair) == nullptr) set.pair.clear();
@@ -191,11 +205,7 @@ std::vector<SetUp> set_ups(const bike::Assembly& assembly, const std::vector<stu
       set_stops(f, set, touched, cut);
       set.cutters.push_back(std::move(f));
     }
-    std::stable_sort(set.cutters.begin(), set.cutters.end(), [](const CutterFit& a, const CutterFit& b) {
-      if (a.serves != b.serves) return a.serves;
-      if (!a.serves && std::abs(a.uncut - b.uncut) > 1e-9) return a.uncut < b.uncut;
-      return a.greatest_gap < b.greatest_gap;
-    });
+    put_in_order(set);
     set.why_by_hand = why_by_hand(set, m);
     set.by_hand = !set.why_by_hand.empty();
     out.push_back(std::move(set));

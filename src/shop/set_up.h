@@ -87,7 +87,7 @@ struct Flanks {
 
 enum class Hand { left, right, middle };
 
-struct SetUp {
+struct MachineSetUp {
   std::string member;
   bike::End end = bike::End::end;
   std::string onto;
@@ -101,9 +101,10 @@ struct SetUp {
   Vec3 cutter_axis = Vec3::UnitX();  ///< unit, leaning toward the end that is cut
   Held held;
   Flanks flanks;
-  double target_diameter = 0;      ///< of what it is mitred onto, mm
-  std::vector<CutterFit> cutters;  ///< those that serve first, least gap first
-  bool by_hand = false;            ///< no cutter serves, or a part of the clock passes beside the target
+  double target_diameter = 0;  ///< of what it is mitred onto, mm
+  std::vector<CutterFit>
+      cutters;           ///< those that serve, least filing first; then the others, nearest size first
+  bool by_hand = false;  ///< no cutter serves, or a part of the clock passes beside the target
   std::string why_by_hand;
 };
 
@@ -113,8 +114,8 @@ struct SetUp {
 ///   within  gaps: the edge is found within 1e-9 mm at every u of `gaps`; between them the greatest gap may
 ///   be
 ///           missed by what it changes over 5 degrees
-[[nodiscard]] std::vector<SetUp> set_ups(const bike::Assembly& assembly,
-                                         const std::vector<study::Mitre>& mitres, const Shop& shop);
+[[nodiscard]] std::vector<MachineSetUp> set_ups(const bike::Assembly& assembly,
+                                                const std::vector<study::Mitre>& mitres, const Shop& shop);
 
 /// What proves a cut member: a length between two places that can be touched.
 struct LengthCheck {
