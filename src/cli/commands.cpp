@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <ostream>
 
@@ -84,14 +85,20 @@ int check(const std::string& path, bool json, std::ostream& out, std::ostream& e
     if (json) out << job::to_json(s.error().problems);
     return complain(s.error(), err);
   }
+  const auto& all = s->answer.verdicts;
+  const auto missed = std::ranges::count_if(
+      all, [](const bike::Verdict& v) { return v.standing() == bike::Standing::not_met; });
+  const int code = missed > 0 ? kLimitMissed : kDone;
   if (json) {
     out << job::to_json(s->answer);
-    return kDone;
+    return code;
   }
   for (const job::Note& n : s->answer.notes) out << "- " << n.what << "\n";
-  out << fmt::format("{}: no mistakes, {} thing{} to note.\n", s->answer.name, s->answer.notes.size(),
-                     s->answer.notes.size() == 1 ? "" : "s");
-  return kDone;
+  out << job::verdicts_text(s->answer);
+  out << fmt::format("{}: no mistakes, {} thing{} to note, {} limit{} not met.\n", s->answer.name,
+                     s->answer.notes.size(), s->answer.notes.size() == 1 ? "" : "s", missed,
+                     missed == 1 ? "" : "s");
+  return code;
 }
 
 int start(const std::string& path, std::ostream& out, std::ostream& err) {

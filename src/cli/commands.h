@@ -14,6 +14,7 @@ enum Exit : int {
   kJobMistakes = 3,  ///< the job file has mistakes; they are listed
   kNoSuchFork = 4,   ///< the job is sound but no such fork can be had
   kFiles = 5,        ///< something could not be read or written
+  kLimitMissed = 6,  ///< `check`: such a fork can be had, but a limit is not met
 };
 
 [[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out,

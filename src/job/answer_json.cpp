@@ -173,6 +173,9 @@ Json mass_json(const study::Mass& m) {
   j["parts"] = Json::array();
   for (const study::PartMass& p : m.parts)
     j["parts"].push_back({{"name", p.name}, {"mass", or_null(p.mass)}, {"centre", point(p.centre)}});
+  j["inertia_kg_mm2"] = Json::array();
+  for (int i = 0; i < 3; ++i) j["inertia_kg_mm2"].push_back(point(Vec3(m.inertia.row(i))));
+  j["about_steering_kg_mm2"] = m.about_steering;
   return j;
 }
 
@@ -198,6 +201,158 @@ Json bicycle_json(const study::Handling& b) {
     Json roots = Json::array();
     for (const auto& x : row.per_s) roots.push_back(Json::array({x.real(), x.imag()}));
     j["by_speed"].push_back({{"speed_m_s", row.speed_m_s}, {"eigenvalues_per_s", std::move(roots)}});
+  }
+  return j;
+}
+
+Json clearance_json(const study::Clearance& c) {
+  Json j;
+  j["pairs"] = Json::array();
+  for (const study::ClearanceItem& i : c.items) {
+    j["pairs"].push_back({{"body", i.body},
+                          {"member", i.member},
+                          {"value", i.value},
+                          {"at_least", i.at_least},
+                          {"allowance", i.allowance},
+                          {"on_member", point(i.on_member)},
+                          {"on_body", point(i.on_body)}});
+  }
+  j["not_checked"] = c.not_checked;
+  j["toe"] = nullptr;
+  if (c.toe) {
+    j["toe"] = {{"value", c.toe->value}, {"limit", c.toe->limit}, {"steered_deg", to_deg(c.toe->steered)}};
+  }
+  j["removal"] = {{"slotted", c.removal.slotted},
+                  {"slot_spare", or_null(c.removal.slot_spare)},
+                  {"tyre_at_least", c.removal.tyre_at_least},
+                  {"tyre_member", c.removal.tyre_member},
+                  {"tyre_travel", c.removal.tyre_travel}};
+  return j;
+}
+
+/// Infinite margins (nothing pulls there) have no number.
+Json finite(double v) {
+  return std::isfinite(v) ? Json(v) : Json(nullptr);
+}
+
+Json weak_json(const std::optional<study::WeakPlace>& w) {
+  if (!w) return nullptr;
+  return {{"member", w->member},         {"s", w->s},
+          {"clock_deg", to_deg(w->u)},   {"point", point(w->point)},
+          {"stress", w->stress},         {"strength", w->strength},
+          {"margin", finite(w->margin)}, {"beside_joint", w->beside_joint}};
+}
+
+Json case_json(const study::CaseResult& c) {
+  Json j{{"name", c.load.name},
+         {"source", c.load.source},
+         {"force", c.force},
+         {"cycles", c.load.cycles},
+         {"deflection", point(c.deflection)},
+         {"yield", weak_json(c.yield)},
+         {"fatigue", weak_json(c.fatigue)},
+         {"set", or_null(c.set)},
+         {"note", c.note}};
+  j["members"] = Json::array();
+  for (const study::MemberStress& m : c.members) {
+    Json rows = Json::array();
+    for (const study::StressStation& s : m.stations) {
+      rows.push_back({{"s", s.s},
+                      {"point", point(s.point)},
+                      {"clock_deg", to_deg(s.u)},
+                      {"von_mises", s.von_mises},
+                      {"margin", finite(s.margin)}});
+    }
+    j["members"].push_back({{"member", m.member}, {"stations", std::move(rows)}});
+  }
+  return j;
+}
+
+Json strength_json(const study::Strength& s, const std::vector<study::Change>& changes) {
+  Json j;
+  j["unknown"] = s.unknown;
+  j["caution"] = study::kStrengthCaution;
+  j["cases"] = Json::array(), j["changes"] = Json::array();
+  if (!s.unknown.empty()) return j;
+  j["stiffness"] = {
+      {"fore_aft_n_mm", s.fore_aft}, {"lateral_n_mm", s.lateral}, {"torsional_n_mm_rad", s.torsional}};
+  j["deflection_ratio"] = s.deflection_ratio;
+  j["rule"] = {{"edition", s.options.fatigue.edition},
+               {"notch_factor", s.options.joint.K_f},
+               {"heat_reach", s.options.joint.heat_reach},
+               {"reliability", s.options.fatigue.reliability}};
+  for (const study::CaseResult& c : s.cases) j["cases"].push_back(case_json(c));
+  for (const study::Change& c : changes) {
+    j["changes"].push_back({{"what", c.what},
+                            {"yield_before", or_null(c.yield_before)},
+                            {"yield_after", or_null(c.yield_after)},
+                            {"fatigue_before", or_null(c.fatigue_before)},
+                            {"fatigue_after", or_null(c.fatigue_after)},
+                            {"fore_aft_before", c.fore_aft_before},
+                            {"fore_aft_after", c.fore_aft_after},
+                            {"mass_change", c.mass_change},
+                            {"weakest_after", c.weakest_after}});
+  }
+  return j;
+}
+
+Json measure_json(const study::MeasureResult& m) {
+  Json j{{"key", m.key},
+         {"name", m.name},
+         {"unit", m.unit},
+         {"nominal", m.nominal},
+         {"mean", m.mean},
+         {"sd", m.sd},
+         {"percentiles", {{"1", m.p1}, {"5", m.p5}, {"50", m.p50}, {"95", m.p95}, {"99", m.p99}}},
+         {"spread95", m.spread95},
+         {"worst_case", m.worst_case},
+         {"rss", m.rss},
+         {"limit", nullptr},
+         {"histogram", {{"start", m.bin_start}, {"width", m.bin_width}, {"counts", m.bins}}}};
+  if (m.limit) {
+    j["limit"] = {{"low", or_null(m.limit->low)}, {"high", or_null(m.limit->high)},
+                  {"source", m.limit->source},    {"chance_below", m.below},
+                  {"chance_above", m.above},      {"chance_error", m.chance_error}};
+  }
+  j["contributions"] = Json::array();
+  for (const study::Contribution& c : m.contributions) {
+    j["contributions"].push_back({{"dimension", c.of},
+                                  {"plus_minus", c.plus_minus},
+                                  {"effect", c.effect},
+                                  {"linear_share", c.linear_share},
+                                  {"share", or_null(c.share)},
+                                  {"held_spread", or_null(c.held_spread)}});
+  }
+  return j;
+}
+
+Json tolerance_json(const Answer& a) {
+  Json j{{"draws", a.tolerance->draws}, {"seed", a.tolerance->seed}, {"measures", Json::array()}};
+  for (const study::MeasureResult& m : a.tolerance->measures) {
+    Json q = measure_json(m);
+    q["advice"] = study::advice(m, a.chain.dimensions);
+    j["measures"].push_back(std::move(q));
+  }
+  return j;
+}
+
+Json verdict_json(const bike::Verdict& v) {
+  const bike::Standing s = v.standing();
+  Json j{{"study", v.study},
+         {"code", v.code},
+         {"what", v.what},
+         {"where", v.where},
+         {"unit", v.unit},
+         {"value", or_null(v.value)},
+         {"limit", nullptr},
+         {"standing", s == bike::Standing::met       ? "met"
+                      : s == bike::Standing::not_met ? "not met"
+                                                     : "unknown"},
+         {"note", v.note}};
+  if (v.limit) {
+    j["limit"] = {{"value", v.limit->value},
+                  {"bound", v.limit->bound == bike::Bound::at_least ? "at least" : "at most"},
+                  {"source", v.limit->source}};
   }
   return j;
 }
@@ -249,6 +404,16 @@ std::string to_json(const Answer& a) {
   }
   j["mitres"] = Json::array();
   for (const study::Mitre& m : a.mitres) j["mitres"].push_back(mitre_json(m));
+  if (a.front_centre) {
+    j["front_centre"] = {{"straight", a.front_centre->straight},
+                         {"level", a.front_centre->level},
+                         {"drop", a.front_centre->drop}};
+  }
+  j["clearance"] = clearance_json(a.clearance);
+  j["strength"] = strength_json(a.strength, a.changes);
+  if (a.tolerance) j["tolerance"] = tolerance_json(a);
+  j["verdicts"] = Json::array();
+  for (const bike::Verdict& v : a.verdicts) j["verdicts"].push_back(verdict_json(v));
   j["notes"] = Json::array();
   for (const Note& n : a.notes)
     j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});

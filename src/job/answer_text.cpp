@@ -80,7 +80,7 @@ void bicycle(std::string& out, const study::Handling& b) {
 constexpr double kGrams = 1000;  // per kg
 
 void mass(std::string& out, const study::Mass& m) {
-  out += fmt::format("Mass once the ends are cut (steel of {} kg/m³; filler and bosses not counted)\n",
+  out += fmt::format("Mass once the ends are cut (steel of {} kg/m³; bosses not counted)\n",
                      format_number(m.density_kg_m3, 0));
   const auto row = [&](const std::string& what, const std::optional<double>& kg) {
     if (kg) return line(out, what, kGrams * *kg, "g", 0);
@@ -91,6 +91,48 @@ void mass(std::string& out, const study::Mass& m) {
   line(out, "centre of gravity below the seat", -m.centre.z(), "mm", 0);
   line(out, "  ahead of the steering axis", m.centre.x(), "mm");
   line(out, "  left of the middle", m.centre.y(), "mm");
+  line(out, "inertia about the steering axis", m.about_steering, "kg mm²", 0);
+}
+
+void verdict(std::string& out, const bike::Verdict& v) {
+  const bike::Standing s = v.standing();
+  const char* word = s == bike::Standing::met       ? "met"
+                     : s == bike::Standing::not_met ? "NOT MET"
+                     : v.value                      ? ""
+                                                    : "unknown";
+  const std::string unit = v.unit.empty() ? "" : " " + v.unit;
+  out += fmt::format("  {:<8} {}", word, v.what);
+  if (!v.where.empty()) out += " (" + v.where + ")";
+  if (v.value) out += ": " + format_number(*v.value, 2) + unit;
+  if (v.limit) {
+    out += fmt::format(", {} {}{} [{}]", v.limit->bound == bike::Bound::at_least ? "at least" : "at most",
+                       format_number(v.limit->value, 2), unit, v.limit->source);
+  }
+  out += v.note.empty() ? "\n" : ". " + v.note + "\n";
+}
+
+void tolerance(std::string& out, const Answer& a) {
+  out += fmt::format("Which dimension to hold tight ({} draws)\n", a.tolerance->draws);
+  for (const study::MeasureResult& m : a.tolerance->measures) {
+    out += fmt::format("  {}: 95 of 100 within {} {}, worst case ± {}, root sum square ± {}\n", m.name,
+                       format_number(m.spread95, 2), m.unit, format_number(m.worst_case, 2),
+                       format_number(m.rss, 2));
+    if (const std::string advice = study::advice(m, a.chain.dimensions); !advice.empty())
+      out += "    " + advice + "\n";
+  }
+}
+
+void changes(std::string& out, const std::vector<study::Change>& all) {
+  const auto margin = [](const std::optional<double>& before, const std::optional<double>& after) {
+    if (!before || !after) return std::string("unknown");
+    return fmt::format("{} to {}", format_number(*before, 2), format_number(*after, 2));
+  };
+  out += "What more metal would bring\n";
+  for (const study::Change& c : all) {
+    out += fmt::format("  {}: {} g; margin against yield {}, against fatigue {}\n", c.what,
+                       format_number(kGrams * c.mass_change, 0), margin(c.yield_before, c.yield_after),
+                       margin(c.fatigue_before, c.fatigue_after));
+  }
 }
 
 void mitre(std::string& out, const study::Mitre& m) {
@@ -117,6 +159,7 @@ std::string to_text(const Answer& a) {
   line(out, "wheel radius", a.handling.wheel_radius, "mm");
   line(out, "trail", a.handling.trail, "mm");
   line(out, "wheel flop", a.handling.flop, "mm");
+  if (a.front_centre) line(out, "front centre", a.front_centre->straight, "mm");
   out += "\n";
   if (a.bicycle) bicycle(out, *a.bicycle);
   if (a.fork.mirrored) {
@@ -129,6 +172,11 @@ std::string to_text(const Answer& a) {
   line(out, "joint below the race seat", a.seat_gap, "mm");
   out += "\n";
   mass(out, a.mass);
+  out += "\nChecked\n";
+  for (const bike::Verdict& v : a.verdicts) verdict(out, v);
+  out += fmt::format("  {}\n\n", study::kStrengthCaution);
+  if (!a.changes.empty()) changes(out, a.changes), out += "\n";
+  if (a.tolerance) tolerance(out, a);
   for (const study::Mitre& m : a.mitres) {
     out += "\n";
     mitre(out, m);
@@ -137,6 +185,12 @@ std::string to_text(const Answer& a) {
   for (const Note& n : a.notes) out += "  - " + n.what + "\n";
   out += "\nCautions\n";
   for (const std::string& c : cautions()) out += "  - " + c + "\n";
+  return out;
+}
+
+std::string verdicts_text(const Answer& a) {
+  std::string out;
+  for (const bike::Verdict& v : a.verdicts) verdict(out, v);
   return out;
 }
 

@@ -9,4 +9,7 @@ namespace halfround::job {
 
 [[nodiscard]] std::string to_text(const Answer& answer);
 
+/// The verdicts alone, one a line.
+[[nodiscard]] std::string verdicts_text(const Answer& answer);
+
 }  // namespace halfround::job

@@ -154,6 +154,60 @@ struct Bicycle {
   Quantity frame_mass, frame_ahead, frame_height;   ///< what does not steer, without the wheel
   Quantity front_mass, front_behind, front_height;  ///< what steers, without the wheel
   Quantity rear_wheel_mass, front_wheel_mass;
+  std::optional<Quantity> chainstay, bracket_drop;  ///< of the frame; the drop is below the rear axle
+};
+
+/// What the toe is checked with.
+struct Pedals {
+  Quantity crank_length;
+  std::optional<Quantity> front_centre, bracket_drop;  ///< empty: they follow from the bicycle
+  Quantity from_middle;
+  bool foot_held = false;
+};
+
+enum class BicycleType { city, young_adult, mountain, racing };
+
+/// What the published limits are taken for, and what is lost on the road.
+struct Checks {
+  BicycleType type = BicycleType::city;
+  std::optional<Quantity> clearance;  ///< the builder's own least air after the allowances, mm
+  Quantity growth, out_of_true, hop, mud;
+};
+
+struct Mudguard {
+  Quantity half_width, gap, thickness, depth;
+};
+
+/// Names of rows in bike/material.h.
+struct Materials {
+  std::string steerer, blades, lower_end;
+};
+
+enum class LoadToward { rearward, forward, left, right, upward };
+
+/// A load of the builder's own, at the axle.
+struct Load {
+  std::string name;
+  Quantity force;  ///< N
+  LoadToward toward = LoadToward::rearward;
+  std::optional<Quantity> cycles;  ///< to and fro; empty: once and held
+};
+
+struct StrengthRules {
+  Quantity upper_bearing;
+  bool axle_clamped = true;
+  Quantity axle_bore, heat_reach, notch_factor, notch_reach;
+  Quantity endurance_ratio, surface_a, surface_b, reliability;
+  std::string rule_edition;
+  Quantity yield_margin, fatigue_margin;
+  std::vector<Load> loads;
+};
+
+enum class ErrorSpread { normal, uniform, triangular };
+
+/// How far the finished fork may be off.
+struct Limits {
+  Quantity centring, faces, height, spacing;
 };
 
 struct Tolerance {
@@ -175,10 +229,18 @@ struct Job {
   Brake brake;
   Shares shares;
   Wishes wishes;
-  std::optional<Bicycle> bicycle;  ///< empty: nobody asks how it steers
+  std::optional<Bicycle> bicycle;    ///< empty: nobody asks how it steers
+  std::optional<Pedals> pedals;      ///< empty: nobody asks about the toe
+  std::optional<Mudguard> mudguard;  ///< empty: none
+  Checks checks;
+  Materials material;
+  StrengthRules strength;
   Sheets sheets;
   Printer printer;
   std::vector<Tolerance> tolerances;  ///< in the order of the schema
+  ErrorSpread spread = ErrorSpread::normal;
+  Quantity accepted;  ///< chance of missing a limit that is lived with
+  Limits limits;
   std::vector<std::string> assumed;   ///< keys the job leaves out and whose default was taken
   std::map<std::string, Line> lines;  ///< every key that stands in the file: "steering.offset"
 };

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace halfround::job {
 
@@ -115,6 +116,24 @@ void about_moves(const Answer& a, Notes& out) {
   }
 }
 
+/// Keys one by one, but a section that is left out almost whole by its name: "strength (13 keys)".
+std::string keys_in_words(const std::vector<std::string>& keys) {
+  constexpr int kMany = 4;
+  const auto section = [](const std::string& key) { return key.substr(0, key.find('.')); };
+  std::map<std::string, int> count;
+  for (const std::string& k : keys) ++count[section(k)];
+  std::string out, last;
+  for (const std::string& k : keys) {
+    const std::string head = section(k);
+    const bool many = count[head] >= kMany;
+    if (many && head == last) continue;
+    last = many ? head : "";
+    out += out.empty() ? "" : ", ";
+    out += many ? fmt::format("{} ({} keys)", head, count[head]) : k;
+  }
+  return out;
+}
+
 void about_assumptions(const Job& job, const Answer&, Notes& out) {
   using K = Note::Kind;
   if (job.wheel.half_profile.empty()) {
@@ -128,9 +147,8 @@ void about_assumptions(const Job& job, const Answer&, Notes& out) {
             "the job.");
   }
   if (!job.assumed.empty()) {
-    std::string keys;
-    for (const std::string& k : job.assumed) keys += (keys.empty() ? "" : ", ") + k;
-    out.add(K::assumed, "defaults", "", "Taken as usual because the job does not say: " + keys + ".");
+    out.add(K::assumed, "defaults", "",
+            "Taken as usual because the job does not say: " + keys_in_words(job.assumed) + ".");
   }
 }
 

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "bike/material.h"
 #include "job/table_reader.h"
 #include "job/text_door.h"
 #include "job/verify.h"
@@ -259,6 +260,74 @@ std::optional<Bicycle> read_bicycle(TableReader& r, const Spot& root, Job& job) 
   out.front_mass = read("front_mass"), out.front_behind = read("front_behind");
   out.front_height = read("front_height");
   out.rear_wheel_mass = read("rear_wheel_mass"), out.front_wheel_mass = read("front_wheel_mass");
+  out.chainstay = r.maybe(r.in(s, "chainstay")), out.bracket_drop = r.maybe(r.in(s, "bracket_drop"));
+  return out;
+}
+
+std::optional<Pedals> read_pedals(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "pedals");
+  if (s.node == nullptr) return std::nullopt;
+  Pedals out;
+  out.crank_length = r.quantity(r.in(s, "crank_length"));
+  out.front_centre = r.maybe(r.in(s, "front_centre"));
+  out.bracket_drop = r.maybe(r.in(s, "bracket_drop"));
+  out.from_middle = r.quantity(r.in(s, "from_middle"));
+  out.foot_held = r.choice(r.in(s, "foot_held")).value_or(0) == 1;
+  return out;
+}
+
+std::optional<Mudguard> read_mudguard(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "mudguard");
+  if (s.node == nullptr) return std::nullopt;
+  const auto read = [&](std::string_view name) { return r.quantity(r.in(s, name)); };
+  return Mudguard{read("half_width"), read("gap"), read("thickness"), read("depth")};
+}
+
+Checks read_checks(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "checks");
+  Checks out;
+  out.type = static_cast<BicycleType>(r.choice(r.in(s, "type")).value_or(0));
+  out.clearance = r.maybe(r.in(s, "clearance"));
+  out.growth = r.quantity(r.in(s, "growth"));
+  out.out_of_true = r.quantity(r.in(s, "out_of_true"));
+  out.hop = r.quantity(r.in(s, "hop"));
+  out.mud = r.quantity(r.in(s, "mud"));
+  return out;
+}
+
+Materials read_material(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "material");
+  const auto name = [&](std::string_view part) {
+    const auto i = r.choice(r.in(s, part));
+    return std::string(i ? bike::materials()[*i].name : "");
+  };
+  return {name("steerer"), name("blades"), name("lower_end")};
+}
+
+Load read_load(TableReader& r, const Spot& row) {
+  Load out;
+  const auto c = r.cells(row, {"name", "force", "toward", "cycles"});
+  if (c.empty()) return out;
+  out.name = r.text(c[0]);
+  out.force = r.quantity(c[1]);
+  out.toward = static_cast<LoadToward>(r.choice(c[2], true).value_or(0));
+  out.cycles = r.maybe(c[3]);
+  return out;
+}
+
+StrengthRules read_strength(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "strength");
+  const auto read = [&](std::string_view name) { return r.quantity(r.in(s, name)); };
+  StrengthRules out;
+  out.upper_bearing = read("upper_bearing");
+  out.axle_clamped = r.choice(r.in(s, "axle_held")).value_or(0) == 0;
+  out.axle_bore = read("axle_bore"), out.heat_reach = read("heat_reach");
+  out.notch_factor = read("notch_factor"), out.notch_reach = read("notch_reach");
+  out.endurance_ratio = read("endurance_ratio"), out.reliability = read("reliability");
+  out.surface_a = read("surface_a"), out.surface_b = read("surface_b");
+  out.rule_edition = r.text(r.in(s, "rule_edition"));
+  out.yield_margin = read("yield_margin"), out.fatigue_margin = read("fatigue_margin");
+  for (const Spot& row : r.rows(r.in(s, "loads"))) out.loads.push_back(read_load(r, row));
   return out;
 }
 
@@ -274,10 +343,15 @@ void read_shop(TableReader& r, const Spot& root, Job& job) {
   const Spot tolerances = r.section(root, "tolerances");
   constexpr std::string_view kHead = "tolerances.";
   for (const Row& row : schema()) {
-    if (!row.key.starts_with(kHead)) continue;
+    if (!row.key.starts_with(kHead) || row.need != Need::optional) continue;
     const std::string_view name = row.key.substr(kHead.size());
     if (const auto q = r.maybe(r.in(tolerances, name))) job.tolerances.push_back({std::string(name), *q});
   }
+  job.spread = static_cast<ErrorSpread>(r.choice(r.in(tolerances, "spread")).value_or(0));
+  job.accepted = r.quantity(r.in(tolerances, "accepted"));
+  const Spot limits = r.section(root, "limits");
+  job.limits = {r.quantity(r.in(limits, "centring")), r.quantity(r.in(limits, "faces")),
+                r.quantity(r.in(limits, "height")), r.quantity(r.in(limits, "spacing"))};
 }
 
 /// A file whose version isn't known is not read further: its keys may mean something else.
@@ -300,6 +374,11 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.shares = read_shares(r, root, job);
   job.wishes = read_wishes(r, root);
   job.bicycle = read_bicycle(r, root, job);
+  job.pedals = read_pedals(r, root);
+  job.mudguard = read_mudguard(r, root);
+  job.checks = read_checks(r, root);
+  job.material = read_material(r, root);
+  job.strength = read_strength(r, root);
   read_shop(r, root, job);
   r.refuse_unknown(table, "");
   return true;

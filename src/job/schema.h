@@ -17,6 +17,8 @@ enum class Form {
   angle,   ///< degrees, or text such as "72°30'"
   mass,    ///< kg, or text such as "3 lb"
   count,   ///< a whole number
+  ratio,   ///< a plain number
+  force,   ///< N, or text such as "80 lbf"
   text,
   choice,  ///< one of `choices`
   share,   ///< a length, or "remainder"

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "base/number.h"
 #include "bike/steering.h"
@@ -84,6 +85,55 @@ Result<void> judge(const Job& job, const Answer& a) {
   return {};
 }
 
+/// Each joint's filler, standing in the middle of its joint line.
+std::vector<study::PointMass> filler_of(const Answer& a) {
+  std::vector<study::PointMass> out;
+  for (const study::JointFill& j : a.joining.joints) {
+    if (j.seam.empty()) continue;
+    base::Vec3 middle = base::Vec3::Zero();
+    for (const study::SeamPoint& p : j.seam) middle += p.point / static_cast<double>(j.seam.size());
+    out.push_back({"filler, " + end_in_words(j.member, j.end), j.mass, middle});
+  }
+  return out;
+}
+
+/// Asks the studies that judge. One that has no answer says why; the others answer all the same.
+Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a) {
+  const bike::Assembly& fork = a.fork.assembly;
+  a.clearance = study::clearance(fork, clearance_of(job, a.intent, a.handling.wheel_radius));
+  auto strength = study::strength(fork, strength_of(job, a.fork, a.handling.wheel_radius));
+  if (strength) {
+    a.strength = std::move(*strength);
+  } else {
+    a.strength.unknown = base::sentence(strength.error());
+  }
+  a.chain = layout::as_built(a.intent, a.fork);
+  if (options.changes && a.strength.unknown.empty()) {
+    if (auto changes = study::what_would_it_bring(fork, a.strength)) a.changes = std::move(*changes);
+  }
+  if (options.tolerance) {
+    study::ToleranceOptions how;
+    how.draws = options.draws;
+    auto study = study::tolerance(a.chain, tolerances_of(job, a.chain, a.intent), how);
+    if (!study) {
+      study.error().where = place_of(job, "tolerances");
+      return tl::unexpected(std::move(study.error()));
+    }
+    a.tolerance = std::move(*study);
+  }
+  return {};
+}
+
+std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
+  std::vector<bike::Verdict> out = study::verdicts(a.clearance);
+  const auto add = [&](std::vector<bike::Verdict> more) {
+    out.insert(out.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+  };
+  add(study::verdicts(a.strength));
+  if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value));
+  return out;
+}
+
 }  // namespace
 
 std::string revision_of(std::string_view text) {
@@ -92,7 +142,7 @@ std::string revision_of(std::string_view text) {
   return fmt::format("{:08x}", hash);
 }
 
-Result<Answer> solve(const Job& job) {
+Result<Answer> solve(const Job& job, const SolveOptions& options) {
   auto intent = intent_of(job);
   if (!intent) return tl::unexpected(intent.error());
   Answer a;
@@ -107,19 +157,27 @@ Result<Answer> solve(const Job& job) {
   if (!fork)
     return at(fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
   a.fork = std::move(*fork);
-  study::MitreOptions options;
-  options.scribe_gap = job.sheets.scribe_gap.value;
-  options.paper = job.printer.paper_thickness.value;
-  auto mitres = study::mitres(a.fork.assembly, options);
+  study::MitreOptions how;
+  how.scribe_gap = job.sheets.scribe_gap.value;
+  how.paper = job.printer.paper_thickness.value;
+  auto mitres = study::mitres(a.fork.assembly, how);
   if (!mitres) return at(mitres.error(), "blades");
   a.mitres = std::move(*mitres);
-  a.mass = study::mass(a.fork.assembly, a.mitres);
+  auto joining = study::joining_plan(a.fork.assembly, a.mitres);
+  if (!joining) return at(joining.error(), "blades");
+  a.joining = std::move(*joining);
+  study::MassOptions weights = mass_of(job, a.fork.assembly);
+  weights.more = filler_of(a);
+  a.mass = study::mass(a.fork.assembly, a.mitres, weights);
   const bike::Member& steerer = a.fork.assembly.members.front();
   a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));
   if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));
+  a.front_centre = front_centre_of(job, a.handling.wheel_radius);
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
   a.seat_gap = -highest_on_steerer(a.mitres);
   if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
+  if (const auto asked = ask_studies(job, options, a); !asked) return tl::unexpected(asked.error());
+  a.verdicts = verdicts_of(job, a);
   a.notes = notes_of(job, a);
   return a;
 }

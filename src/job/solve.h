@@ -8,8 +8,11 @@
 #include <vector>
 
 #include "base/result.h"
+#include "bike/limit.h"
+#include "job/ask.h"
 #include "job/job.h"
 #include "layout/unicrown.h"
+#include "study/braze.h"
 #include "study/handling.h"
 #include "study/mass.h"
 #include "study/mitre.h"
@@ -39,18 +42,33 @@ struct Answer {
   layout::Unicrown intent;
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
-  study::Mass mass;  ///< after the ends are cut
+  study::JoiningPlan joining;  ///< fillets, rods, vents, steps
+  study::Mass mass;            ///< after the ends are cut, filler of the mitred joints included
   Handling handling;
-  std::optional<study::Handling> bicycle;  ///< where the job has a [bicycle] section
-  double crown_gap = 0;                    ///< least distance from the steerer to the tyre, mm
+  std::optional<study::Handling> bicycle;   ///< where the job has a [bicycle] section
+  std::optional<FrontCentre> front_centre;  ///< where the frame's numbers are given
+  study::Clearance clearance;
+  study::Strength strength;                        ///< `unknown` says where there is no answer
+  std::vector<study::Change> changes;              ///< what more metal would bring; only where asked for
+  bike::Chain chain;                               ///< how the finished fork follows from what is set
+  std::optional<study::ToleranceStudy> tolerance;  ///< only where asked for
+  std::vector<bike::Verdict> verdicts;             ///< of all studies, in the order of the check sheet
+  double crown_gap = 0;                            ///< least distance from the steerer to the tyre, mm
   double seat_gap = 0;  ///< from the crown race seat down to the highest point of the crown's joints, mm
   std::vector<Note> notes;
 };
 
-/// Lays out, mitres and judges.
+/// How much is worked out. The default is all of it; an editor leaves the slow part for a quiet moment.
+struct SolveOptions {
+  bool tolerance = true;  ///< draw the tolerances at random; some hundredths of a second
+  bool changes = true;    ///< what more metal would bring
+  std::uint64_t draws = 20'000;
+};
+
+/// Lays out, mitres, asks every study and judges.
 ///   fails  stock-too-short, tyre-too-wide, joint-above-seat, and those of layout and study; places point
 ///   into the job
-[[nodiscard]] base::Result<Answer> solve(const Job& job);
+[[nodiscard]] base::Result<Answer> solve(const Job& job, const SolveOptions& options = {});
 
 /// 8 hex digits that change when the text does (FNV-1a).
 [[nodiscard]] std::string revision_of(std::string_view text);

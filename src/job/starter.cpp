@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string_view>
 
 #include "job/schema.h"
@@ -47,8 +48,8 @@ constexpr Sample kSamples[] = {
     {"wishes.crown_height", "34"},
 };
 
-/// The section that asks a question by being there.
-constexpr std::string_view kAsked = "bicycle";
+/// The sections that ask a question by being there.
+constexpr std::string_view kAsked[] = {"bicycle", "pedals", "mudguard"};
 
 std::string_view sample_of(std::string_view key) {
   for (const Sample& s : kSamples) {
@@ -65,6 +66,8 @@ std::string_view unit_of(const Row& row) {
       return ", degrees";
     case Form::mass:
       return ", kg";
+    case Form::force:
+      return ", N";
     case Form::share:
       return row.least == row.most ? "" : ", mm or \"remainder\"";
     default:
@@ -83,9 +86,10 @@ std::string line_of(const Row& row, std::string_view name) {
   std::string out =
       fmt::format("# {}{}{}\n", row.meaning.substr(0, row.meaning.size() - 1), unit_of(row), choices_of(row));
   if (!value.empty()) return out + fmt::format("{} = {}\n", name, value);
-  const std::string fallback = row.form == Form::choice || row.fallback == "remainder"
-                                   ? fmt::format("\"{}\"", row.fallback)
-                                   : std::string(row.fallback);
+  const std::string fallback =
+      row.form == Form::choice || row.form == Form::text || row.fallback == "remainder"
+          ? fmt::format("\"{}\"", row.fallback)
+          : std::string(row.fallback);
   return out + fmt::format("# {} = {}{}\n", name, row.need == Need::assumed ? fallback : row.example,
                            row.need == Need::assumed ? "   # what is taken when the key is left out" : "");
 }
@@ -105,10 +109,12 @@ std::string starter_job() {
     if (row.key.find("[]") != std::string_view::npos || row.key.starts_with("wheel.tyre.")) continue;
     if (head != section) {
       section = head;
-      out += head == kAsked
-                 ? fmt::format(
-                       "\n# take the # away from the next line to ask how it holds itself up\n# [{}]\n", head)
-                 : fmt::format("\n[{}]\n", head);
+      const bool asked = std::ranges::find(kAsked, head) != std::end(kAsked);
+      out += asked ? fmt::format(
+                         "\n# take the # away from this line and from what you know to have the {} "
+                         "looked at\n# [{}]\n",
+                         head, head)
+                   : fmt::format("\n[{}]\n", head);
     }
     out += line_of(row, dot == std::string_view::npos ? row.key : row.key.substr(dot + 1));
     if (row.key == "wheel.tyre")

@@ -25,6 +25,8 @@ double edge_value(double house, base::Kind kind) {
 base::Kind kind_of(const Row& row) {
   if (row.form == Form::angle) return base::Kind::angle;
   if (row.form == Form::mass) return base::Kind::mass;
+  if (row.form == Form::ratio) return base::Kind::ratio;
+  if (row.form == Form::force) return base::Kind::force;
   return row.form == Form::count ? base::Kind::count : base::Kind::length;
 }
 
@@ -168,6 +170,7 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
     const char* unit = kind == base::Kind::angle    ? " deg"
                        : kind == base::Kind::length ? " mm"
                        : kind == base::Kind::mass   ? " kg"
+                       : kind == base::Kind::force  ? " N"
                                                     : "";
     const std::string shown = fmt::format("{:.6g}{}", v, unit);
     complain("out-of-range", place(spot),

@@ -24,9 +24,24 @@ constexpr std::array<Node, 3> kThree{
 struct Volume {
   double volume = 0;
   Vec3 moment = Vec3::Zero();
+  Mat3 second = Mat3::Zero();  ///< of p p^T
 
-  void add(double v, const Vec3& p) { volume += v, moment += v * p; }
+  void add(double v, const Vec3& p) { volume += v, moment += v * p, second += v * p * p.transpose(); }
+  [[nodiscard]] Volume plus(double sign, const Volume& o) const {
+    return {volume + sign * o.volume, moment + sign * o.moment, second + sign * o.second};
+  }
 };
+
+/// Inertia about the centre from the second moments about the origin.
+Mat3 inertia_of(double mass, const Vec3& centre, const Mat3& second) {
+  const Mat3 own = second - mass * centre * centre.transpose();
+  return own.trace() * Mat3::Identity() - own;
+}
+
+/// The same inertia about a point that lies `away` from the centre.
+Mat3 shifted(const Mat3& inertia, double mass, const Vec3& away) {
+  return inertia + mass * (away.squaredNorm() * Mat3::Identity() - away * away.transpose());
+}
 
 /// Adds the wall at clock angle e and s, between tau = 0 (inside) and 1 (outside), for `weight` mm rad.
 void add_wall(Volume& out, const shape::Frame& f, const Vec2& e, double inner, double outer, double tau,
@@ -150,7 +165,7 @@ bool wall_known(const shape::Profile& profile) {
 
 PartMass member_mass(const bike::Member& member, const std::vector<Mitre>& mitres, double density) {
   PartMass out{member.name, std::nullopt, 0,
-               member.tube.centreline.point((member.s_start + member.s_end) / 2)};
+               member.tube.centreline.point((member.s_start + member.s_end) / 2), Mat3::Zero()};
   if (!wall_known(member.tube.profile)) return out;
   const shape::TubeReader reader(member.tube);
   const shape::Profile inside = member.tube.profile.inner();
@@ -160,25 +175,35 @@ PartMass member_mass(const bike::Member& member, const std::vector<Mitre>& mitre
   const double from = std::max(low.outer.most(), low.inner.most());
   const double to = std::min(high.outer.least(), high.inner.least());
   const Volume body = rings(w, from, to), top = up_to(w, to, high), bottom = up_to(w, from, low);
-  out.volume = body.volume + top.volume - bottom.volume;
+  const Volume all = body.plus(1, top).plus(-1, bottom);
+  out.volume = all.volume;
   out.mass = out.volume * density;
-  out.centre = (body.moment + top.moment - bottom.moment) / out.volume;
+  out.centre = all.moment / out.volume;
+  out.inertia = inertia_of(*out.mass, out.centre, density * all.second);
   return out;
 }
 
 PartMass plate_mass(const bike::Plate& plate, double density) {
-  PartMass out{plate.name, std::nullopt, 0, Vec3::Zero()};
+  PartMass out{plate.name, std::nullopt, 0, Vec3::Zero(), Mat3::Zero()};
   const Vec3& origin = plate.outline.front();
   double area = 0;
   Vec3 moment = Vec3::Zero();
+  Mat3 second = Mat3::Zero();
   for (std::size_t i = 1; i + 1 < plate.outline.size(); ++i) {
     const Vec3 &a = plate.outline[i], &b = plate.outline[i + 1];
     const double triangle = 0.5 * (a - origin).cross(b - origin).dot(plate.normal);
-    area += triangle, moment += triangle * (origin + a + b) / 3;
+    const Vec3 sum = origin + a + b;
+    area += triangle, moment += triangle * sum / 3;
+    // of a triangle: area / 12 of (corner products + product of the sums)
+    second += triangle / 12 *
+              (origin * origin.transpose() + a * a.transpose() + b * b.transpose() + sum * sum.transpose());
   }
   out.volume = std::abs(area) * plate.thickness;
   out.mass = out.volume * density;
   out.centre = moment / area;
+  const Mat3 thick =
+      plate.thickness * plate.thickness / 12 * plate.normal * plate.normal.transpose();  // of p p^T, by area
+  out.inertia = inertia_of(*out.mass, out.centre, *out.mass * (second / area + thick));
   return out;
 }
 
@@ -227,9 +252,14 @@ std::optional<Section> section_at(const shape::Profile& profile, double s) {
 Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, const MassOptions& options) {
   Mass out;
   out.density_kg_m3 = options.density_kg_m3;
-  const double density = options.density_kg_m3 / kMm3PerM3;
-  for (const bike::Member& m : assembly.members) out.parts.push_back(member_mass(m, mitres, density));
-  for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density));
+  const auto density = [&](const std::string& part) {
+    for (const auto& [name, own] : options.other_densities)
+      if (name == part) return own / kMm3PerM3;
+    return options.density_kg_m3 / kMm3PerM3;
+  };
+  for (const bike::Member& m : assembly.members) out.parts.push_back(member_mass(m, mitres, density(m.name)));
+  for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density(p.name)));
+  for (const PointMass& p : options.more) out.parts.push_back({p.name, p.mass, 0, p.at, Mat3::Zero()});
   double known = 0;
   bool all = true;
   Vec3 moment = Vec3::Zero();
@@ -239,6 +269,10 @@ Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, cons
   }
   if (known > 0) out.centre = moment / known;
   if (all) out.total = known;
+  for (const PartMass& p : out.parts) {
+    if (p.mass) out.inertia += shifted(p.inertia, *p.mass, p.centre - out.centre);
+  }
+  out.about_steering = shifted(out.inertia, known, out.centre)(2, 2);
   return out;
 }
 

@@ -1,16 +1,20 @@
 // The mass study: what each member weighs once its ends are cut, where its weight stands, and the properties
 // of a section. Frames: centres in the assembly's frame; sections in the member frame (m along the mark line,
-// b = t x m). Filler, axle, bosses and the slot that a dropout's plate fills are not counted.
+// b = t x m). Filler is counted where
+// the joining plan's is handed in; axle, bosses and the slot that a dropout's plate fills are not.
 #pragma once
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "bike/assembly.h"
 #include "study/mitre.h"
 
 namespace halfround::study {
+
+using base::Mat3;
 
 /// Cr-Mo steel [source: ASM data sheets for AISI 4130, 7.85 g/cm3].
 inline constexpr double kCrMoDensity_kg_m3 = 7850;
@@ -37,21 +41,33 @@ struct Section {
 [[nodiscard]] std::optional<Section> section_at(const shape::Profile& profile, double s);
 
 struct PartMass {
-  std::string name;            ///< member or plate
-  std::optional<double> mass;  ///< kg; nothing where a wall is unknown
-  double volume = 0;           ///< mm3
-  Vec3 centre = Vec3::Zero();  ///< of gravity
+  std::string name;             ///< member, plate or "filler NAME"
+  std::optional<double> mass;   ///< kg; nothing where a wall is unknown
+  double volume = 0;            ///< mm3
+  Vec3 centre = Vec3::Zero();   ///< of gravity
+  Mat3 inertia = Mat3::Zero();  ///< about its own centre, axes of the assembly's frame, kg mm2
+};
+
+/// Something small that stands at a place: the filler of a joint.
+struct PointMass {
+  std::string name;
+  double mass = 0;  ///< kg
+  Vec3 at = Vec3::Zero();
 };
 
 struct Mass {
-  std::vector<PartMass> parts;  ///< members, then plates, in the assembly's order
+  std::vector<PartMass> parts;  ///< members, then plates, in the assembly's order, then point masses
   std::optional<double> total;  ///< kg; nothing where one part is unknown
   Vec3 centre = Vec3::Zero();   ///< of all known parts
+  Mat3 inertia = Mat3::Zero();  ///< of all known parts about that centre, kg mm2
+  double about_steering = 0;    ///< moment of inertia about the z axis of the assembly's frame, kg mm2
   double density_kg_m3 = kCrMoDensity_kg_m3;
 };
 
 struct MassOptions {
   double density_kg_m3 = kCrMoDensity_kg_m3;
+  std::vector<std::pair<std::string, double>> other_densities = {};  ///< member or plate, kg/m3
+  std::vector<PointMass> more = {};                                  ///< filler
 };
 
 /// Every member between its cut edges, and every plate.

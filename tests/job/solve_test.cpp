@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -58,6 +59,55 @@ TEST(Solve, ARightBladeTooShortAtItsDropoutIsRefusedToo) {
   EXPECT_NE(found.error().what.find("right blade"), std::string::npos) << found.error().what;
 }
 
+TEST(Solve, WithoutAWallStrengthIsUnknownAndTheOthersAnswer) {
+  std::string text = starter_job();
+  const auto at = text.find("[330, 24, 30, 1.0]");
+  ASSERT_NE(at, std::string::npos);
+  text.replace(at, 18, "{at = 330, width = 24, depth = 30}");
+  const auto a = solved(text);
+  ASSERT_TRUE(a) << base::sentence(a.error());
+  EXPECT_NE(a->strength.unknown.find("wall"), std::string::npos) << a->strength.unknown;
+  EXPECT_FALSE(a->mass.total);
+  EXPECT_FALSE(a->clearance.items.empty());
+  EXPECT_TRUE(a->tolerance);
+  bool said = false;
+  for (const bike::Verdict& v : a->verdicts)
+    said = said || (v.study == "strength" && v.standing() == bike::Standing::unknown && !v.value);
+  EXPECT_TRUE(said);
+}
+
+TEST(Solve, StudiesAnswerWhatTheJobAsks) {
+  const auto plain = solved(starter_job());
+  ASSERT_TRUE(plain) << base::sentence(plain.error());
+  ASSERT_TRUE(plain->strength.unknown.empty()) << plain->strength.unknown;
+  EXPECT_GT(plain->strength.fore_aft, 0);
+  EXPECT_GT(plain->joining.mass, 0);
+  EXPECT_FALSE(plain->changes.empty());
+  const auto guarded = solved(starter_job() + "\n[mudguard]\nhalf_width = 32\n");
+  ASSERT_TRUE(guarded);
+  const auto has = [](const Answer& a, const char* body) {
+    return std::any_of(a.clearance.items.begin(), a.clearance.items.end(),
+                       [&](const study::ClearanceItem& i) { return i.body == body; });
+  };
+  EXPECT_TRUE(has(*guarded, "mudguard"));
+  EXPECT_FALSE(has(*plain, "mudguard"));
+  const auto toed =
+      solved(starter_job() + "\n[pedals]\ncrank_length = 170\nfront_centre = 610\nbracket_drop = 60\n");
+  ASSERT_TRUE(toed);
+  EXPECT_TRUE(toed->clearance.toe);
+  EXPECT_FALSE(plain->clearance.toe);
+}
+
+TEST(Solve, FrontCentreFollowsFromTheFrame) {
+  const auto a =
+      solved(starter_job() + "\n[bicycle]\nwheelbase = 1050\nchainstay = 450\nbracket_drop = 60\n");
+  ASSERT_TRUE(a);
+  ASSERT_TRUE(a->front_centre);
+  // equal wheels: level = 1050 - sqrt(450^2 - 60^2)
+  EXPECT_NEAR(a->front_centre->level, 1050 - std::sqrt(450.0 * 450 - 60 * 60), 1e-9);
+  EXPECT_NEAR(a->front_centre->straight, std::hypot(a->front_centre->level, 60), 1e-9);
+}
+
 TEST(Solve, ATyreTooWideForTheBladesIsRefusedEitherWay) {
   const auto wished = solved(starter_with("tyre", "\"110-559\""));
   ASSERT_FALSE(wished);
@@ -105,7 +155,8 @@ TEST(Solve, AWiderHubOnlySpreadsTheBlades) {
 TEST(Solve, TheMassIsInTheTablesAndInTheJson) {
   auto a = solved(starter_job());
   ASSERT_TRUE(a && a->mass.total);
-  ASSERT_EQ(a->mass.parts.size(), a->fork.assembly.members.size() + a->fork.assembly.plates.size());
+  // members, plates and the filler of four joints
+  ASSERT_EQ(a->mass.parts.size(), a->fork.assembly.members.size() + a->fork.assembly.plates.size() + 4);
   const auto& insert = a->mass.parts[2];
   EXPECT_EQ(insert.name, "insert.left");
   EXPECT_NEAR(*insert.mass, base::kPi / 4 * (24 * 24 - 12 * 12) * 20 * 7850e-9, 1e-12);

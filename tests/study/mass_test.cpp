@@ -39,6 +39,35 @@ TEST(Mass, AStraightTubeWeighsItsAreaTimesItsLength) {
   EXPECT_NEAR(*m.total, *m.parts[0].mass + *m.parts[1].mass, 1e-15);
 }
 
+TEST(Mass, InertiaOfATubeAndOfAPlateIsTheTextbooks) {
+  bike::Assembly a = tee(25.4, 2, 300, 28.6);
+  a.joints.clear();
+  bike::Plate plate;
+  plate.name = "dropout.left", plate.thickness = 5;
+  plate.outline = {Vec3(0, 50, 0), Vec3(40, 50, 0), Vec3(40, 50, 30), Vec3(0, 50, 30)};
+  a.plates.push_back(plate);
+  const Mass m = mass(a, {});
+  const PartMass& tube = m.parts[1];
+  const double square = 12.7 * 12.7 + 10.7 * 10.7;
+  EXPECT_NEAR(tube.inertia(0, 0), *tube.mass * square / 2, 1e-9 * tube.inertia(0, 0));
+  EXPECT_NEAR(tube.inertia(1, 1), *tube.mass * (3 * square + 300 * 300) / 12, 1e-9 * tube.inertia(1, 1));
+  const PartMass& flat = m.parts[2];
+  EXPECT_NEAR(flat.inertia(0, 0), *flat.mass * (25 + 900) / 12.0, 1e-9);
+  EXPECT_NEAR(flat.inertia(1, 1), *flat.mass * (1600 + 900) / 12.0, 1e-9);
+  EXPECT_NEAR(flat.inertia(2, 2), *flat.mass * (1600 + 25) / 12.0, 1e-9);
+}
+
+TEST(Mass, FillerAddsItsWeightWhereItStands) {
+  const bike::Assembly a = tee(25.4, 2, 300, 28.6);
+  MassOptions options;
+  options.more = {{"filler", 0.05, Vec3(300, 0, 0)}};
+  const Mass bare = mass(a, {}), filled = mass(a, {}, options);
+  EXPECT_NEAR(*filled.total, *bare.total + 0.05, 1e-12);
+  EXPECT_NEAR(filled.about_steering, bare.about_steering + 0.05 * 300 * 300, 1e-6);
+  options.other_densities = {{"steerer", 15700}};
+  EXPECT_NEAR(*mass(a, {}, options).parts[0].mass, 2 * *bare.parts[0].mass, 1e-12);
+}
+
 /// A saddle on a round tube at right angles: every fibre at height r sin v ends sqrt(R^2 - (r sin v)^2)
 /// before the axis; summed finely here, through the whole wall. The study goes straight from the inner edge
 /// to the outer: that is off by what a chord is, with the wall's square.

@@ -1,0 +1,189 @@
+#include "job/ask.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "bike/material.h"
+
+namespace halfround::job {
+
+using base::Vec3;
+
+namespace {
+
+/// The job's name of a material, by member or plate.
+const std::string& material_name(const Job& job, const std::string& part) {
+  if (part == "steerer") return job.material.steerer;
+  return part.starts_with("blade") ? job.material.blades : job.material.lower_end;
+}
+
+const bike::Material& material_of(const Job& job, const std::string& part) {
+  const bike::Material* m = bike::find_material(material_name(job, part));
+  base::check(m != nullptr, "a job that was read names a material of the table");
+  return *m;
+}
+
+std::vector<std::string> parts_of(const bike::Assembly& assembly) {
+  std::vector<std::string> out;
+  for (const bike::Member& m : assembly.members) out.push_back(m.name);
+  for (const bike::Plate& p : assembly.plates) out.push_back(p.name);
+  return out;
+}
+
+bool disc(const Job& job) {
+  return job.brake.mount == Mount::post || job.brake.mount == Mount::flat || job.brake.mount == Mount::tab;
+}
+
+Vec3 direction_of(LoadToward toward) {
+  switch (toward) {
+    case LoadToward::forward:
+      return Vec3::UnitX();
+    case LoadToward::left:
+      return Vec3::UnitY();
+    case LoadToward::right:
+      return -Vec3::UnitY();
+    case LoadToward::upward:
+      return Vec3::UnitZ();
+    case LoadToward::rearward:
+      break;
+  }
+  return -Vec3::UnitX();
+}
+
+study::LoadCase load_of(const Load& load) {
+  study::LoadCase out;
+  out.name = load.name;
+  out.force = load.force.value * direction_of(load.toward);
+  if (load.cycles) out.cycle = study::Cycle::reversed, out.cycles = load.cycles->value;
+  out.source = "the job";
+  return out;
+}
+
+}  // namespace
+
+study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& intent, double wheel_radius) {
+  study::ClearanceOptions out;
+  const Checks& c = job.checks;
+  out.type = c.type == BicycleType::racing ? study::BicycleType::racing : study::BicycleType::other;
+  if (c.clearance) out.wish = c.clearance->value;
+  out.over_locknut = job.hub.over_locknut.value, out.axle_diameter = job.hub.axle.value;
+  if (intent.lower_end.kind != layout::LowerEndKind::insert) out.slot_width = intent.lower_end.slot_width;
+  study::Rim rim;
+  rim.bead_seat = job.wheel.bead_seat.value, rim.inside_width = job.wheel.rim_width.value;
+  out.rim = rim;
+  if (disc(job) && job.brake.rotor) {
+    study::Rotor rotor;
+    rotor.diameter = job.brake.rotor->value;
+    out.rotor = rotor;
+    out.calliper = study::Calliper{};
+  }
+  if (job.mudguard) {
+    const Mudguard& m = *job.mudguard;
+    out.mudguard = study::Mudguard{m.half_width.value, m.gap.value, m.thickness.value, m.depth.value};
+  }
+  out.allowances = {c.growth.value, c.out_of_true.value, c.hop.value, c.mud.value};
+  if (!job.pedals) return out;
+  const auto centre = front_centre_of(job, wheel_radius);
+  if (!centre) return out;
+  study::Pedals pedals;
+  pedals.crank_length = job.pedals->crank_length.value;
+  pedals.front_centre = centre->straight, pedals.bracket_drop = centre->drop;
+  pedals.from_middle = job.pedals->from_middle.value;
+  pedals.head_angle = job.steering.head_angle.value;
+  pedals.foot_held = job.pedals->foot_held, pedals.young = c.type == BicycleType::young_adult;
+  out.pedals = pedals;
+  return out;
+}
+
+study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, double wheel_radius) {
+  study::StrengthOptions out;
+  const StrengthRules& r = job.strength;
+  out.type = static_cast<study::TestedAs>(job.checks.type);
+  for (const Load& load : r.loads) out.own.push_back(load_of(load));
+  out.material = material_of(job, "steerer");
+  for (const std::string& part : parts_of(fork.assembly))
+    out.other_materials.emplace_back(part, material_of(job, part));
+  out.bearings.upper = r.upper_bearing.value;
+  out.axle.diameter = job.hub.axle.value, out.axle.bore = r.axle_bore.value;
+  out.axle.clamped = r.axle_clamped;
+  if (disc(job)) {
+    study::Brake brake;
+    brake.arm = study::brake_arm(job.wheel.bead_seat.value, 2 * wheel_radius);
+    if (job.brake.rotor) {
+      // a post mount's middle and face, see docs/small-parts.md; other mounts stand near it
+      const double q = 51.81082007 + (job.brake.rotor->value - 160) / 2, turn = base::kPi / 3;
+      brake.along = q * std::cos(turn) - 22.06102725 * std::sin(turn) + 37;
+      brake.behind = q * std::sin(turn) + 22.06102725 * std::cos(turn);
+      brake.pad_radius = job.brake.rotor->value / 2 - 10;
+    }
+    brake.rotor_offset = job.hub.over_locknut.value / 2 - 10.5;
+    out.brake = brake;
+  }
+  out.fatigue.edition = r.rule_edition;
+  out.fatigue.endurance_ratio = r.endurance_ratio.value, out.fatigue.reliability = r.reliability.value;
+  out.fatigue.surface_a = r.surface_a.value, out.fatigue.surface_b = r.surface_b.value;
+  out.joint = {r.heat_reach.value, r.notch_reach.value, r.notch_factor.value};
+  out.yield_margin = r.yield_margin.value, out.fatigue_margin = r.fatigue_margin.value;
+  return out;
+}
+
+study::Tolerances tolerances_of(const Job& job, const bike::Chain& chain, const layout::Unicrown& intent) {
+  study::Tolerances out;
+  const auto given = [&](const std::string& name) -> std::optional<double> {
+    for (const Tolerance& t : job.tolerances)
+      if (t.of == name) return t.plus_minus.value;
+    return std::nullopt;
+  };
+  for (const layout::ShopTolerance& usual : layout::shop_tolerances(chain)) {
+    std::string plain = usual.of.substr(0, usual.of.find('.'));
+    while (!plain.empty() && plain.back() >= '0' && plain.back() <= '9') plain.pop_back();
+    study::Toleranced t;
+    t.of = usual.of;
+    t.plus_minus = given(plain).value_or(usual.plus_minus);
+    t.spread = static_cast<study::Spread>(job.spread);
+    out.dimensions.push_back(t);
+  }
+  const auto within = [&](const char* of, double nominal, double pm, const char* source) {
+    out.limits.push_back({of, nominal - pm, nominal + pm, source});
+  };
+  const double straight = std::hypot(intent.offset, intent.drop);
+  if (const auto pm = given("offset")) within("offset", intent.offset, *pm, "the job's tolerance");
+  if (const auto pm = given("axle_to_crown")) within("axle_to_crown", straight, *pm, "the job's tolerance");
+  const auto source = [&](const char* key) {
+    const bool assumed = std::ranges::find(job.assumed, key) != job.assumed.end();
+    return assumed ? "a good builder's usual aim (common practice)" : "the job's limit";
+  };
+  within("centring", 0, job.limits.centring.value, source("limits.centring"));
+  within("height", 0, job.limits.height.value, source("limits.height"));
+  within("spacing", 0, job.limits.spacing.value, source("limits.spacing"));
+  out.limits.push_back({"faces", std::nullopt, job.limits.faces.value, source("limits.faces")});
+  return out;
+}
+
+study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly) {
+  study::MassOptions out;
+  out.density_kg_m3 = material_of(job, "steerer").density_kg_m3;
+  for (const std::string& part : parts_of(assembly))
+    out.other_densities.emplace_back(part, material_of(job, part).density_kg_m3);
+  return out;
+}
+
+std::optional<FrontCentre> front_centre_of(const Job& job, double wheel_radius) {
+  FrontCentre out;
+  if (job.bicycle && job.bicycle->chainstay && job.bicycle->bracket_drop) {
+    const Bicycle& b = *job.bicycle;
+    const double rear = b.rear_radius ? b.rear_radius->value : wheel_radius;
+    const double stay = b.chainstay->value, below = b.bracket_drop->value;
+    if (std::abs(below) >= stay) return std::nullopt;
+    out.level = b.wheelbase.value - std::sqrt(stay * stay - below * below);
+    out.drop = below + wheel_radius - rear;
+    out.straight = std::hypot(out.level, out.drop);
+  }
+  if (job.pedals && job.pedals->front_centre) out.straight = job.pedals->front_centre->value;
+  if (job.pedals && job.pedals->bracket_drop) out.drop = job.pedals->bracket_drop->value;
+  if (out.straight <= std::abs(out.drop)) return std::nullopt;
+  out.level = std::sqrt(out.straight * out.straight - out.drop * out.drop);
+  return out;
+}
+
+}  // namespace halfround::job

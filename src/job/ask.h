@@ -1,0 +1,31 @@
+// What a job asks of each study: the job's words as the studies' options. Frame: none.
+#pragma once
+
+#include "job/job.h"
+#include "layout/as_built.h"
+#include "layout/unicrown.h"
+#include "study/clearance.h"
+#include "study/mass.h"
+#include "study/strength.h"
+#include "study/tolerance.h"
+
+namespace halfround::job {
+
+[[nodiscard]] study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& intent,
+                                                   double wheel_radius);
+[[nodiscard]] study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork,
+                                                 double wheel_radius);
+/// Every dimension of the chain with the job's plus-minus, else the usual one; the finished fork's limits.
+[[nodiscard]] study::Tolerances tolerances_of(const Job& job, const bike::Chain& chain,
+                                              const layout::Unicrown& intent);
+[[nodiscard]] study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly);
+
+/// Bottom bracket to front axle, where the frame's numbers are given.
+struct FrontCentre {
+  double straight = 0;  ///< mm
+  double level = 0;     ///< along the ground, mm
+  double drop = 0;      ///< bottom bracket below the front axle, mm
+};
+[[nodiscard]] std::optional<FrontCentre> front_centre_of(const Job& job, double wheel_radius);
+
+}  // namespace halfround::job
