@@ -21,8 +21,8 @@ struct Distance {
   Vec3 normal;   ///< gradient of the distance, unit
 };
 
-/// The body lies where n·(x - origin) <= reach, as long as bend is 0. Otherwise it lies where
-/// n·(x - origin) - bend · tau² / (2 p) <= reach; tau: along `hoop`, p > 0: along `out`.
+/// A bound from below on the distance of any place x: n·(x - origin) - reach, less bend · tau² / (2 p) where
+/// the body bends round x (tau: along `hoop`; p: along `out`, which must be > 0).
 struct Support {
   Vec3 n;
   double reach = 0;

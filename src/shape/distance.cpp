@@ -7,46 +7,6 @@ namespace halfround::shape {
 
 namespace {
 
-/// Nearest point of a section to q, both in the section's plane (x along m, y along b).
-Vec2 nearest_on_section(const Profile& profile, double s, const Vec2& q) {
-  const double a = profile.at({1, 0}, s).r, b = profile.at({0, 1}, s).r;
-  if (profile.kind(s) == OutlineKind::round) {
-    const double d = q.norm();
-    return d > 0 ? Vec2(a / d * q) : Vec2(a, 0);
-  }
-  if (profile.kind(s) == OutlineKind::ellipse) {
-    double t = std::atan2(q.y() * a, q.x() * b);
-    for (int i = 0; i < 30; ++i) {
-      const double c = std::cos(t), sn = std::sin(t);
-      const Vec2 p(a * c, b * sn), dp(-a * sn, b * c);
-      const double f = (p - q).dot(dp), df = dp.squaredNorm() - (p - q).dot(p);
-      const double step = df > 0.1 * dp.squaredNorm() ? f / df : f / dp.squaredNorm();
-      t -= step;
-      if (std::abs(step) < 1e-13) break;
-    }
-    return {a * std::cos(t), b * std::sin(t)};
-  }
-  const auto point = [&](double u) -> Vec2 {
-    const Vec2 e(std::cos(u), std::sin(u));
-    return profile.at(e, s).r * e;
-  };
-  double u = std::atan2(q.y(), q.x()), best = INFINITY;
-  for (double start = u, k = -8; k <= 8; ++k) {
-    const double d = (point(start + k * 0.1) - q).squaredNorm();
-    if (d < best) best = d, u = start + k * 0.1;
-  }
-  for (int i = 0; i < 50; ++i) {
-    const double h = 1e-4;
-    const Vec2 p = point(u), dp = (point(u + h) - point(u - h)) / (2 * h);
-    const Vec2 ddp = (point(u + h) - 2 * p + point(u - h)) / (h * h);
-    const double f = (p - q).dot(dp), df = dp.squaredNorm() + (p - q).dot(ddp);
-    const double step = df > 0.1 * dp.squaredNorm() ? f / df : f / dp.squaredNorm();
-    u -= std::clamp(step, -0.1, 0.1);
-    if (std::abs(step) < 1e-12) break;
-  }
-  return point(u);
-}
-
 struct Spot {
   double value, u, s;
 };
@@ -55,15 +15,37 @@ struct Spot {
 struct Slope {
   double value, du, ds;
 };
-Slope slope_at(const Tube& tube, const Tube& body, double u, double s) {
+Slope slope_at(const Tube& tube, const Body& body, double u, double s) {
   const SurfacePoint q = surface(tube, base::unit_at(u), s);
-  const Distance d = distance(body, q.p);
+  const Distance d = body.distance(q.p);
   return {d.value, d.normal.dot(q.pu), d.normal.dot(q.ps)};
 }
 
+/// Where Newton does not settle (the nearest place changes from an edge of the body to a face): shrinking
+/// steps.
+Spot searched(const Tube& tube, const Body& body, Spot at, double s0, double s1) {
+  const double scale = 1 / std::max(1.0, tube.profile.max_radius());
+  double step = 0.5;
+  for (int k = 0; k < 200 && step > 1e-8; ++k) {
+    Spot next = at;
+    for (int i = 0; i < 8; ++i) {
+      static constexpr int turn[] = {1, 1, 0, -1, -1, -1, 0, 1};
+      const double u = at.u + step * scale * turn[i], s = std::clamp(at.s + step * turn[(i + 6) % 8], s0, s1);
+      const double value = body.distance(surface(tube, base::unit_at(u), s).p).value;
+      if (value < next.value) next = {value, u, s};
+    }
+    if (next.value < at.value)
+      at = next;
+    else
+      step *= 0.5;
+  }
+  return at;
+}
+
 /// Newton with a difference Hessian, kept between s0 and s1.
-Spot refined(const Tube& tube, const Tube& body, Spot at, double s0, double s1) {
+Spot refined(const Tube& tube, const Body& body, Spot at, double s0, double s1) {
   double reach_u = 0.3, reach_s = 8;
+  bool settled = false;
   Slope f = slope_at(tube, body, at.u, at.s);
   for (int i = 0; i < 60; ++i) {
     const double hu = 1e-5, hs = 1e-4;
@@ -89,40 +71,24 @@ Spot refined(const Tube& tube, const Tube& body, Spot at, double s0, double s1) 
     }
     const double moved = std::abs(next.u - at.u) * 10 + std::abs(next.s - at.s);
     at = next, f = g;
-    if (moved < 1e-8) break;
+    if (moved < 1e-8) {
+      settled = a > 0 && det > 1e-9 * a;
+      break;
+    }
   }
   at.value = f.value;
-  return at;
+  return settled ? at : searched(tube, body, at, s0, s1);
 }
-
-}  // namespace
-
-Distance distance(const Tube& body, const Vec3& p) {
-  const double s = body.centreline.nearest(p);
-  const Frame f = body.centreline.at(s);
-  const Vec3 d = p - f.c;
-  const Vec2 q(d.dot(f.m), d.dot(f.b));
-  const Vec2 on = nearest_on_section(body.profile, s, q);
-  const Vec2 away = q - on;
-  double gap = away.norm();
-  const double rho = q.norm();
-  const bool inside = rho < body.profile.at(rho > 0 ? Vec2(q / rho) : Vec2(1, 0), s).r;
-  Vec2 n = gap > 1e-12 ? Vec2((inside ? -1 : 1) / gap * away) : (rho > 0 ? Vec2(q / rho) : Vec2(1, 0));
-  if (inside) gap = -gap;
-  return {gap, n.x() * f.m + n.y() * f.b};
-}
-
-namespace {
 
 /// Sections along the tube, each with the side that faces the body: a guess of the gap there, a few tenths
 /// off.
-std::vector<Spot> facing_spots(const Tube& tube, double s0, double s1, const Tube& body) {
+std::vector<Spot> facing_spots(const Tube& tube, double s0, double s1, const Body& body) {
   const int along = std::max(3, static_cast<int>(std::ceil((s1 - s0) / 12)) + 1);
   std::vector<Spot> spots(static_cast<std::size_t>(along));
   for (int k = 0; k < along; ++k) {
     const double s = s0 + (s1 - s0) * k / (along - 1);
     const Frame f = tube.centreline.at(s);
-    const Distance d = distance(body, f.c);
+    const Distance d = body.distance(f.c);
     const Vec2 toward(-d.normal.dot(f.m), -d.normal.dot(f.b));
     const double n = toward.norm();
     const Vec2 e = n > 1e-9 ? Vec2(toward / n) : Vec2(1, 0);
@@ -144,23 +110,36 @@ std::vector<Spot> local_minima(const std::vector<Spot>& spots) {
 
 }  // namespace
 
-double rough_gap(const Tube& tube, double s0, double s1, const Tube& body) {
-  return local_minima(facing_spots(tube, s0, s1, body)).front().value;
+Distance distance(const Tube& ring, const Vec3& p) {
+  return Body::ring(ring).distance(p);
 }
 
-Gap least_gap(const Tube& tube, double s0, double s1, const Tube& body) {
+double rough_gap(const Tube& tube, double s0, double s1, const Tube& ring) {
+  return local_minima(facing_spots(tube, s0, s1, Body::ring(ring))).front().value;
+}
+
+Gap refined_gap(const Tube& tube, double u, double s, double s0, double s1, const Body& body) {
+  const Spot least = refined(tube, body, {INFINITY, u, s}, s0, s1);
+  const Vec3 p = surface(tube, base::unit_at(least.u), least.s).p;
+  const Distance d = body.distance(p);
+  return {d.value, least.u - 2 * base::kPi * std::floor(least.u / (2 * base::kPi)), least.s, p,
+          p - d.value * d.normal};
+}
+
+Gap least_gap(const Tube& tube, double s0, double s1, const Body& body) {
   std::vector<Spot> minima = local_minima(facing_spots(tube, s0, s1, body));
   if (minima.size() > 3) minima.resize(3);
-  Spot least{INFINITY, 0, s0};
+  Gap least{INFINITY, 0, s0};
   for (const Spot& m : minima) {
     if (m.value > least.value + 10) continue;  // the guess is never that far off
-    const Spot r = refined(tube, body, m, s0, s1);
+    const Gap r = refined_gap(tube, m.u, m.s, s0, s1, body);
     if (r.value < least.value) least = r;
   }
-  const Vec3 p = surface(tube, base::unit_at(least.u), least.s).p;
-  const Distance d = distance(body, p);
-  const double u = least.u - 2 * base::kPi * std::floor(least.u / (2 * base::kPi));
-  return {d.value, u, least.s, p, p - d.value * d.normal};
+  return least;
+}
+
+Gap least_gap(const Tube& tube, double s0, double s1, const Tube& ring) {
+  return least_gap(tube, s0, s1, Body::ring(ring));
 }
 
 }  // namespace halfround::shape

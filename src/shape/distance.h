@@ -1,18 +1,14 @@
-// Signed distance from points and tubes to a body whose section does not change along it (a tyre, a plain
-// tube). Frame: both in one frame.
+// Signed distance from points and tubes to a body (body.h). Quick, for a layout that asks many times; with a
+// proof: separation.h. Frame: both in one frame.
 #pragma once
 
+#include "shape/body.h"
 #include "shape/tube.h"
 
 namespace halfround::shape {
 
-struct Distance {
-  double value;  ///< mm, < 0 inside
-  Vec3 normal;   ///< gradient of the distance, unit
-};
-
-/// Distance of p from the surface of `body`; exact where the body's section is constant and convex.
-[[nodiscard]] Distance distance(const Tube& body, const Vec3& p);
+/// Distance of p from the surface of a tube along a full circle (a tyre).
+[[nodiscard]] Distance distance(const Tube& ring, const Vec3& p);
 
 /// The least distance from the surface of a tube, between two arc lengths, to a body.
 struct Gap {
@@ -23,9 +19,13 @@ struct Gap {
 
 /// in  s0 < s1  mm; sections every 12 mm at most, the three best places refined to 1e-9 mm.
 ///     The sections are no proof that a deeper dent between them is not missed.
-[[nodiscard]] Gap least_gap(const Tube& tube, double s0, double s1, const Tube& body);
+[[nodiscard]] Gap least_gap(const Tube& tube, double s0, double s1, const Body& body);
+[[nodiscard]] Gap least_gap(const Tube& tube, double s0, double s1, const Tube& ring);
+
+/// The least distance near (u, s): Newton from there.
+[[nodiscard]] Gap refined_gap(const Tube& tube, double u, double s, double s0, double s1, const Body& body);
 
 /// A guess of least_gap's value from the same sections, up to about 1 mm off; several times as fast.
-[[nodiscard]] double rough_gap(const Tube& tube, double s0, double s1, const Tube& body);
+[[nodiscard]] double rough_gap(const Tube& tube, double s0, double s1, const Tube& ring);
 
 }  // namespace halfround::shape

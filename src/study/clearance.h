@@ -67,7 +67,7 @@ struct Pedals {
 
 struct ClearanceOptions {
   BicycleType type = BicycleType::other;
-  std::optional<double> wish;  ///< the builder's own least gap of the bare tyre, mm
+  std::optional<double> wish;  ///< the builder's own least gap of the bare tyre to the blades, mm
   double over_locknut = 0;     ///< 0: unknown, so no axle ends and no rotor place
   double axle_diameter = 0;    ///< of the axle ends; 0: unknown
   double axle_beyond = 30;     ///< how far they stand out from the hub's faces, mm [assumed]
@@ -119,7 +119,8 @@ struct Clearance {
 };
 
 /// Signed distances of the wheel's parts to every member between its ends, the ends taken as closed, and to
-/// every plate. What holds the axle is not checked against the axle ends, nor against the calliper.
+/// every plate. What holds the axle is not checked against the axle ends
+/// that it holds.
 ///   within  value 1e-9 mm; at_least <= value, nearer than bound_gap where value < 20 mm, else than
 ///           bound_gap + 5 % of what lies above 20
 ///   fails   never; what is unknown stands in not_checked
