@@ -81,7 +81,12 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& int
     const Mudguard& m = *job.mudguard;
     out.mudguard = study::Mudguard{m.half_width.value, m.gap.value, m.thickness.value, m.depth.value};
   }
-  out.allowances = {c.growth.value, c.out_of_true.value, c.hop.value, c.mud.value};
+  // a measured width may be off to either side: half of it lies toward the gap
+  double unsure = 0;
+  for (const Tolerance& t : job.tolerances) {
+    if (t.of == "tyre_width" || t.of == "blade_width") unsure += t.plus_minus.value / 2;
+  }
+  out.allowances = {c.growth.value + unsure, c.out_of_true.value, c.hop.value, c.mud.value};
   if (!job.pedals) return out;
   const auto centre = front_centre_of(job, wheel_radius);
   if (!centre) return out;
