@@ -336,6 +336,44 @@ Json tolerance_json(const Answer& a) {
   return j;
 }
 
+Json joining_json(const study::JoiningPlan& p) {
+  Json j;
+  j["filler_kg"] = p.mass;
+  j["waste"] = p.waste;
+  j["joints"] = Json::array(), j["rods"] = Json::array(), j["vents"] = Json::array();
+  for (const study::JointFill& q : p.joints) {
+    Json fills = Json::array();
+    for (const study::Fill& f : q.fills)
+      fills.push_back({{"filler", f.filler}, {"volume", f.volume}, {"mass", f.mass}});
+    j["joints"].push_back({{"member", q.member},
+                           {"end", name_of(q.end)},
+                           {"onto", q.onto},
+                           {"length", q.length},
+                           {"angle_least_deg", to_deg(q.psi_least)},
+                           {"angle_most_deg", to_deg(q.psi_most)},
+                           {"passes", std::move(fills)}});
+  }
+  for (const study::Shopping& s : p.shopping) {
+    Json rods = Json::array();
+    for (const auto& r : s.rods) rods.push_back({{"diameter", r.diameter}, {"length", r.length}});
+    j["rods"].push_back({{"filler", s.filler}, {"mass", s.mass}, {"rods", std::move(rods)}});
+  }
+  for (const study::Vent& v : p.vents) {
+    j["vents"].push_back({{"member", v.member},
+                          {"s", v.s},
+                          {"clock_deg", to_deg(v.u)},
+                          {"diameter", v.diameter},
+                          {"why", v.why}});
+  }
+  const auto steps = [](const std::vector<study::Step>& all) {
+    Json out = Json::array();
+    for (const study::Step& s : all) out.push_back(s.what);
+    return out;
+  };
+  j["steps"] = steps(p.steps), j["cautions"] = steps(p.cautions);
+  return j;
+}
+
 Json verdict_json(const bike::Verdict& v) {
   const bike::Standing s = v.standing();
   Json j{{"study", v.study},
@@ -412,6 +450,7 @@ std::string to_json(const Answer& a) {
   j["clearance"] = clearance_json(a.clearance);
   j["strength"] = strength_json(a.strength, a.changes);
   if (a.tolerance) j["tolerance"] = tolerance_json(a);
+  j["joining"] = joining_json(a.joining);
   j["verdicts"] = Json::array();
   for (const bike::Verdict& v : a.verdicts) j["verdicts"].push_back(verdict_json(v));
   j["notes"] = Json::array();

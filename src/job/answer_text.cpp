@@ -135,6 +135,33 @@ void changes(std::string& out, const std::vector<study::Change>& all) {
   }
 }
 
+void joining(std::string& out, const study::JoiningPlan& p) {
+  out += fmt::format("Joining: {} g of filler in the joints; rods with {} % for waste\n",
+                     format_number(kGrams * p.mass, 0), format_number(100 * p.waste, 0));
+  for (const study::JointFill& j : p.joints) {
+    out += fmt::format("  {}, onto the {}: {} mm of joint, surfaces {}° to {}° apart",
+                       end_in_words(j.member, j.end), member_in_words(j.onto), format_number(j.length, 0),
+                       format_number(to_deg(j.psi_least), 0), format_number(to_deg(j.psi_most), 0));
+    for (const study::Fill& f : j.fills)
+      out += fmt::format("; {} {} g", f.filler, format_number(kGrams * f.mass, 1));
+    out += "\n";
+  }
+  for (const study::Shopping& s : p.shopping) {
+    out += "  to buy, one of:";
+    for (const study::Rod& r : s.rods)
+      out += fmt::format(" {} mm of {} rod {} mm thick;", format_number(r.length, 0), s.filler,
+                         format_number(r.diameter, 2));
+    out += "\n";
+  }
+  for (const study::Vent& v : p.vents)
+    out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", member_in_words(v.member),
+                       format_number(v.diameter, 1), format_number(v.s, 0), format_number(to_deg(v.u), 0),
+                       v.why);
+  int n = 0;
+  for (const study::Step& s : p.steps) out += fmt::format("  {}. {}\n", ++n, s.what);
+  for (const study::Step& s : p.cautions) out += "  ! " + s.what + "\n";
+}
+
 void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
   out += fmt::format(
@@ -177,6 +204,8 @@ std::string to_text(const Answer& a) {
   out += fmt::format("  {}\n\n", study::kStrengthCaution);
   if (!a.changes.empty()) changes(out, a.changes), out += "\n";
   if (a.tolerance) tolerance(out, a);
+  out += "\n";
+  joining(out, a.joining);
   for (const study::Mitre& m : a.mitres) {
     out += "\n";
     mitre(out, m);
