@@ -123,9 +123,11 @@ Items upright(const Plot& plot, double x, const std::string& name, const Stroke&
   const double on = plot.at(x, plot.y0).x();
   const double top = plot.area.max.y() + lift * kLineOfText * plot.letters;
   Items out{line({on, plot.area.min.y()}, {on, top + 0.6}, stroke)};
+  if (name.empty()) return out;
   const double aside = anchor == Anchor::left ? -0.3 : anchor == Anchor::right ? 0.3 : 0;
-  if (!name.empty())
-    out.emplace_back(label({on + aside, top + 0.4 * plot.letters + 0.4}, name, plot.letters, anchor));
+  Text text = label({on + aside, top + 0.4 * plot.letters + 0.4}, name, plot.letters, anchor);
+  text.backed = true;  // a neighbour's line may pass behind it
+  out.emplace_back(std::move(text));
   return out;
 }
 
