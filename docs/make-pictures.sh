@@ -25,7 +25,13 @@ picture() {
 }
 
 picture fork-drawing 1 1100 fork-drawing
-# the first wrap-round template, by whatever paper the job asked for
+# the first check sheet and the first wrap-round template, by whatever paper the job asked for
+check="$(cd "$work/sheets" && ls | grep -m 1 -E '^check-.*\.pdf$' || true)"
+if [ -n "$check" ]; then
+  picture "${check%.pdf}" 1 900 check-sheet
+else
+  echo "no check sheet was made: docs/pictures/check-sheet.png left as it is" >&2
+fi
 template="$(cd "$work/sheets" && ls | grep -m 1 -E '^mitre-templates.*\.pdf$' || true)"
 if [ -n "$template" ]; then
   picture "${template%.pdf}" 1 800 template

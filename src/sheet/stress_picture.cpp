@@ -104,35 +104,24 @@ std::string side_in_words(const bike::Member& m, const study::WeakPlace& w) {
   return d.y() > 0 ? "left side" : "right side";
 }
 
-std::string in_words(const std::string& member) {
-  const std::size_t dot = member.find('.');
-  return dot == std::string::npos ? member : member.substr(dot + 1) + " " + member.substr(0, dot);
-}
-
 void put_weakest(Group& g, const bike::Assembly& assembly, const Weakest& w, const Lying& lying,
                  const Box& box) {
-  const double axis_y = lying(Vec3::Zero()).y();
   const bike::Member* m = bike::find_member(assembly, w.place.member);
   if (!m) return;
   const Vec2 at = lying(w.place.point);
   const std::string first = fmt::format("weakest: margin {} ({})", format_number(w.place.margin, 2),
                                         w.fatigue ? "fatigue" : "yield");
-  const std::string second = fmt::format("{} MPa of {}, {}", format_number(w.place.stress, 0),
-                                         format_number(w.place.strength, 0), w.load);
-  const std::string third = fmt::format("{}, {}, at {} mm", in_words(m->name), side_in_words(*m, w.place),
-                                        format_number(w.place.s, 0));
+  const std::string second =
+      fmt::format("{} at {} mm, {}", side_in_words(*m, w.place), format_number(w.place.s, 0), w.load);
   // the words stand between the blades, where there is room
-  double wide = 0;
-  for (const std::string& words : {first, second, third})
-    wide = std::max(wide, text_width(words, kLetters, words == first));
-  const Vec2 corner(std::max(box.min.x() + 12, std::min(at.x() - 8, box.min.x() + 78) - wide), axis_y - 7.2);
-  const Vec2 end(corner.x() + wide + 1, corner.y() + 9.4);
+  const double wide = std::max(text_width(first, kLetters, true), text_width(second, kLetters));
+  const Vec2 corner(box.min.x() + 6, lying(Vec3::Zero()).y() - 4.6);
+  const Vec2 end(corner.x() + wide + 1, corner.y() + 5.0);
   g.items.emplace_back(circle(at, 1.1, {.weight = Weight::medium}));
   g.items.emplace_back(line(at + 1.1 * (end - at).normalized(), end, {.weight = Weight::thin}));
   g.items.emplace_back(line(end, {corner.x(), end.y()}, {.weight = Weight::thin}));
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 10.4), .text = first, .height = kLetters, .bold = true});
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 5.6), .text = second, .height = kLetters});
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 1.4), .text = third, .height = kLetters});
+  g.items.emplace_back(Text{.at = corner + Vec2(0, 6.0), .text = first, .height = kLetters, .bold = true});
+  g.items.emplace_back(Text{.at = corner + Vec2(0, 1.2), .text = second, .height = kLetters});
 }
 
 }  // namespace

@@ -31,7 +31,7 @@ struct Weakest {
 
 /// The fork from ahead, laid on its side (axle left, steerer right). Beside each member a band as wide as its
 /// stress is of what it may be; a chain line where it would be all of it. The weakest place has a leader with
-/// its margin. The wheel is left out.
+/// its margin, the side, how far up the member it lies, and the load case. The wheel is left out.
 [[nodiscard]] Group stress_picture(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,
                                    const study::Strength& strength, const Box& box);
 
