@@ -37,6 +37,34 @@ void opencascade(benchmark::State& state) {
 }
 BENCHMARK(opencascade)->Unit(benchmark::kMicrosecond);
 
+// the same three with a bent blade: 110 mm of arc, one section all along, so that both surfaces are exact
+shape::Tube bent_blade() {
+  shape::Tube tube;
+  tube.centreline = shape::Centreline::from_runs({{110, 1.1, 4.5}}, Vec3(5, 80, 270),
+                                                 Vec3(0.1, -0.1, 1).normalized(), Vec3::UnitX());
+  tube.profile = shape::Profile({{0, 24, 30, 1, nullptr}});
+  return tube;
+}
+
+void bent_value(benchmark::State& state) {
+  const shape::Tube tube = bent_blade(), tyre = occt::scene_tyre();
+  for (auto _ : state) benchmark::DoNotOptimize(shape::least_gap(tube, 0, tube.length(), tyre));
+}
+BENCHMARK(bent_value)->Unit(benchmark::kMicrosecond);
+
+void bent_value_and_bound(benchmark::State& state) {
+  const shape::Tube tube = bent_blade();
+  const shape::Body tyre = shape::Body::ring(occt::scene_tyre());
+  for (auto _ : state) benchmark::DoNotOptimize(shape::separation(tube, 0, tube.length(), tyre));
+}
+BENCHMARK(bent_value_and_bound)->Unit(benchmark::kMicrosecond);
+
+void bent_opencascade(benchmark::State& state) {
+  const TopoDS_Shape tube = occt::revolved(bent_blade()), tyre = occt::revolved_ring(occt::scene_tyre());
+  for (auto _ : state) benchmark::DoNotOptimize(BRepExtrema_DistShapeShape(tyre, tube).Value());
+}
+BENCHMARK(bent_opencascade)->Unit(benchmark::kMicrosecond);
+
 study::ClearanceOptions everything() {
   study::ClearanceOptions o;
   o.over_locknut = 100, o.axle_diameter = 12;

@@ -39,7 +39,7 @@ Distance to_ellipse(double a, double b, const Vec2& q0) {
     const double c1 = std::max(0.0, c + step * s), s1 = std::max(0.0, s - step * c);
     const double n = 1 / std::sqrt(c1 * c1 + s1 * s1);
     c = c1 * n, s = s1 * n;
-    if (std::abs(step) < 1e-9) break;
+    if (std::abs(step) < 1e-7) break;  // and the error is its square
   }
   c = std::copysign(c, q0.x()), s = std::copysign(s, q0.y());
   return from_foot(q0, {a * c, b * s}, {-a * s, b * c});

@@ -26,7 +26,7 @@ Slope slope_at(const Tube& tube, const Body& body, double u, double s) {
 Spot searched(const Tube& tube, const Body& body, Spot at, double s0, double s1) {
   const double scale = 1 / std::max(1.0, tube.profile.max_radius());
   double step = 0.5;
-  for (int k = 0; k < 200 && step > 1e-8; ++k) {
+  for (int k = 0; k < 1000 && step > 1e-8; ++k) {
     Spot next = at;
     for (int i = 0; i < 8; ++i) {
       static constexpr int turn[] = {1, 1, 0, -1, -1, -1, 0, 1};
@@ -47,12 +47,16 @@ Spot refined(const Tube& tube, const Body& body, Spot at, double s0, double s1) 
   double reach_u = 0.3, reach_s = 8;
   bool settled = false;
   Slope f = slope_at(tube, body, at.u, at.s);
+  double a = 0, b = 0, c = 0, det = 0;
+  bool fresh = false;
   for (int i = 0; i < 60; ++i) {
-    const double hu = 1e-5, hs = 1e-4;
-    const Slope fu = slope_at(tube, body, at.u + hu, at.s), fs = slope_at(tube, body, at.u, at.s + hs);
-    const double a = (fu.du - f.du) / hu, c = (fs.ds - f.ds) / hs;
-    const double b = 0.5 * ((fu.ds - f.ds) / hu + (fs.du - f.du) / hs);
-    const double det = a * c - b * b;
+    if (!fresh) {
+      const double hu = 1e-5, hs = 1e-4;
+      const Slope fu = slope_at(tube, body, at.u + hu, at.s), fs = slope_at(tube, body, at.u, at.s + hs);
+      a = (fu.du - f.du) / hu, c = (fs.ds - f.ds) / hs;
+      b = 0.5 * ((fu.ds - f.ds) / hu + (fs.du - f.du) / hs);
+      det = a * c - b * b;
+    }
     double du, ds;
     if (a > 0 && det > 1e-9 * a) {
       du = -(c * f.du - b * f.ds) / det, ds = -(a * f.ds - b * f.du) / det;
@@ -65,16 +69,18 @@ Spot refined(const Tube& tube, const Body& body, Spot at, double s0, double s1) 
     const Spot next{0, at.u + du, std::clamp(at.s + ds, s0, s1)};
     const Slope g = slope_at(tube, body, next.u, next.s);
     if (g.value > f.value + 1e-12) {
-      reach_u *= 0.25, reach_s *= 0.25;
+      reach_u *= 0.25, reach_s *= 0.25, fresh = false;
       if (reach_u < 1e-9) break;
       continue;
     }
     const double moved = std::abs(next.u - at.u) * 10 + std::abs(next.s - at.s);
     at = next, f = g;
-    if (moved < 1e-8) {
-      settled = a > 0 && det > 1e-9 * a;
+    reach_u = std::min(0.3, 2 * reach_u), reach_s = std::min(8.0, 2 * reach_s);
+    if (moved < 1e-5) {  // the next step would be some 1e-9
+      settled = a > 0 && (held || det > 1e-9 * a);
       break;
     }
+    fresh = moved < 0.1;  // so near, the last Hessian is as good as a new one
   }
   at.value = f.value;
   return settled ? at : searched(tube, body, at, s0, s1);
@@ -85,6 +91,8 @@ Spot refined(const Tube& tube, const Body& body, Spot at, double s0, double s1) 
 std::vector<Spot> facing_spots(const Tube& tube, double s0, double s1, const Body& body) {
   const int along = std::max(3, static_cast<int>(std::ceil((s1 - s0) / 12)) + 1);
   std::vector<Spot> spots(static_cast<std::size_t>(along));
+  const double step = (s1 - s0) / (along - 1);
+  double least = INFINITY;
   for (int k = 0; k < along; ++k) {
     const double s = s0 + (s1 - s0) * k / (along - 1);
     const Frame f = tube.centreline.at(s);
@@ -92,7 +100,12 @@ std::vector<Spot> facing_spots(const Tube& tube, double s0, double s1, const Bod
     const Vec2 toward(-d.normal.dot(f.m), -d.normal.dot(f.b));
     const double n = toward.norm();
     const Vec2 e = n > 1e-9 ? Vec2(toward / n) : Vec2(1, 0);
-    spots[static_cast<std::size_t>(k)] = {d.value - tube.profile.at(e, s).r * n, std::atan2(e.y(), e.x()), s};
+    const double value = d.value - tube.profile.at(e, s).r * n;
+    spots[static_cast<std::size_t>(k)] = {value, std::atan2(e.y(), e.x()), s};
+    least = std::min(least, value);
+    // a distance falls no faster than one goes: sections that can't come near the least one are passed over
+    const int over = static_cast<int>((value - least - 20) / step);
+    for (int i = 0; i < over && k + 2 < along; ++i) spots[static_cast<std::size_t>(++k)] = {INFINITY, 0, s};
   }
   return spots;
 }

@@ -71,6 +71,7 @@ class TubeProof {
   void cut_into_stretches();
   void measure_bounds();
   [[nodiscard]] Vec2 contact(const Vec2& v, double s) const;
+  [[nodiscard]] Vec2 nearest_of_section(const Frame& f, double s, const Vec2& from, const Vec2& to) const;
   [[nodiscard]] double section_reach(const Vec2& v, double s) const;
   [[nodiscard]] double bound_with(const Support& sup, const Stretch& st, const Frame& f, double s,
                                   double h) const;
@@ -195,14 +196,47 @@ double TubeProof::bound_with(const Support& sup, const Stretch& st, const Frame&
   return lower_bound(sup, body_.origin(), options_.travel, options_.gap, least);
 }
 
+/// Of two places of one section's rim between which the distance turns from falling to rising, the nearest
+/// one there: halving, for sharp bodies throw a quicker step to and fro.
+Vec2 TubeProof::nearest_of_section(const Frame& f, double s, const Vec2& from, const Vec2& to) const {
+  const double u0 = std::atan2(from.y(), from.x());
+  const auto rising = [&](double u, Vec2& at) {
+    const Vec2 e(std::cos(u), std::sin(u)), side(-e.y(), e.x());
+    const Radius r = tube_.profile.at(e, s);
+    at = r.r * e;
+    const Vec3 n = body_.distance(f.c + at.x() * f.m + at.y() * f.b).normal;
+    return Vec2(n.dot(f.m), n.dot(f.b)).dot(r.ru * e + r.r * side) > 0;
+  };
+  Vec2 at = from;
+  const bool up = rising(u0, at);
+  // walk the way it falls until it rises
+  double a = u0,
+         step = std::max(1e-3, std::abs(std::remainder(std::atan2(to.y(), to.x()) - u0, 2 * base::kPi)));
+  step = std::min(step, 0.5) * (up ? -1 : 1);
+  double b = a + step;
+  for (int i = 0; i < 13 && rising(b, at) == up; ++i) a = b, b += step;
+  for (int i = 0; i < 40 && std::abs(b - a) > 1e-8; ++i) {
+    const double mid = 0.5 * (a + b);
+    (rising(mid, at) == up ? a : b) = mid;
+  }
+  return at;
+}
+
 Piece1 TubeProof::look(double lo, double hi, std::size_t stretch, const Vec3& toward) {
   ++pieces_;
   const Stretch& st = stretches_[stretch];
   const double s = 0.5 * (lo + hi), h = 0.5 * (hi - lo);
   const Frame f = tube_.centreline.at(s);
-  const Vec2 q = contact({toward.dot(f.m), toward.dot(f.b)}, s);
+  Vec2 q = contact({toward.dot(f.m), toward.dot(f.b)}, s);
+  Distance d = body_.distance(f.c + q.x() * f.m + q.y() * f.b);
+  // the plane at a place that is not the section's nearest gives away what the section has beyond it
+  const Vec2 v(d.normal.dot(f.m), d.normal.dot(f.b)), q1 = contact(v, s);
+  if (const double lost = (q - q1).dot(v); d.value > 0 && lost > 0.1 * options_.gap && lost > 0.02 * h) {
+    const Vec2 nearer = nearest_of_section(f, s, q, q1);
+    const Distance e = body_.distance(f.c + nearer.x() * f.m + nearer.y() * f.b);
+    q = nearer, d = e;
+  }
   const Vec3 p = f.c + q.x() * f.m + q.y() * f.b;
-  const Distance d = body_.distance(p);
   const Support sup = body_.support(p, d.normal);
   double bound = bound_with(sup, st, f, s, h);
   // a distance can't fall faster than one goes
@@ -413,7 +447,7 @@ Separation separation(const std::vector<Vec3>& outline, const Vec3& normal, doub
   for (const auto& t : triangles_of(outline, normal)) put({t, -thickness / 2, thickness / 2, 0});
   // plates have no Newton: the halving goes on until the value itself is as good
   const double near = options.enough < INFINITY ? options.gap : 1e-9;
-  while (!heap.empty() && out.pieces < 5 * options.most_pieces) {
+  while (!heap.empty() && out.pieces < 50 * options.most_pieces) {
     const Wedge q = heap.front();
     const double value = out.gap.value;
     if (q.bound >= value - (value < 20 ? near : allowed_gap(value, options)) || q.bound >= options.enough)

@@ -23,7 +23,7 @@ struct ProofOptions {
   double gap = 0.01;           ///< mm under the value; 5 % of what lies above 20 or below 0 more
   Vec3 travel = Vec3::Zero();  ///< at_least holds for the body shifted anywhere between -travel and +travel
   double enough = INFINITY;  ///< once it is proved to be more than this, only the bound matters: no refining
-  int most_pieces = 4000;    ///< at_least is honest, but may lie farther under the value, when it runs out
+  int most_pieces = 400;     ///< at_least is honest, but may lie farther under the value, when it runs out
 };
 
 /// The tube's outer surface between two arc lengths, its ends closed.

@@ -63,7 +63,8 @@ Clearance clearance(const bike::Assembly& assembly, const ClearanceOptions& opti
   const WheelFrame w = wheel_frame(assembly, options);
   const std::vector<WheelPart> parts = wheel_parts(assembly, options, out.not_checked);
   out.calliper_assumed = options.calliper && !options.calliper->X_FC;
-  const shape::ProofOptions proof{options.bound_gap, Vec3::Zero(), INFINITY, 4000};
+  shape::ProofOptions proof;
+  proof.gap = options.bound_gap;
   const auto put = [&](const WheelPart& part, const std::string& name, const shape::Separation& sep) {
     const Vec3 n = part.body.distance(sep.gap.on_tube).normal;
     out.items.push_back({part.name, name, sep.gap.value, sep.at_least, allowance_of(part, n, w, options),

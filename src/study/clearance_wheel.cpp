@@ -192,10 +192,10 @@ WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOption
   // not good enough the stretch is halved
   const auto narrow = [&](const std::string& name, const auto& separate) {
     const std::function<void(double, double)> pass = [&](double t0, double t1) {
-      const shape::ProofOptions proof{0.25, 0.5 * (t1 - t0) * way, out.tyre_at_least, 400};
+      const shape::ProofOptions proof{0.25, 0.5 * (t1 - t0) * way, out.tyre_at_least - 0.05, 100};
       const double least = separate(tyre.shifted(0.5 * (t0 + t1) * way), proof).at_least;
       if (least >= out.tyre_at_least - 0.05) return;
-      if (t1 - t0 < 2) {
+      if (t1 - t0 < 4) {
         out.tyre_at_least = least, out.tyre_member = name, out.tyre_travel = 0.5 * (t0 + t1);
         return;
       }
