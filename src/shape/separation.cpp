@@ -259,6 +259,7 @@ void TubeProof::look_at_end(double s) {
   const auto at = [&](const Vec2& x) { return body_.distance(f.c + x.x() * f.m + x.y() * f.b); };
   const auto slope = [&](const Distance& d) { return Vec2(d.normal.dot(f.m), d.normal.dot(f.b)); };
   Distance d = at(q);
+  if (d.value - tube_.profile.max_radius() - options_.travel.norm() > options_.enough) return;
   for (int i = 0; i < 12; ++i) {
     const Vec2 g = slope(d);
     if (g.norm() < 1e-10) break;
@@ -325,7 +326,7 @@ Separation TubeProof::run() {
     const double seen = std::min(best_.value, best_sample_);
     const Piece1& top = heap_.front();
     // what the travel takes off is not won back by pieces much shorter than it
-    const bool short_enough = top.hi - top.lo < 0.5 * options_.travel.norm();
+    const bool short_enough = top.hi - top.lo < options_.travel.norm();
     const bool done = top.bound >= seen - allowed_gap(seen, options_) || top.bound >= options_.enough ||
                       short_enough || pieces_ >= options_.most_pieces;
     if (done) {

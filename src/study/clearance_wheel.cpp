@@ -201,7 +201,8 @@ WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOption
       }
       pass(t0, 0.5 * (t0 + t1)), pass(0.5 * (t0 + t1), t1);
     };
-    pass(0, tyre.outside_radius() + 60);
+    const double end = tyre.outside_radius() + 60;
+    for (int i = 0; i < 12; ++i) pass(end * i / 12, end * (i + 1) / 12);
   };
   for (const bike::Member& m : assembly.members) {
     narrow(m.name, [&](const shape::Body& body, const shape::ProofOptions& proof) {
