@@ -1,11 +1,16 @@
 #include "study/beam.h"
 
 #include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace halfround::study {
 
 namespace {
+
+constexpr double kPoisson = 0.3;  // in a bend's flattening only
+constexpr double kHeldUp = 0.25;  // of r sqrt(r / wall), from shell models: docs/strength.md, "Bends"
 
 Mat3 cross_matrix(const Vec3& r) {
   Mat3 out;
@@ -15,7 +20,34 @@ Mat3 cross_matrix(const Vec3& r) {
 
 }  // namespace
 
-BeamSlice beam_slice(const shape::Frame& f, const BeamSection& q, double E, double G, double soften) {
+BendEffect bend_effect(const shape::Frame& f, const BeamSection& q, const BendPlace& place) {
+  const double curvature = f.k.norm();
+  if (!(curvature > 0) || !(q.half_m > 0)) return {};
+  const Vec3 n = f.k / curvature;
+  const double c2 = n.dot(f.m) * n.dot(f.m), s2 = 1 - c2;
+  const double am = q.half_m - q.wall / 2, bm = q.half_b - q.wall / 2;
+  const double a = std::sqrt(c2 * am * am + s2 * bm * bm), b = std::sqrt(s2 * am * am + c2 * bm * bm);
+  const double r = std::sqrt(a * b);
+  // next to the bend's ends the section keeps its shape: half of it at a straight tube, all of it at a joint
+  const double reach = kHeldUp * r * std::sqrt(r / q.wall);
+  const auto held = [&](double to, double gap) {
+    return 0.5 * std::exp(-to / reach) + std::exp(-(to + gap) / (2 * reach));
+  };
+  const double flat =
+      std::max(0.0, 1 - held(place.to_start, place.gap_start) - held(place.to_end, place.gap_end));
+  const auto soften = [&](double size) {
+    const double h2 = 12 * std::pow(q.wall / (curvature * size), 2) / (1 - kPoisson * kPoisson);
+    return 1 + flat * ((10 + h2) / (1 + h2) - 1);
+  };
+  const double h = q.wall / (curvature * r * r), rise = std::cbrt(1 / (h * h));
+  // a: half axis in the bend's plane; an oval that stands up in the bend flattens less
+  const auto raised = [&](double most) { return std::max(1.0, most * rise); };
+  return {soften(a * b * std::pow(b / a, 0.8)), soften(a * b * std::pow(b / a, 0.45)), raised(0.9),
+          raised(1.8), raised(1.5)};
+}
+
+BeamSlice beam_slice(const shape::Frame& f, const BeamSection& q, double E, double G,
+                     const BendEffect& bend) {
   BeamSlice out;
   out.point = f.c + q.centre.x() * f.m + q.centre.y() * f.b;
   const auto square = [](const Vec3& v) -> Mat3 { return v * v.transpose(); };
@@ -23,9 +55,14 @@ BeamSlice beam_slice(const shape::Frame& f, const BeamSection& q, double E, doub
   out.stretch = tt / (E * q.area) + mm / (G * q.shear_m) + bb / (G * q.shear_b);
   // M_m = E (I_m k_m + P k_b), M_b = E (P k_m + I_b k_b) with P = -I_mb
   const double det = q.I_m * q.I_b - q.I_mb * q.I_mb;
-  const double c = soften / (E * det);
+  const double c = 1 / (E * det);
   out.bend = tt / (G * q.J) + mm * (c * q.I_b) + bb * (c * q.I_m);
   if (q.I_mb != 0) out.bend += (f.m * f.b.transpose() + f.b * f.m.transpose()) * (c * q.I_mb);
+  if (bend.in_plane > 1 || bend.out_of_plane > 1) {
+    const Vec3 n = f.k.normalized(), o = f.t.cross(n);  // the couple about o bends in the bend's plane
+    const double in = o.dot(out.bend * o), aside = n.dot(out.bend * n);
+    out.bend += (bend.in_plane - 1) * in * square(o) + (bend.out_of_plane - 1) * aside * square(n);
+  }
   return out;
 }
 

@@ -4,6 +4,7 @@
 // docs/strength.md.
 #pragma once
 
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -23,10 +24,29 @@ struct BeamSlice {
   Mat3 stretch = Mat3::Zero();  ///< 1/N: axial and the two shears
   Mat3 bend = Mat3::Zero();     ///< 1/(N mm2): torsion and the two bendings
 };
-/// in  f       frame of the centreline
-///     soften  >= 1: factor on both bending compliances (a bend's flattening)
+/// What a bend does to a thin tube: its section flattens, so it bends more easily and is stressed more.
+struct BendEffect {
+  double in_plane = 1, out_of_plane = 1;  ///< on the bending compliance in and out of the bend's plane
+  double raise = 1;                       ///< on the bending stress over the section, for yield
+  double peak_in_plane = 1,
+         peak_out_of_plane = 1;  ///< on the bending stress in the wall's surface, for fatigue
+};
+/// Where a section stands in its bend: how far from the bend's two ends, and how far beyond each the tube is
+/// held in shape (by a joint).
+struct BendPlace {
+  double to_start = 0, to_end = 0;                  ///< mm
+  double gap_start = INFINITY, gap_end = INFINITY;  ///< mm
+};
+/// within  the figures of docs/strength.md, section "Bends"
+/// source  von Karman's first term, read for ovals and for the bend's ends with the help of shell models
+///         (docs/strength.md); stress: ASME B31.3 appendix D, 0.9 / h^(2/3), and in the wall's surface twice
+///         that in the plane, twice 0.75 / h^(2/3) out of it [from memory]
+[[nodiscard]] BendEffect bend_effect(const shape::Frame& f, const BeamSection& section,
+                                     const BendPlace& place);
+
+/// in  f  frame of the centreline
 [[nodiscard]] BeamSlice beam_slice(const shape::Frame& f, const BeamSection& section, double E, double G,
-                                   double soften = 1);
+                                   const BendEffect& bend = {});
 
 /// Flexibility of a cantilever whose far end stands at `node_b` (a rigid arm reaches there from the tube's
 /// own end).

@@ -118,7 +118,9 @@ struct Reader {
         element = place.element;
         end = scale * end_wrench(e, moved.at(load, e.a), moved.at(load, e.b));
       }
-      const Stress stress = stress_at(place, model.frame.nodes[static_cast<std::size_t>(e.b)].point, end);
+      const Vec3& p_b = model.frame.nodes[static_cast<std::size_t>(e.b)].point;
+      const Stress stress =
+          repeated ? repeated_stress(place, p_b, end) : stress_at(place, p_b, end, BendStress::section);
       const double margin = repeated ? take_fatigue(out, place, stress) : take_yield(out, place, stress);
       note(out, place, stress, margin);
     }

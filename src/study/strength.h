@@ -94,7 +94,7 @@ struct StressStation {
   double s = 0;               ///< mm
   Vec3 point = Vec3::Zero();  ///< of the centreline
   double u = 0;               ///< clock angle of the worst place, rad
-  double von_mises = 0;       ///< MPa, nominal (no K_f)
+  double von_mises = 0;       ///< MPa; of repeated cases with K_f or a bend's rise
   double margin = 0;  ///< strength over stress, the less of yield and fatigue; infinite where unloaded
 };
 struct MemberStress {

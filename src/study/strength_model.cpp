@@ -144,7 +144,7 @@ class Builder {
     double lo = 0, hi = 0;
     while (!outside(hi) && hi < length) lo = hi, hi += 2;
     if (hi >= length) return s0;
-    while (hi - lo > 1e-3) (outside((lo + hi) / 2) ? hi : lo) = (lo + hi) / 2;
+    while (hi - lo > 1e-9) (outside((lo + hi) / 2) ? hi : lo) = (lo + hi) / 2;
     return s0 + sign * hi;
   }
 
@@ -234,6 +234,9 @@ class Builder {
       if (seat) seats_.push_back(*seat);
     }
     m_.axle = new_node(a_.axle);
+    for (const AxleSeat& seat : seats_) {  // a lower end in the very middle: no bar between
+      if (std::abs(seat.y) < kSamePlace) merged_[static_cast<std::size_t>(m_.axle)] = root(seat.node);
+    }
     return std::nullopt;
   }
 
@@ -295,7 +298,7 @@ class Builder {
   void add_stretch(std::size_t member, const Stop& from, const Stop& to) {
     const Member& mem = a_.members[member];
     const int n =
-        o_.longest_element > 0 ? static_cast<int>(std::ceil((to.s - from.s) / o_.longest_element)) : 1;
+        o_.longest_element > 0 ? static_cast<int>(std::ceil((to.s - from.s) / o_.longest_element - 1e-6)) : 1;
     Stop last = from;
     for (int k = 1; k <= n; ++k) {
       Stop next = to;
@@ -304,12 +307,13 @@ class Builder {
         next.node = new_node(mem.tube.centreline.point(next.s));
       }
       m_.spans.push_back({member, last.s, next.s, m_.frame.elements.size()});
-      add_element(last.node, next.node, flexibility(mem, last.s, next.s, point(next.node)));
+      add_element(last.node, next.node,
+                  flexibility(mem, seen(m_.zones, mem, member), last.s, next.s, point(next.node)));
       last = next;
     }
   }
 
-  Flexibility flexibility(const Member& mem, double s0, double s1, const Vec3& end) const {
+  Flexibility flexibility(const Member& mem, const Seen& range, double s0, double s1, const Vec3& end) const {
     const bike::Material& material = material_of(o_, mem.name);
     std::vector<double> cuts{s0, s1};
     const auto cut = [&](double s) {
@@ -317,6 +321,7 @@ class Builder {
     };
     for (const shape::Station& q : mem.tube.profile.stations()) cut(q.s);
     for (const shape::Piece& q : mem.tube.centreline.pieces()) cut(q.s0);
+    cut(range.from), cut(range.to);
     std::sort(cuts.begin(), cuts.end());
     Flexibility out(end);
     for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
@@ -327,8 +332,8 @@ class Builder {
           const double s = cuts[i] + panel * (k + g.x);
           const shape::Frame f = mem.tube.centreline.at(s);
           const auto section = beam_section(mem.tube.profile, s);
-          const double soften = o_.bend_flexibility ? bend_effect(*section, f.k.norm()).soften : 1;
-          out.add(beam_slice(f, *section, material.E, material.G, soften), panel * g.weight);
+          const BendEffect bend = bend_at(o_, mem, range, f, *section, s);
+          out.add(beam_slice(f, *section, material.E, material.G, bend), panel * g.weight);
         }
       }
     }
@@ -382,6 +387,7 @@ class Builder {
     BeamSection bar = round_bar(o_.axle.diameter, o_.axle.bore);
     if (!o_.axle.clamped) bar.J *= 1e-6;  // turns in the lower ends without holding them
     for (const AxleSeat& seat : seats_) {
+      if (std::abs(seat.y) < kSamePlace) continue;
       const Vec3 q = a_.axle + seat.y * y_;
       const Vec3 t = seat.y > 0 ? y_ : Vec3(-y_), m = t.unitOrthogonal();
       Flexibility out(point(seat.node));
@@ -472,11 +478,34 @@ const bike::Material& material_of(const StrengthOptions& options, const std::str
   return options.material;
 }
 
-BendEffect bend_effect(const BeamSection& section, double curvature) {
-  if (!(curvature > 0)) return {};
-  const double a = section.half_m - section.wall / 2, b = section.half_b - section.wall / 2;
-  const double h = section.wall / (curvature * a * b);
-  return {std::max(1.0, (10 + 12 * h * h) / (1 + 12 * h * h)), std::max(1.0, 0.9 / std::cbrt(h * h))};
+Seen seen(const std::vector<JointZone>& zones, const Member& member, std::size_t index) {
+  Seen out{member.s_start, member.s_end, false, false};
+  for (const JointZone& z : zones) {
+    if (z.member != index || !z.own_end) continue;
+    const bool at_start = (z.from + z.to) / 2 < (member.s_start + member.s_end) / 2;
+    if (at_start) out.from = std::max(out.from, z.to), out.joined_from = true;
+    if (!at_start) out.to = std::min(out.to, z.from), out.joined_to = true;
+  }
+  return out;
+}
+
+BendEffect bend_at(const StrengthOptions& options, const Member& member, const Seen& range,
+                   const shape::Frame& frame, const BeamSection& section, double s) {
+  if (!options.bend_flexibility || frame.k.isZero(0) || s < range.from || s > range.to) return {};
+  // arcs that follow each other are one bend
+  double start = -INFINITY, end = INFINITY;
+  for (const shape::Piece& q : member.tube.centreline.pieces()) {
+    if (q.curvature > 0) continue;
+    if (q.s0 + q.length <= s) start = q.s0 + q.length;
+    if (q.s0 >= s) end = std::min(end, q.s0);
+  }
+  BendPlace place;
+  const double from = std::max({start, range.from, member.s_start}),
+               to = std::min({end, range.to, member.s_end});
+  place.to_start = s - from, place.to_end = to - s;
+  if (range.joined_from) place.gap_start = from - range.from;
+  if (range.joined_to) place.gap_end = range.to - to;
+  return bend_effect(frame, section, place);
 }
 
 }  // namespace halfround::study

@@ -43,15 +43,16 @@ struct StrengthModel {
 
 [[nodiscard]] const bike::Material& material_of(const StrengthOptions& options, const std::string& part);
 
-/// What a bend does to a thin tube's bending.
-struct BendEffect {
-  double soften = 1;  ///< on its bending compliance
-  double raise = 1;   ///< on its greatest bending stress
+/// The part of a member that stands outside the parts its ends are joined to.
+struct Seen {
+  double from = 0, to = 0;  ///< mm along it
+  bool joined_from = false, joined_to = false;
 };
-/// in      curvature  1/mm
-/// source  von Karman's first term and 0.9 / h^(2/3), h = wall / (radius of the bend) / r^2-like [from
-/// memory: ASME
-///         B31.3 appendix D; docs/strength.md]
-[[nodiscard]] BendEffect bend_effect(const BeamSection& section, double curvature);
+[[nodiscard]] Seen seen(const std::vector<JointZone>& zones, const bike::Member& member, std::size_t index);
+
+/// The bend's effect at s of a member; none where the options leave it out, nor inside a joint.
+[[nodiscard]] BendEffect bend_at(const StrengthOptions& options, const bike::Member& member,
+                                 const Seen& range, const shape::Frame& frame, const BeamSection& section,
+                                 double s);
 
 }  // namespace halfround::study

@@ -19,22 +19,6 @@ double joint_distance(const StrengthModel& model, std::size_t member, double s) 
   return out;
 }
 
-struct Range {
-  double from, to;
-};
-
-/// The part of a member that stands outside the parts its ends are joined to.
-Range visible(const bike::Member& member, const StrengthModel& model, std::size_t index) {
-  Range out{member.s_start, member.s_end};
-  for (const JointZone& z : model.zones) {
-    if (z.member != index || !z.own_end) continue;
-    const bool at_start = (z.from + z.to) / 2 < (member.s_start + member.s_end) / 2;
-    if (at_start) out.from = std::max(out.from, z.to);
-    if (!at_start) out.to = std::min(out.to, z.from);
-  }
-  return out;
-}
-
 void judge(StressPlace& place, const bike::Member& member, const StrengthOptions& options, double distance) {
   const bike::Material& material = material_of(options, member.name);
   place.beside_joint = distance <= options.joint.heat_reach;
@@ -47,14 +31,14 @@ void judge(StressPlace& place, const bike::Member& member, const StrengthOptions
 }
 
 StressPlace place_at(const bike::Assembly& assembly, const StrengthOptions& options,
-                     const StrengthModel& model, const Span& span, double s) {
+                     const StrengthModel& model, const Span& span, const Seen& range, double s) {
   const bike::Member& member = assembly.members[span.member];
   StressPlace out;
   out.member = span.member, out.element = span.element, out.s = s;
   out.frame = member.tube.centreline.at(s);
   out.section = *beam_section(member.tube.profile, s);
   out.centre = out.frame.c + out.section.centre.x() * out.frame.m + out.section.centre.y() * out.frame.b;
-  if (options.bend_flexibility) out.raise = bend_effect(out.section, out.frame.k.norm()).raise;
+  out.bend = bend_at(options, member, range, out.frame, out.section, s);
   if (!member.tube.profile.convex()) {
     for (int j = 0; j < kMeasuredRing; ++j) {
       const Vec2 e = base::unit_at(2 * base::kPi * j / kMeasuredRing);
@@ -85,26 +69,33 @@ std::vector<StressPlace> stress_places(const bike::Assembly& assembly, const Str
                                        const StrengthModel& model) {
   std::vector<StressPlace> out;
   for (const Span& span : model.spans) {
-    const Range seen = visible(assembly.members[span.member], model, span.member);
-    const double s0 = std::max(span.s0, seen.from), s1 = std::min(span.s1, seen.to);
+    const Seen range = seen(model.zones, assembly.members[span.member], span.member);
+    const double s0 = std::max(span.s0, range.from), s1 = std::min(span.s1, range.to);
     if (!(s1 > s0)) continue;
-    const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / options.station_step)));
+    const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / options.station_step - 1e-6)));
     for (int i = 0; i <= n; ++i) {
-      out.push_back(place_at(assembly, options, model, span, s0 + (s1 - s0) * i / n));
+      out.push_back(place_at(assembly, options, model, span, range, s0 + (s1 - s0) * i / n));
     }
   }
   return out;
 }
 
-Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench) {
+Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench, BendStress bend) {
   const Vec3 force = wrench.head<3>();
-  const Vec3 couple = wrench.tail<3>() + (p_b - place.centre).cross(force);
+  Vec3 couple = wrench.tail<3>() + (p_b - place.centre).cross(force);
+  if (bend != BendStress::none && place.bend.peak_in_plane > 1) {
+    const bool peak = bend == BendStress::surface;
+    const Vec3 n = place.frame.k.normalized(), o = place.frame.t.cross(n);
+    const double in = peak ? place.bend.peak_in_plane : place.bend.raise;
+    const double aside = peak ? place.bend.peak_out_of_plane : place.bend.raise;
+    couple += (in - 1) * couple.dot(o) * o + (aside - 1) * couple.dot(n) * n;
+  }
   const BeamSection& q = place.section;
   const double N = force.dot(place.frame.t), T = couple.dot(place.frame.t);
   const double M_m = couple.dot(place.frame.m), M_b = couple.dot(place.frame.b);
   const double det = q.I_m * q.I_b - q.I_mb * q.I_mb;
-  const double a = place.raise * (q.I_b * M_m + q.I_mb * M_b) / det;
-  const double b = place.raise * (q.I_mb * M_m + q.I_m * M_b) / det;
+  const double a = (q.I_b * M_m + q.I_mb * M_b) / det;
+  const double b = (q.I_mb * M_m + q.I_m * M_b) / det;
   const double c = N / q.area;
   Stress out;
   const Vec2 p = farthest(place, c, a, b);
@@ -129,10 +120,18 @@ double fatigue_strength(const StressPlace& place, const FatigueRule& rule, doubl
   return top * std::pow(place.endurance / top, (std::log10(cycles) - 3) / 3);
 }
 
-double fatigue_margin(const StressPlace& place, const Stress& stress, Cycle cycle, double strength) {
-  const double share = cycle == Cycle::pulsating ? 0.5 : 1;
-  const double amplitude = share * place.notch * stress.von_mises;
-  const double mean = cycle == Cycle::pulsating ? 0.5 * stress.von_mises : 0;
+Stress repeated_stress(const StressPlace& place, const Vec3& p_b, const Vec6& wrench) {
+  Stress plain = stress_at(place, p_b, wrench, BendStress::none);
+  plain.normal *= place.notch, plain.shear *= place.notch, plain.von_mises *= place.notch;
+  if (!(place.bend.peak_in_plane > 1)) return plain;
+  const Stress bent = stress_at(place, p_b, wrench, BendStress::surface);
+  return bent.von_mises > plain.von_mises ? bent : plain;
+}
+
+double fatigue_margin(const StressPlace& place, const Stress& raised, Cycle cycle, double strength) {
+  const bool pulsating = cycle == Cycle::pulsating;
+  const double amplitude = (pulsating ? 0.5 : 1) * raised.von_mises;
+  const double mean = pulsating ? 0.5 * raised.von_mises : 0;
   const double use = amplitude / strength + mean / place.ultimate;
   return use > 0 ? 1 / use : INFINITY;
 }

@@ -17,8 +17,8 @@ struct StressPlace {
   Vec3 centre = Vec3::Zero();  ///< of area, in space
   BeamSection section;
   std::vector<Vec2> outline;  ///< of a measured section, from its centre of area, mm; empty: an ellipse
-  double raise = 1;           ///< a bend's factor on bending stress
-  double notch = 1;           ///< K_f
+  BendEffect bend;
+  double notch = 1;  ///< K_f
   bool beside_joint = false;
   double yield = 0, ultimate = 0;  ///< MPa, here
   double endurance = 0;            ///< S_e, MPa; 0: no rule for this material
@@ -26,6 +26,8 @@ struct StressPlace {
 [[nodiscard]] std::vector<StressPlace> stress_places(const bike::Assembly& assembly,
                                                      const StrengthOptions& options,
                                                      const StrengthModel& model);
+
+enum class BendStress { none, section, surface };
 
 struct Stress {
   double u = 0;            ///< clock angle of the worst place, rad
@@ -35,12 +37,18 @@ struct Stress {
 };
 /// Worst of the section's outside under a wrench at the element's b end.
 ///   source  beam theory; shear of torsion only: 2 I or Bredt. The transverse forces' own shear is left out
-[[nodiscard]] Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench);
+///   in      bend  what a bend adds: nothing, the stress over the section, that in the wall's surface
+[[nodiscard]] Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench,
+                               BendStress bend);
 
 /// Strength over stress against yield, and for repeated loads (Goodman's line for a mean).
 [[nodiscard]] double yield_margin(const StressPlace& place, const Stress& stress);
 [[nodiscard]] double fatigue_strength(const StressPlace& place, const FatigueRule& rule, double cycles);
-[[nodiscard]] double fatigue_margin(const StressPlace& place, const Stress& stress, Cycle cycle,
+/// The greater of K_f on the plain stress and a bend's surface stress: both speak of the same few
+/// millimetres.
+[[nodiscard]] Stress repeated_stress(const StressPlace& place, const Vec3& p_b, const Vec6& wrench);
+///   in  raised  repeated_stress; of a pulsating load half of it is taken as the mean too, the careful way
+[[nodiscard]] double fatigue_margin(const StressPlace& place, const Stress& raised, Cycle cycle,
                                     double strength);
 
 }  // namespace halfround::study

@@ -58,9 +58,10 @@ std::vector<bike::Verdict> verdicts(const Strength& strength) {
       line("strength-stiffness", "deflection at the axle under 1200 N by the dummy fork's yardstick");
   if (strength.unknown.empty()) {
     ratio.value = strength.deflection_ratio;
-    ratio.note = fmt::format("{:.2f} mm, {:.0f} N/mm; 1 is the dummy fork's (TBIS 4210-6:2019 Annex A), a "
-                             "yardstick and no requirement",
-                             strength.dummy_deflection, strength.fore_aft);
+    ratio.note = fmt::format(
+        "{:.2f} mm, {:.0f} N/mm; 1 is the dummy fork's (TBIS 4210-6:2019 Annex A), a "
+        "yardstick and no requirement",
+        strength.dummy_deflection, strength.fore_aft);
   } else {
     ratio.note = strength.unknown;
   }

@@ -49,25 +49,21 @@ class ShellDeck {
       for (int j = 0; j < nu; ++j) {
         if (i % 2 == 1 && j % 2 == 1) continue;  // S8R has no node in the middle
         const Vec2 e = base::unit_at(2 * base::kPi * j / nu);
-        const double r = (tube.profile.at(e, s).r + inside.at(e, s).r) / 2;
+        const shape::Radius outer = tube.profile.at(e, s);
+        const double inner = inside.at(e, s).r, r = (outer.r + inner) / 2;
+        // square to the wall; between an oval's axes it is a little thinner
+        const double wall = (outer.r - inner) * outer.r / std::hypot(outer.r, outer.ru);
         grid[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)] =
-            node(f.c + r * (e.x() * f.m + e.y() * f.b));
+            node(f.c + r * (e.x() * f.m + e.y() * f.b), wall);
       }
     }
     const auto at = [&](int i, int j) {
       return grid[static_cast<std::size_t>(i)][static_cast<std::size_t>(j % nu)];
     };
     for (int i = 0; i < ns; i += 2) {
-      const double s = s0 + (s1 - s0) * (i + 1) / ns;
       for (int j = 0; j < nu; j += 2) {
-        // even thickness square to the wall along an element; between an oval's axes the wall is a little
-        // thinner
-        const Vec2 e = base::unit_at(2 * base::kPi * (j + 1) / nu);
-        const shape::Radius o = tube.profile.at(e, s);
-        const double t = (o.r - inside.at(e, s).r) * o.r / std::hypot(o.r, o.ru);
-        elements_.push_back({{at(i, j), at(i, j + 2), at(i + 2, j + 2), at(i + 2, j), at(i, j + 1),
-                              at(i + 1, j + 2), at(i + 2, j + 1), at(i + 1, j)},
-                             t});
+        elements_.push_back({at(i, j), at(i, j + 2), at(i + 2, j + 2), at(i + 2, j), at(i, j + 1),
+                             at(i + 1, j + 2), at(i + 2, j + 1), at(i + 1, j)});
       }
     }
     Ends out;
@@ -75,8 +71,8 @@ class ShellDeck {
     return out;
   }
 
-  int node(const Vec3& p) {
-    nodes_.push_back(p);
+  int node(const Vec3& p, double thickness = 0) {
+    nodes_.push_back(p), thickness_.push_back(thickness);
     return static_cast<int>(nodes_.size());
   }
   /// Makes the nodes one rigid body with its handle at p.
@@ -87,6 +83,8 @@ class ShellDeck {
   }
   void hold(int node, int first, int last) { held_.push_back({node, first, last}); }
   void load(int node, int direction, double value) { loads_.push_back({node, direction, value}); }
+  /// Asks for the stresses of all elements too (run() leaves them in the .dat file).
+  void print_stresses() { stresses_ = true; }
   [[nodiscard]] std::size_t elements() const { return elements_.size(); }
 
   /// Writes, runs, reads: displacement of each of `wanted`.
@@ -101,10 +99,6 @@ class ShellDeck {
   }
 
  private:
-  struct Element {
-    std::vector<int> nodes;
-    double thickness;
-  };
   struct Rigid {
     std::vector<int> nodes;
     Handle handle;
@@ -128,20 +122,20 @@ class ShellDeck {
     for (std::size_t i = 0; i < nodes_.size(); ++i) {
       out << fmt::format("{}, {:.9f}, {:.9f}, {:.9f}\n", i + 1, nodes_[i].x(), nodes_[i].y(), nodes_[i].z());
     }
-    std::map<long, std::vector<std::size_t>> by_thickness;  // to 1e-4 mm
-    for (std::size_t i = 0; i < elements_.size(); ++i)
-      by_thickness[std::lround(elements_[i].thickness * 1e4)].push_back(i);
-    for (const auto& [t, list] : by_thickness) {
-      out << fmt::format("*ELEMENT, TYPE=S8R, ELSET=T{}\n", t);
-      for (const std::size_t i : list) {
-        out << i + 1;
-        for (const int n : elements_[i].nodes) out << ", " << n;
-        out << "\n";
-      }
+    out << "*ELEMENT, TYPE=S8R, ELSET=TUBES\n";
+    for (std::size_t i = 0; i < elements_.size(); ++i) {
+      out << i + 1;
+      for (const int n : elements_[i]) out << ", " << n;
+      out << "\n";
+    }
+    if (stresses_) {
+      out << "*ELSET, ELSET=EALL, GENERATE\n1, " << elements_.size() << ", 1\n";
     }
     out << fmt::format("*MATERIAL, NAME=M\n*ELASTIC\n{}, {}\n", E_, nu_);
-    for (const auto& [t, list] : by_thickness) {
-      out << fmt::format("*SHELL SECTION, ELSET=T{}, MATERIAL=M\n{:.6f}\n", t, static_cast<double>(t) * 1e-4);
+    // by node, so that no two neighbours differ: where they do, CalculiX makes a rigid knot of their edge
+    out << "*SHELL SECTION, ELSET=TUBES, MATERIAL=M, NODAL THICKNESS\n1\n*NODAL THICKNESS\n";
+    for (std::size_t i = 0; i < nodes_.size(); ++i) {
+      if (thickness_[i] > 0) out << fmt::format("{}, {:.9f}\n", i + 1, thickness_[i]);
     }
     for (std::size_t i = 0; i < rigid_.size(); ++i) {
       out << fmt::format("*NSET, NSET=R{}\n", i);
@@ -155,13 +149,16 @@ class ShellDeck {
     list(out, wanted);
     out << "*STEP\n*STATIC\n*CLOAD\n";
     for (const Load& l : loads_) out << fmt::format("{}, {}, {:.9f}\n", l.node, l.direction, l.value);
-    out << "*NODE PRINT, NSET=WANTED\nU\n*END STEP\n";
+    out << "*NODE PRINT, NSET=WANTED\nU\n";
+    if (stresses_) out << "*EL PRINT, ELSET=EALL\nS\n";
+    out << "*END STEP\n";
   }
 
   static std::map<int, Vec3> read(const std::string& path) {
     std::ifstream in(path);
     std::map<int, Vec3> out;
     for (std::string line; std::getline(in, line);) {
+      if (line.find("stresses") != std::string::npos) break;
       std::istringstream cells(line);
       int n = 0;
       Vec3 u;
@@ -171,8 +168,10 @@ class ShellDeck {
   }
 
   double E_, nu_;
+  bool stresses_ = false;
   std::vector<Vec3> nodes_;
-  std::vector<Element> elements_;
+  std::vector<double> thickness_;  // of the wall at each node; 0: not on a wall
+  std::vector<std::vector<int>> elements_;
   std::vector<Rigid> rigid_;
   std::vector<Held> held_;
   std::vector<Load> loads_;

@@ -1,0 +1,225 @@
+#include "study/strength.h"
+
+#include <gtest/gtest.h>
+
+#include "layout_scene.h"
+
+namespace halfround::study {
+namespace {
+
+using layout::LowerEndKind;
+
+bike::Assembly scene_fork() {
+  return layout::lay_out(layout::scene())->assembly;
+}
+
+bike::Assembly dropout_fork() {
+  layout::Unicrown u = layout::scene();
+  u.lower_end = {};
+  u.lower_end.kind = LowerEndKind::tab_dropout;
+  u.lower_end.blade_from_hub = 3, u.lower_end.rise = 30, u.lower_end.thickness = 6,
+  u.lower_end.slot_depth = 15;
+  u.lower_end.slot_width = 9;
+  return layout::lay_out(u)->assembly;
+}
+
+StrengthOptions with_brake() {
+  StrengthOptions o;
+  o.brake = Brake{};
+  o.brake->arm = brake_arm(559, 665);
+  return o;
+}
+
+LoadCase push(const Vec3& force) {
+  LoadCase c;
+  c.name = "push", c.force = force;
+  return c;
+}
+
+Strength solved(const bike::Assembly& assembly, const StrengthOptions& options) {
+  const auto s = strength(assembly, options);
+  EXPECT_TRUE(s) << base::sentence(s.error());
+  return *s;
+}
+
+double least_yield(const Strength& s) {
+  double out = INFINITY;
+  for (const CaseResult& c : s.cases) out = std::min(out, c.yield ? c.yield->margin : INFINITY);
+  return out;
+}
+
+TEST(Strength, AnswersTheFivePublishedCasesOfADiscFork) {
+  const Strength s = solved(scene_fork(), with_brake());
+  ASSERT_EQ(s.cases.size(), 5U);
+  for (const CaseResult& c : s.cases) {
+    EXPECT_FALSE(c.load.source.empty());
+    EXPECT_LT(c.deflection.x(), 0) << c.load.name;  // all of them push rearward
+    EXPECT_EQ(c.members.size(), 5U);
+    EXPECT_EQ(c.fatigue.has_value(), c.load.cycle != Cycle::once) << c.load.name;
+    EXPECT_EQ(c.yield.has_value(), c.load.cycle == Cycle::once) << c.load.name;
+  }
+  EXPECT_TRUE(s.cases[4].set.has_value());
+  EXPECT_EQ(verdicts(s).size(), 6U);
+}
+
+TEST(Strength, ASymmetricForkGivesASymmetricAnswer) {
+  StrengthOptions o;
+  const Strength s = solved(scene_fork(), o);
+  const CaseResult& c = s.cases[0];
+  EXPECT_NEAR(c.deflection.y(), 0, 1e-8);
+  ASSERT_EQ(c.members[1].member, "blade.left");
+  ASSERT_EQ(c.members[3].member, "blade.right");
+  ASSERT_EQ(c.members[1].stations.size(), c.members[3].stations.size());
+  for (std::size_t i = 0; i < c.members[1].stations.size(); ++i) {
+    EXPECT_NEAR(c.members[1].stations[i].von_mises, c.members[3].stations[i].von_mises, 1e-5);
+  }
+}
+
+TEST(Strength, TheBrakeLoadsTheSideThatCarriesItMost) {
+  const Strength left = solved(scene_fork(), with_brake());
+  EXPECT_EQ(left.cases[2].yield->member, "blade.left");
+  StrengthOptions o = with_brake();
+  o.brake->member = "blade.right";
+  const Strength right = solved(bike::mirrored(scene_fork()), o);
+  EXPECT_EQ(right.cases[2].yield->member, "blade.right");
+  EXPECT_NEAR(right.cases[2].yield->margin, left.cases[2].yield->margin, 1e-6);
+  EXPECT_NEAR(right.cases[2].deflection.y(), -left.cases[2].deflection.y(), 1e-8);
+}
+
+TEST(Strength, DoesNotChangeWhenEverythingIsMoved) {
+  const Strength here = solved(scene_fork(), with_brake());
+  base::Pose X = base::Pose::Identity();
+  X.linear() = Eigen::AngleAxisd(0.7, Vec3(1, 2, -0.5).normalized()).toRotationMatrix();
+  X.translation() = Vec3(300, -120, 800);
+  StrengthOptions o = with_brake();
+  o.X_AF = X;
+  const Strength there = solved(bike::moved(scene_fork(), X), o);
+  EXPECT_NEAR(there.fore_aft / here.fore_aft, 1, 1e-7);
+  EXPECT_NEAR(there.lateral / here.lateral, 1, 1e-7);
+  for (std::size_t i = 0; i < here.cases.size(); ++i) {
+    EXPECT_LT((X.linear() * here.cases[i].deflection - there.cases[i].deflection).norm(), 1e-6);
+    const auto &p = here.cases[i].yield ? here.cases[i].yield : here.cases[i].fatigue,
+               &q = there.cases[i].yield ? there.cases[i].yield : there.cases[i].fatigue;
+    EXPECT_NEAR(p->margin, q->margin, 1e-5 * p->margin);
+  }
+}
+
+TEST(Strength, MoreElementsChangeNothingThatMatters) {
+  StrengthOptions o = with_brake();
+  const Strength few = solved(scene_fork(), o);
+  o.longest_element = 5;
+  const Strength many = solved(scene_fork(), o);
+  EXPECT_GT(many.elements, 150);
+  EXPECT_LT(few.elements, 12);
+  EXPECT_NEAR(few.fore_aft / many.fore_aft, 1, 0.003);
+  EXPECT_NEAR(few.lateral / many.lateral, 1, 0.003);
+  EXPECT_NEAR(few.torsional / many.torsional, 1, 0.003);
+  EXPECT_NEAR(least_yield(few) / least_yield(many), 1, 0.003);
+}
+
+TEST(Strength, AnAxleFreeToTurnHoldsNoLessThanNothingAndNoMoreThanAClampedOne) {
+  StrengthOptions o;
+  const double clamped = solved(scene_fork(), o).torsional;
+  o.axle.clamped = false;
+  const double free = solved(scene_fork(), o).torsional;
+  EXPECT_GT(free, 0);
+  EXPECT_LE(free, clamped * (1 + 1e-9));
+}
+
+TEST(Strength, WorksOverTabDropouts) {
+  const Strength s = solved(dropout_fork(), with_brake());
+  EXPECT_GT(s.fore_aft, 20);
+  EXPECT_GT(s.lateral, 5);
+  EXPECT_LT(s.fore_aft, 500);
+}
+
+TEST(Strength, ALoopOfMembersWorksAndStiffens) {
+  bike::Assembly a = scene_fork();
+  const double before = solved(a, {}).torsional;
+  // a bridge between the blades, half way up: a second loop
+  const bike::Member &left = *bike::find_member(a, "blade.left"),
+                     &right = *bike::find_member(a, "blade.right");
+  const Vec3 p = left.tube.centreline.point(280), q = right.tube.centreline.point(280);
+  const double length = (q - p).norm();
+  a.members.push_back({"bridge",
+                       {shape::Centreline::from_runs({{length, 0, 0}}, p, (q - p) / length, Vec3::UnitX()),
+                        shape::Profile::round(16, 1.5)},
+                       0,
+                       length,
+                       length});
+  a.joints.push_back({"bridge", bike::End::start, "blade.left", bike::JointKind::mitred});
+  a.joints.push_back({"bridge", bike::End::end, "blade.right", bike::JointKind::mitred});
+  EXPECT_GT(solved(a, {}).torsional, before);
+}
+
+TEST(Strength, IsUnknownNotZeroWhereAWallIsMissing) {
+  layout::Unicrown u = layout::scene();
+  for (auto& q : u.left.stations) q.wall = 0;
+  const Strength s = solved(layout::lay_out(u)->assembly, {});
+  EXPECT_EQ(s.unknown, "the wall of blade.left is not given");
+  for (const bike::Verdict& v : verdicts(s)) {
+    EXPECT_FALSE(v.value) << v.what;
+    EXPECT_EQ(v.standing(), bike::Standing::unknown);
+    EXPECT_EQ(v.note, "the wall of blade.left is not given");
+  }
+}
+
+TEST(Strength, FatigueIsUnknownForAMaterialWithoutARule) {
+  StrengthOptions o;
+  o.material = *bike::find_material("titanium 3Al-2.5V");
+  const Strength s = solved(scene_fork(), o);
+  EXPECT_TRUE(s.cases[0].yield);
+  EXPECT_FALSE(s.cases[1].fatigue);
+  EXPECT_NE(s.cases[1].note.find("no fatigue rule"), std::string::npos);
+  // one member of another material is enough to leave the case open
+  o.material = *bike::find_material("Cr-Mo 4130");
+  o.other_materials = {{"insert.right", *bike::find_material("titanium 3Al-2.5V")}};
+  EXPECT_FALSE(solved(scene_fork(), o).cases[1].fatigue);
+}
+
+TEST(Strength, SaysWhatIsNotHeldOrNotThere) {
+  bike::Assembly a = scene_fork();
+  StrengthOptions o;
+  o.bearings.member = "stem";
+  EXPECT_EQ(strength(a, o).error().code, "not-held");
+  o = {};
+  o.brake = Brake{};
+  o.brake->member = "leg";
+  EXPECT_EQ(strength(a, o).error().code, "load-place-unknown");
+  std::erase_if(a.joints, [](const bike::Joint& j) { return j.onto == "steerer"; });
+  EXPECT_EQ(strength(a, {}).error().code, "member-unsupported");
+  a = scene_fork();
+  a.joints.push_back({"blade.left", bike::End::end, "crown", bike::JointKind::butted});
+  EXPECT_EQ(strength(a, {}).error().code, "joint-unknown");
+  a = scene_fork();
+  a.axle += Vec3(0, 0, -300);
+  EXPECT_EQ(strength(a, {}).error().code, "axle-not-reached");
+}
+
+TEST(Strength, TheBuildersOwnLoadActsWhereHeSays) {
+  StrengthOptions o;
+  o.published = false;
+  o.own = {push(Vec3(-1000, 0, 0)), push(Vec3(-1000, 0, 0))};
+  o.own[1].member = "blade.left", o.own[1].s = 300;
+  o.own[1].cycle = Cycle::reversed, o.own[1].cycles = 2e5;
+  const Strength s = solved(scene_fork(), o);
+  ASSERT_EQ(s.cases.size(), 2U);
+  EXPECT_NEAR(-1000 / s.cases[0].deflection.x(), s.fore_aft, 1e-9 * s.fore_aft);
+  EXPECT_LT(std::abs(s.cases[1].deflection.x()), std::abs(s.cases[0].deflection.x()));
+  EXPECT_TRUE(s.cases[1].fatigue);
+}
+
+TEST(Strength, MoreWallIsStrongerStifferAndHeavier) {
+  const bike::Assembly a = scene_fork();
+  const auto changes = what_would_it_bring(a, solved(a, with_brake()));
+  ASSERT_TRUE(changes);
+  ASSERT_EQ(changes->size(), 3U);
+  for (const Change& c : *changes) {
+    EXPECT_GE(*c.yield_after, *c.yield_before * (1 - 1e-6)) << c.what;
+    EXPECT_GT(c.fore_aft_after, c.fore_aft_before) << c.what;
+    EXPECT_GT(c.mass_change, 0) << c.what;
+  }
+}
+
+}  // namespace
+}  // namespace halfround::study
