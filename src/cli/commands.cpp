@@ -11,6 +11,8 @@
 #include "job/answer_text.h"
 #include "job/notes.h"
 #include "job/read.h"
+#include "job/shop_read.h"
+#include "job/shop_text.h"
 #include "job/solve.h"
 #include "job/starter.h"
 #include "sheet/book.h"
@@ -69,13 +71,22 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   return kDone;
 }
 
-int solve(const std::string& path, bool json, std::ostream& out, std::ostream& err) {
+int solve(const std::string& path, const std::string& shop, bool json, std::ostream& out, std::ostream& err) {
   const auto s = solved(path);
-  if (!s) {
-    if (json) out << job::to_json(s.error().problems);
-    return complain(s.error(), err);
+  const auto fail = [&](const Trouble& trouble) {
+    if (json) out << job::to_json(trouble.problems);
+    return complain(trouble, err);
+  };
+  if (!s) return fail(s.error());
+  std::string more;
+  if (!shop.empty()) {
+    const auto text = read_file(shop);
+    if (!text) return fail({kFiles, {text.error()}});
+    const auto read = job::read_shop(*text, shop);
+    if (!read) return fail({kJobMistakes, read.error()});
+    more = "\n" + job::shop_text(s->job, s->answer, read->shop);
   }
-  out << (json ? job::to_json(s->answer) : job::to_text(s->answer));
+  out << (json ? job::to_json(s->answer) : job::to_text(s->answer) + more);
   return kDone;
 }
 

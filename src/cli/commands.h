@@ -19,7 +19,9 @@ enum Exit : int {
 
 [[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out,
                        std::ostream& err);
-[[nodiscard]] int solve(const std::string& job, bool json, std::ostream& out, std::ostream& err);
+/// With a shop file: its machines' set-ups and its fixtures' readings as well (tables only).
+[[nodiscard]] int solve(const std::string& job, const std::string& shop, bool json, std::ostream& out,
+                        std::ostream& err);
 [[nodiscard]] int check(const std::string& job, bool json, std::ostream& out, std::ostream& err);
 /// Writes a commented starter job to `path`, or to standard output for "-"; never over an existing file.
 [[nodiscard]] int start(const std::string& path, std::ostream& out, std::ostream& err);

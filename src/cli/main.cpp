@@ -13,15 +13,17 @@ int main(int argc, char** argv) {
   app.require_subcommand(1);
   app.failure_message(CLI::FailureMessage::help);
 
-  std::string path, folder = "sheets", starter = "-";
+  std::string path, shop, folder = "sheets", starter = "-";
   bool json = false;
   auto* make = app.add_subcommand("make", "Make all sheets of a job");
   make->add_option("job", path, "Job file, or - for standard input")->required();
   make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
   auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
   solve->add_option("job", path, "Job file, or - for standard input")->required();
-  solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
-  auto* check = app.add_subcommand("check", "Print mistakes and warnings only");
+  auto* as_json = solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
+  solve->add_option("--shop", shop, "Shop file: what to set on its machines and fixtures (docs/shop-file.md)")
+      ->excludes(as_json);
+  auto* check = app.add_subcommand("check", "Print mistakes, warnings and which limits are met");
   check->add_option("job", path, "Job file, or - for standard input")->required();
   check->add_flag("--json", json, "JSON");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
@@ -34,7 +36,7 @@ int main(int argc, char** argv) {
   }
   try {
     if (*make) return cli::make(path, folder, std::cout, std::cerr);
-    if (*solve) return cli::solve(path, json, std::cout, std::cerr);
+    if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {

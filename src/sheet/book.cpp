@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "sheet/check_sheet.h"
 #include "sheet/fork_sheet.h"
 #include "sheet/pdf.h"
 #include "sheet/summary_sheet.h"
@@ -91,6 +92,8 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
         "wrap-round templates for every mitred end", true);
     put(tyre_template(job, answer, paper, book.title("tyre profile", true)), "tyre-profile",
         "folding tyre-profile template to cut from card", true);
+    put(check_sheet(answer, paper, book.title("check", true)), "check",
+        "check: will it clear, hold and steer; which dimension to hold tight", true);
     put(summary(job, answer, paper, book.title("summary", true)), "summary",
         "summary: asked for and got, warnings, cautions", true);
   }

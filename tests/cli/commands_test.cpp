@@ -135,8 +135,30 @@ TEST_F(Command, ForksThatCantBeHadAreCodeFour) {
   EXPECT_NE(err.str().find("line "), std::string::npos) << err.str();
 }
 
+TEST_F(Command, ALimitThatIsNotMetIsCodeSix) {
+  EXPECT_EQ(run_check(kExample), kLimitMissed) << err.str();
+  EXPECT_NE(out.str().find("NOT MET"), std::string::npos) << out.str();
+  // the same question as JSON has the same code, and says which lines
+  out.str("");
+  EXPECT_EQ(check(kExample, true, out, err), kLimitMissed);
+  int missed = 0;
+  const auto j = nlohmann::json::parse(out.str());
+  for (const auto& v : j["verdicts"]) missed += v["standing"] == "not met";
+  EXPECT_GT(missed, 0);
+}
+
+TEST_F(Command, AShopAddsWhatItsMachinesAreSetTo) {
+  const std::string shop = SOURCE_DIR "/examples/island-mail/shop.toml";
+  ASSERT_EQ(solve(kExample, shop, false, out, err), kDone) << err.str();
+  for (const char* words : {"At the machine", "LEFT blade, upper end", "RIGHT blade, upper end", "greatest gap",
+                            "At the fixture", "stepped insert"})
+    EXPECT_NE(out.str().find(words), std::string::npos) << words;
+  EXPECT_EQ(solve(kExample, write("[shop]\n"), false, out, err), kJobMistakes);
+  EXPECT_EQ(solve(kExample, (folder / "none.toml").string(), false, out, err), kFiles);
+}
+
 TEST_F(Command, SolveAsJsonIsWholeAndWithinItsPromises) {
-  ASSERT_EQ(solve(kExample, true, out, err), kDone) << err.str();
+  ASSERT_EQ(solve(kExample, "", true, out, err), kDone) << err.str();
   const auto j = nlohmann::json::parse(out.str());
   EXPECT_EQ(j["frame"], "fork");
   for (const auto& m : j["members"]) {

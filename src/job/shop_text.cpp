@@ -1,0 +1,115 @@
+#include "job/shop_text.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "job/notes.h"
+#include "shop/by_hand.h"
+#include "shop/fixture.h"
+#include "shop/set_up.h"
+
+namespace halfround::job {
+
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+std::string mm(double v, int decimals = 1) {
+  return format_number(v, decimals) + " mm";
+}
+std::string deg(double v, int decimals = 1) {
+  return format_number(to_deg(v), decimals) + "°";
+}
+
+void cutter(std::string& out, const shop::CutterFit& c) {
+  if (!c.serves) {
+    out += fmt::format("    {}: doesn't serve; {}\n", c.name, c.why_not);
+    return;
+  }
+  out += fmt::format(
+      "    {}: its axis {} {} the tube's; greatest gap {} at {}; the file works over {} of the clock and "
+      "takes "
+      "{} at most\n",
+      c.name, mm(std::abs(c.offset), 2), c.offset >= 0 ? "above" : "below", mm(c.greatest_gap, 2),
+      deg(c.u_greatest, 0), deg(c.file_over, 0), mm(c.file_depth, 2));
+  for (const shop::Stop& s : c.stops)
+    out += fmt::format("      stop: {} from the {}\n", mm(s.distance), s.from);
+}
+
+void hand_plan(std::string& out, const shop::HandPlan& plan) {
+  out += fmt::format("    saw line: leans {} from square, farthest toward the joint at {}\n",
+                     deg(plan.saw.lean), deg(plan.saw.u_longest, 0));
+  int n = 0;
+  for (const shop::FilingStep& s : plan.steps)
+    out += fmt::format("      {}. {}{}\n", ++n, s.what, s.file.empty() ? "" : " [" + s.file + "]");
+}
+
+void set_up(std::string& out, const Answer& a, const shop::MachineSetUp& s, const shop::Shop& shop) {
+  constexpr std::size_t kShown = 3;  // cutters worth reading
+  out += fmt::format("  {}\n    tube axis to cutter axis {} ({} from square); clock angle {} faces up\n",
+                     s.title, deg(s.angle), deg(s.from_square), deg(s.u_up, 0));
+  out += fmt::format(
+      "    held by {}; flanks: wedge {} between the sides, cutter {} to the left flank, {} to the "
+      "right\n",
+      s.held.straight ? fmt::format("the straight piece from {} to {}", mm(s.held.from, 0), mm(s.held.to, 0))
+                      : std::string("the tangent at the scribe line: there is no straight piece"),
+      deg(s.flanks.wedge_sides, 2), deg(s.flanks.cutter_to_left), deg(s.flanks.cutter_to_right));
+  for (std::size_t i = 0; i < std::min(kShown, s.cutters.size()); ++i) cutter(out, s.cutters[i]);
+  if (!s.by_hand) return;
+  out += "    by hand: " + s.why_by_hand + "\n";
+  for (const study::Mitre& m : a.mitres) {
+    if (m.member == s.member && m.end == s.end) hand_plan(out, shop::by_hand(a.fork.assembly, m, shop));
+  }
+}
+
+void reading(std::string& out, const shop::Reading& r) {
+  out += fmt::format("    {}: set {} for {}", r.adjuster, r.text, r.what);
+  if (r.in_range) {
+    out += fmt::format("; the fork gets {} by the rounding\n", r.angle ? deg(r.error, 2) : mm(r.error, 2));
+  } else {
+    out += fmt::format("; OUT OF RANGE by {}\n",
+                       r.angle ? deg(std::abs(r.out_by), 2) : mm(std::abs(r.out_by), 2));
+  }
+}
+
+void turned(std::string& out, const shop::Adapter& a) {
+  out += fmt::format("    turn {}: shoulder {} thick, {} across", a.title, mm(a.shoulder, 2),
+                     mm(a.shoulder_diameter, 1));
+  if (a.spigot > 0) out += fmt::format(", spigot {} long", mm(a.spigot, 1));
+  out += fmt::format(", chamfers {} by 45°\n", mm(a.chamfer, 1));
+  for (const std::string& n : a.notes) out += "      " + n + "\n";
+}
+
+void fixture(std::string& out, const shop::FixtureSheet& f) {
+  out += fmt::format("  fixture {}\n", f.fixture);
+  for (const shop::Reading& r : f.readings) reading(out, r);
+  for (const shop::HolderCheck& h : f.holders) {
+    if (!h.fits) out += fmt::format("    {}: {}\n", h.what, h.note);
+  }
+  if (f.adapter) turned(out, *f.adapter);
+  if (!f.adapter_problem.empty()) out += "    " + f.adapter_problem + "\n";
+}
+
+}  // namespace
+
+std::string shop_text(const Job& job, const Answer& a, const shop::Shop& shop) {
+  std::string out = "At the machine\n";
+  for (const shop::MachineSetUp& s : shop::set_ups(a.fork.assembly, a.mitres, shop)) set_up(out, a, s, shop);
+  out += "\nLengths that prove the cuts\n";
+  for (const shop::LengthCheck& c : shop::length_checks(a.fork.assembly, a.mitres)) {
+    out += fmt::format("  {}: {} from {} to {}", shop::spoken(c.member), mm(c.length, 2), c.from, c.to);
+    if (!c.pair.empty()) out += fmt::format("; {} from the {}", mm(c.differs, 2), shop::spoken(c.pair));
+    out += "\n";
+  }
+  out += "\nAt the fixture\n";
+  std::optional<double> race;
+  if (job.steerer.crown_race) race = job.steerer.crown_race->value;
+  const auto measures =
+      shop::measures_of(a.fork.assembly, job.hub.over_locknut.value, job.hub.axle.value, race);
+  for (const shop::FixtureSheet& f : shop::fixture_sheets(shop, measures)) fixture(out, f);
+  return out;
+}
+
+}  // namespace halfround::job
