@@ -3,7 +3,9 @@
 #pragma once
 
 #include <Eigen/SparseCore>
+#include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 #include "study/beam_solver.h"
@@ -73,13 +75,18 @@ class EigenFrame {
       }
     }
   }
+  [[nodiscard]] bool held(int i) const { return held_[static_cast<std::size_t>(i)]; }
+  static Mat6 rigid(const Vec3& arm) {
+    Mat6 G = Mat6::Identity();
+    G(0, 4) = arm.z(), G(0, 5) = -arm.y(), G(1, 3) = -arm.z();
+    G(1, 5) = arm.x(), G(2, 3) = arm.y(), G(2, 4) = -arm.x();
+    return G;
+  }
   [[nodiscard]] Eigen::SparseMatrix<double> matrix() const {
     std::vector<Eigen::Triplet<double>> cells;
     cells.reserve(frame_.elements.size() * 144);
     for (const BeamElement& e : frame_.elements) {
-      Mat6 G = Mat6::Identity();
-      G(0, 4) = e.arm.z(), G(0, 5) = -e.arm.y(), G(1, 3) = -e.arm.z();
-      G(1, 5) = e.arm.x(), G(2, 3) = e.arm.y(), G(2, 4) = -e.arm.x();
+      const Mat6 G = rigid(e.arm);
       add(cells, e.b, e.b, e.k), add(cells, e.a, e.a, G.transpose() * e.k * G);
       add(cells, e.b, e.a, -e.k * G), add(cells, e.a, e.b, -G.transpose() * e.k);
     }
@@ -114,6 +121,49 @@ class EigenFrame {
   const BeamFrame& frame_;
   int size_;
   std::vector<bool> held_;
+};
+
+/// Where each element's cells lie in the sparse matrix, so that it can be filled again without triplets.
+class EigenPlaces {
+ public:
+  EigenPlaces(const BeamFrame& frame, const EigenFrame& eigen, const Eigen::SparseMatrix<double>& K)
+      : frame_(frame) {
+    const auto place = [&](int row, int column) -> int {
+      if (eigen.held(row) || eigen.held(column)) return -1;
+      const int *begin = K.innerIndexPtr() + K.outerIndexPtr()[column],
+                *end = K.innerIndexPtr() + K.outerIndexPtr()[column + 1];
+      return static_cast<int>(std::lower_bound(begin, end, row) - K.innerIndexPtr());
+    };
+    for (const BeamElement& e : frame.elements) {
+      for (const auto& [r, c] : {std::pair{e.a, e.a}, {e.b, e.b}, {e.b, e.a}, {e.a, e.b}}) {
+        for (int j = 0; j < 6; ++j) {
+          for (int i = 0; i < 6; ++i) places_.push_back(place(6 * r + i, 6 * c + j));
+        }
+      }
+    }
+    for (int i = 0; i < K.rows(); ++i) {
+      if (eigen.held(i)) ones_.push_back(K.outerIndexPtr()[i]);
+    }
+  }
+  void fill(Eigen::SparseMatrix<double>& K) const {
+    double* v = K.valuePtr();
+    std::fill(v, v + K.nonZeros(), 0.0);
+    std::size_t at = 0;
+    const auto add = [&](const Mat6& k) {
+      for (int j = 0; j < 36; ++j, ++at) {
+        if (places_[at] >= 0) v[places_[at]] += k.data()[j];
+      }
+    };
+    for (const BeamElement& e : frame_.elements) {
+      const ElementBlocks k = element_blocks(e);  // the same for both solvers
+      add(k.aa), add(e.k), add(k.ba), add(k.ba.transpose());
+    }
+    for (const int i : ones_) v[i] = 1;
+  }
+
+ private:
+  const BeamFrame& frame_;
+  std::vector<int> places_, ones_;
 };
 
 }  // namespace halfround::study

@@ -42,8 +42,12 @@ BendEffect bend_effect(const shape::Frame& f, const BeamSection& q, const BendPl
   const double h = q.wall / (curvature * r * r), rise = std::cbrt(1 / (h * h));
   // a: half axis in the bend's plane; an oval that stands up in the bend flattens less
   const auto raised = [&](double most) { return std::max(1.0, most * rise); };
-  return {soften(a * b * std::pow(b / a, 0.8)), soften(a * b * std::pow(b / a, 0.45)), raised(0.9),
-          raised(1.8), raised(1.5)};
+  return {soften(a * b * std::pow(b / a, 0.8)),
+          soften(a * b * std::pow(b / a, 0.45)),
+          raised(0.9),
+          raised(1.1),
+          raised(1.8),
+          raised(1.65)};
 }
 
 BeamSlice beam_slice(const shape::Frame& f, const BeamSection& q, double E, double G,

@@ -27,9 +27,8 @@ struct BeamSlice {
 /// What a bend does to a thin tube: its section flattens, so it bends more easily and is stressed more.
 struct BendEffect {
   double in_plane = 1, out_of_plane = 1;  ///< on the bending compliance in and out of the bend's plane
-  double raise = 1;                       ///< on the bending stress over the section, for yield
-  double peak_in_plane = 1,
-         peak_out_of_plane = 1;  ///< on the bending stress in the wall's surface, for fatigue
+  double raise_in_plane = 1, raise_out_of_plane = 1;  ///< on the bending stress amid the wall, for yield
+  double peak_in_plane = 1, peak_out_of_plane = 1;    ///< on that in the wall's surface, for fatigue
 };
 /// Where a section stands in its bend: how far from the bend's two ends, and how far beyond each the tube is
 /// held in shape (by a joint).
@@ -39,8 +38,8 @@ struct BendPlace {
 };
 /// within  the figures of docs/strength.md, section "Bends"
 /// source  von Karman's first term, read for ovals and for the bend's ends with the help of shell models
-///         (docs/strength.md); stress: ASME B31.3 appendix D, 0.9 / h^(2/3), and in the wall's surface twice
-///         that in the plane, twice 0.75 / h^(2/3) out of it [from memory]
+///         (docs/strength.md). Stress: in the plane 0.9 and 1.8 / h^(2/3) as in ASME B31.3 appendix D [from
+///         memory]; out of it 1.1 and 1.65, for a shell model showed its 0.75 and 1.5 to be too little
 [[nodiscard]] BendEffect bend_effect(const shape::Frame& f, const BeamSection& section,
                                      const BendPlace& place);
 
@@ -70,6 +69,25 @@ struct BeamElement {
 };
 [[nodiscard]] BeamElement beam_element(int a, int b, const Vec3& p_a, const Vec3& p_b,
                                        const Flexibility& flexibility);
+
+/// The element's stiffness between its nodes' movements: `ab` is the transpose of `ba`.
+struct ElementBlocks {
+  Mat6 aa, ba;
+};
+[[nodiscard]] inline ElementBlocks element_blocks(const BeamElement& e) {
+  // b follows a as a rigid body: u + turn x arm, so only the turns' columns and rows differ from k
+  const Vec3& d = e.arm;
+  ElementBlocks out;
+  out.ba = -e.k;
+  out.ba.col(3) += d.z() * e.k.col(1) - d.y() * e.k.col(2);
+  out.ba.col(4) += d.x() * e.k.col(2) - d.z() * e.k.col(0);
+  out.ba.col(5) += d.y() * e.k.col(0) - d.x() * e.k.col(1);
+  out.aa = -out.ba;
+  out.aa.row(3) += d.z() * out.ba.row(1) - d.y() * out.ba.row(2);
+  out.aa.row(4) += d.x() * out.ba.row(2) - d.z() * out.ba.row(0);
+  out.aa.row(5) += d.y() * out.ba.row(0) - d.x() * out.ba.row(1);
+  return out;
+}
 
 struct BeamNode {
   Vec3 point = Vec3::Zero();

@@ -35,7 +35,8 @@ std::vector<std::pair<int, std::vector<int>>> fewest_first(Neighbours near) {
   std::vector<std::vector<int>> waiting(3);  // of 0 or 1, of 2, of more neighbours; checked again when taken
   std::vector<char> gone(near.size());
   const auto queue_of = [&](int node) { return std::clamp<std::size_t>(near[index(node)].size(), 1, 3) - 1; };
-  for (int i = static_cast<int>(near.size()) - 1; i >= 0; --i) waiting[queue_of(i)].push_back(i);
+  // the last come first: those put in between, which carry no load and so need no forward pass
+  for (int i = 0; i < static_cast<int>(near.size()); ++i) waiting[queue_of(i)].push_back(i);
   const auto take = [&]() -> int {
     for (std::size_t q = 0; q < 2; ++q) {
       while (!waiting[q].empty()) {
@@ -67,41 +68,26 @@ std::vector<std::pair<int, std::vector<int>>> fewest_first(Neighbours near) {
   return out;
 }
 
-/// The frame's stiffness on the pattern, supports put in.
-struct Blocks {
-  std::vector<Mat6> diagonal, coupling;
-};
-
-Mat6 rigid(const Vec3& arm) {
-  Mat6 G = Mat6::Identity();
-  // movement of b from that of a: u + turn x arm
-  G(0, 4) = arm.z(), G(0, 5) = -arm.y();
-  G(1, 3) = -arm.z(), G(1, 5) = arm.x();
-  G(2, 3) = arm.y(), G(2, 4) = -arm.x();
-  return G;
-}
-
 Mat6 free_part(const BeamNode& node) {
   Mat6 out = Mat6::Identity();
   for (const Vec6& d : node.held) out -= d * d.transpose();
   return out;
 }
 
-Blocks assemble(const BeamFrame& frame, const BeamPattern& pattern) {
-  Blocks out;
+/// The frame's stiffness on the pattern, supports put in.
+void assemble(BeamWorkspace& out, const BeamFrame& frame, const BeamPattern& pattern) {
   out.diagonal.assign(frame.nodes.size(), Mat6::Zero());
   out.coupling.assign(pattern.rows().size(), Mat6::Zero());
   for (std::size_t i = 0; i < frame.elements.size(); ++i) {
     const BeamElement& e = frame.elements[i];
-    const Mat6 G = rigid(e.arm);
-    const Mat6 kG = e.k * G;
+    const ElementBlocks k = element_blocks(e);
     out.diagonal[index(e.b)] += e.k;
-    out.diagonal[index(e.a)].noalias() += G.transpose() * kG;
+    out.diagonal[index(e.a)] += k.aa;
     const BeamPattern::Place& place = pattern.places()[i];
     if (place.a_later) {
-      out.coupling[index(place.block)] -= kG.transpose();
+      out.coupling[index(place.block)] += k.ba.transpose();
     } else {
-      out.coupling[index(place.block)] -= kG;
+      out.coupling[index(place.block)] += k.ba;
     }
   }
   for (const BeamPattern::Column& c : pattern.columns()) {
@@ -118,44 +104,115 @@ Blocks assemble(const BeamFrame& frame, const BeamPattern& pattern) {
       if (!row.held.empty()) out.coupling[index(r)] = (free_part(row) * out.coupling[index(r)]).eval();
     }
   }
-  return out;
+  out.before.clear();
+  for (const Mat6& d : out.diagonal) out.before.push_back(d.diagonal());
 }
 
-/// Lower Cholesky factor in place, reciprocals of the pivots on the diagonal.
+// The kernels below are written on pairs of doubles, three to a column: every x86-64 and ARM64 has such
+// registers, and the sums are the same whatever the machine.
+using Pair = double __attribute__((vector_size(16), may_alias));
+const Pair* pairs(const Mat6& m) {
+  return reinterpret_cast<const Pair*>(m.data());
+}
+Pair* pairs(Mat6& m) {
+  return reinterpret_cast<Pair*>(m.data());
+}
+static_assert(sizeof(Mat6) == 18 * sizeof(Pair) && alignof(Mat6) >= 16 && alignof(Vec6) >= 16);
+Pair both(double x) {
+  return Pair{x, x};
+}
+
+/// Lower Cholesky factor in place, reciprocals of the pivots on the diagonal. Above the diagonal nothing is
+/// kept.
 bool factor(Mat6& a, const Vec6& before) {
+  bool sound = true;
+#pragma GCC unroll 6
   for (int k = 0; k < 6; ++k) {
     const double pivot = a(k, k);
-    if (!(pivot > kMechanism * before[k])) return false;
+    sound = sound && pivot > kMechanism * before[k];
     const double inverse = 1 / std::sqrt(pivot);
     a(k, k) = inverse;
+#pragma GCC unroll 6
     for (int i = k + 1; i < 6; ++i) a(i, k) *= inverse;
+#pragma GCC unroll 6
     for (int j = k + 1; j < 6; ++j) {
+#pragma GCC unroll 6
       for (int i = j; i < 6; ++i) a(i, j) -= a(i, k) * a(j, k);
     }
   }
-  return true;
+  return sound;
 }
 
 /// b <- b L^-T.
-void divide(Mat6& b, const Mat6& L) {
+void divide(Mat6& block, const Mat6& L) {
+  Pair* const b = pairs(block);
+#pragma GCC unroll 6
   for (int k = 0; k < 6; ++k) {
-    for (int j = 0; j < k; ++j) b.col(k) -= L(k, j) * b.col(j);
-    b.col(k) *= L(k, k);
+    Pair x = b[3 * k], y = b[3 * k + 1], z = b[3 * k + 2];
+#pragma GCC unroll 6
+    for (int j = 0; j < k; ++j) {
+      const Pair l = both(L(k, j));
+      x -= l * b[3 * j], y -= l * b[3 * j + 1], z -= l * b[3 * j + 2];
+    }
+    const Pair l = both(L(k, k));
+    b[3 * k] = x * l, b[3 * k + 1] = y * l, b[3 * k + 2] = z * l;
   }
 }
 
-bool factor(Blocks& m, const BeamPattern& pattern, const std::vector<Vec6>& before) {
+/// c <- c - a b^T.
+void subtract(Mat6& c, const Mat6& left, const Mat6& b) {
+  Pair* const to = pairs(c);
+  const Pair* const a = pairs(left);
+#pragma GCC unroll 6
+  for (int j = 0; j < 6; ++j) {
+    Pair x = to[3 * j], y = to[3 * j + 1], z = to[3 * j + 2];
+#pragma GCC unroll 6
+    for (int k = 0; k < 6; ++k) {
+      const Pair l = both(b(j, k));
+      x -= l * a[3 * k], y -= l * a[3 * k + 1], z -= l * a[3 * k + 2];
+    }
+    to[3 * j] = x, to[3 * j + 1] = y, to[3 * j + 2] = z;
+  }
+}
+
+/// The same for c <- c - a a^T, of which only the lower half is wanted.
+void subtract_square(Mat6& c, const Mat6& left) {
+  Pair* const to = pairs(c);
+  const Pair* const a = pairs(left);
+#pragma GCC unroll 6
+  for (int j = 0; j < 6; ++j) {
+#pragma GCC unroll 3
+    for (int i = j / 2; i < 3; ++i) {
+      Pair x = to[3 * j + i];
+#pragma GCC unroll 6
+      for (int k = 0; k < 6; ++k) x -= both(left(j, k)) * a[3 * k + i];
+      to[3 * j + i] = x;
+    }
+  }
+}
+
+/// y <- y - b^T x.
+void subtract_turned(Vec6& y, const Mat6& b, const Vec6& x) {
+  const Pair* const p = reinterpret_cast<const Pair*>(x.data());
+  const Pair* const m = pairs(b);
+#pragma GCC unroll 6
+  for (int j = 0; j < 6; ++j) {
+    const Pair sum = m[3 * j] * p[0] + m[3 * j + 1] * p[1] + m[3 * j + 2] * p[2];
+    y[j] -= sum[0] + sum[1];
+  }
+}
+
+bool factor(BeamWorkspace& m, const BeamPattern& pattern) {
   for (const BeamPattern::Column& c : pattern.columns()) {
     Mat6& d = m.diagonal[index(c.node)];
-    if (!factor(d, before[index(c.node)])) return false;
+    if (!factor(d, m.before[index(c.node)])) return false;
     int target = c.pair;
     for (int r = c.first; r < c.first + c.count; ++r) {
       Mat6& b = m.coupling[index(r)];
       divide(b, d);
-      m.diagonal[index(pattern.rows()[index(r)])].noalias() -= b * b.transpose();
+      subtract_square(m.diagonal[index(pattern.rows()[index(r)])], b);
       for (int q = c.first; q < r; ++q) {
-        m.coupling[index(pattern.targets()[index(target++)])].noalias() -=
-            b * m.coupling[index(q)].transpose();
+        subtract(m.coupling[index(pattern.targets()[index(target++)])], b, m.coupling[index(q)]);
       }
     }
   }
@@ -163,16 +220,21 @@ bool factor(Blocks& m, const BeamPattern& pattern, const std::vector<Vec6>& befo
 }
 
 void forward(Vec6& y, const Mat6& L) {
+#pragma GCC unroll 6
   for (int k = 0; k < 6; ++k) {
     y[k] *= L(k, k);
+#pragma GCC unroll 6
     for (int i = k + 1; i < 6; ++i) y[i] -= L(i, k) * y[k];
   }
 }
 
 void backward(Vec6& y, const Mat6& L) {
+#pragma GCC unroll 6
   for (int k = 5; k >= 0; --k) {
-    for (int i = k + 1; i < 6; ++i) y[k] -= L(i, k) * y[i];
-    y[k] *= L(k, k);
+    double sum = y[k];
+#pragma GCC unroll 6
+    for (int i = 5; i > k; --i) sum -= L(i, k) * y[i];
+    y[k] = sum * L(k, k);
   }
 }
 
@@ -211,11 +273,14 @@ BeamPattern::BeamPattern(const BeamFrame& frame) {
 
 std::optional<BeamMovements> solve(const BeamFrame& frame, const BeamPattern& pattern, std::size_t cases,
                                    const std::vector<NodeLoad>& loads) {
-  Blocks m = assemble(frame, pattern);
-  std::vector<Vec6> before;
-  before.reserve(m.diagonal.size());
-  for (const Mat6& d : m.diagonal) before.push_back(d.diagonal());
-  if (!factor(m, pattern, before)) return std::nullopt;
+  BeamWorkspace room;
+  return solve(frame, pattern, cases, loads, room);
+}
+
+std::optional<BeamMovements> solve(const BeamFrame& frame, const BeamPattern& pattern, std::size_t cases,
+                                   const std::vector<NodeLoad>& loads, BeamWorkspace& m) {
+  assemble(m, frame, pattern);
+  if (!factor(m, pattern)) return std::nullopt;
 
   BeamMovements out{frame.nodes.size(), cases, std::vector<Vec6>(frame.nodes.size() * cases, Vec6::Zero())};
   const auto at = [&](int node, std::size_t load) -> Vec6& { return out.q[index(node) * cases + load]; };
@@ -242,7 +307,7 @@ std::optional<BeamMovements> solve(const BeamFrame& frame, const BeamPattern& pa
     for (std::size_t load = 0; load < cases; ++load) {
       Vec6 y = at(c->node, load);
       for (int r = c->first; r < c->first + c->count; ++r) {
-        y.noalias() -= m.coupling[index(r)].transpose() * at(pattern.rows()[index(r)], load);
+        subtract_turned(y, m.coupling[index(r)], at(pattern.rows()[index(r)], load));
       }
       backward(y, m.diagonal[index(c->node)]);
       at(c->node, load) = y;

@@ -53,9 +53,18 @@ struct NodeLoad {
   Vec6 wrench = Vec6::Zero();
 };
 
+/// Room to work in, for a caller who solves again and again.
+struct BeamWorkspace {
+  std::vector<Mat6> diagonal, coupling;
+  std::vector<Vec6> before;
+};
+
 /// Movements under each case.
 ///   out     nothing where the frame is a mechanism
 ///   within  1e-9 of Eigen's SimplicialLDLT (tests/study/beam_test.cpp)
+[[nodiscard]] std::optional<BeamMovements> solve(const BeamFrame& frame, const BeamPattern& pattern,
+                                                 std::size_t cases, const std::vector<NodeLoad>& loads,
+                                                 BeamWorkspace& room);
 [[nodiscard]] std::optional<BeamMovements> solve(const BeamFrame& frame, const BeamPattern& pattern,
                                                  std::size_t cases, const std::vector<NodeLoad>& loads);
 

@@ -86,8 +86,8 @@ Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench, 
   if (bend != BendStress::none && place.bend.peak_in_plane > 1) {
     const bool peak = bend == BendStress::surface;
     const Vec3 n = place.frame.k.normalized(), o = place.frame.t.cross(n);
-    const double in = peak ? place.bend.peak_in_plane : place.bend.raise;
-    const double aside = peak ? place.bend.peak_out_of_plane : place.bend.raise;
+    const double in = peak ? place.bend.peak_in_plane : place.bend.raise_in_plane;
+    const double aside = peak ? place.bend.peak_out_of_plane : place.bend.raise_out_of_plane;
     couple += (in - 1) * couple.dot(o) * o + (aside - 1) * couple.dot(n) * n;
   }
   const BeamSection& q = place.section;

@@ -75,15 +75,39 @@ TEST(Strength, ASymmetricForkGivesASymmetricAnswer) {
   }
 }
 
-TEST(Strength, TheBrakeLoadsTheSideThatCarriesItMost) {
+/// Greatest stress in a member's lower 150 mm.
+double lower_stress(const CaseResult& c, const std::string& member) {
+  double out = 0;
+  for (const MemberStress& m : c.members) {
+    for (const StressStation& q : m.stations) {
+      if (m.member == member && q.s < 150) out = std::max(out, q.von_mises);
+    }
+  }
+  return out;
+}
+
+TEST(Strength, TheBrakeLoadsTheLowerBladeOfItsOwnSide) {
+  // up at the crown both blades share; which of the two bends is the weakest place is not the mount's to say
   const Strength left = solved(scene_fork(), with_brake());
-  EXPECT_EQ(left.cases[2].yield->member, "blade.left");
+  const CaseResult& c = left.cases[2];
+  EXPECT_GT(lower_stress(c, "blade.left"), 2 * lower_stress(c, "blade.right"));
   StrengthOptions o = with_brake();
   o.brake->member = "blade.right";
   const Strength right = solved(bike::mirrored(scene_fork()), o);
-  EXPECT_EQ(right.cases[2].yield->member, "blade.right");
-  EXPECT_NEAR(right.cases[2].yield->margin, left.cases[2].yield->margin, 1e-6);
-  EXPECT_NEAR(right.cases[2].deflection.y(), -left.cases[2].deflection.y(), 1e-8);
+  EXPECT_NEAR(lower_stress(right.cases[2], "blade.right"), lower_stress(c, "blade.left"), 1e-4);
+  EXPECT_NEAR(right.cases[2].yield->margin, c.yield->margin, 1e-6);
+  EXPECT_NEAR(right.cases[2].deflection.y(), -c.deflection.y(), 1e-8);
+}
+
+TEST(Strength, TheBrakesForceBendsTheSteererWithBothItsArms) {
+  // by hand: 1000 N at the tyre, 330 mm below the axle, 400 mm below the seat; the calliper's pair cancels
+  // out above
+  const Strength s = solved(scene_fork(), with_brake());
+  const double Z = base::kPi * (std::pow(28.6, 4) - std::pow(24, 4)) / (32 * 28.6);
+  double most = 0;
+  for (const StressStation& q : s.cases[2].members[0].stations) most = std::max(most, q.von_mises);
+  ASSERT_EQ(s.cases[2].members[0].member, "steerer");
+  EXPECT_NEAR(most, 1000 * (400 + 330) / Z, 0.5);
 }
 
 TEST(Strength, DoesNotChangeWhenEverythingIsMoved) {

@@ -85,6 +85,39 @@ class ShellDeck {
   void load(int node, int direction, double value) { loads_.push_back({node, direction, value}); }
   /// Asks for the stresses of all elements too (run() leaves them in the .dat file).
   void print_stresses() { stresses_ = true; }
+  /// Greatest von Mises stress of the printed run: in the wall's surfaces, and amid the wall, MPa.
+  struct Greatest {
+    double surface = 0, middle = 0;
+  };
+  static Greatest greatest_stress(const std::string& folder, const std::string& name, int first, int last) {
+    std::ifstream in(folder + "/" + name + ".dat");
+    std::map<int, std::map<int, Eigen::Matrix<double, 6, 1>>> by_element;
+    bool on = false;
+    for (std::string line; std::getline(in, line);) {
+      if (line.find("stresses") != std::string::npos) on = true;
+      std::istringstream cells(line);
+      int element = 0, point = 0;
+      Eigen::Matrix<double, 6, 1> s;
+      if (on && cells >> element >> point >> s[0] >> s[1] >> s[2] >> s[3] >> s[4] >> s[5])
+        by_element[element][point] = s;
+    }
+    const auto mises = [](const Eigen::Matrix<double, 6, 1>& s) {
+      return std::sqrt(0.5 *
+                           (std::pow(s[0] - s[1], 2) + std::pow(s[1] - s[2], 2) + std::pow(s[2] - s[0], 2)) +
+                       3 * s.tail<3>().squaredNorm());
+    };
+    Greatest out;
+    for (const auto& [element, points] : by_element) {
+      if (element < first || element > last) continue;
+      for (int k = 1; k <= 4; ++k) {  // below and above one another at 1/sqrt(3) of half the wall
+        const auto &lo = points.at(k), &hi = points.at(k + 4);
+        const Eigen::Matrix<double, 6, 1> mean = (lo + hi) / 2, half = (hi - lo) / 2 * std::sqrt(3.0);
+        out.middle = std::max(out.middle, mises(mean));
+        out.surface = std::max({out.surface, mises(mean + half), mises(mean - half)});
+      }
+    }
+    return out;
+  }
   [[nodiscard]] std::size_t elements() const { return elements_.size(); }
 
   /// Writes, runs, reads: displacement of each of `wanted`.

@@ -7,6 +7,7 @@
 #include "layout_scene.h"
 #include "outside/calculix/shell_deck.h"
 #include "study/strength.h"
+#include "study/strength_stress.h"
 
 namespace halfround {
 namespace {
@@ -132,6 +133,46 @@ TEST_F(Shells, ABendTheRuleWasNotFittedToGivesAsTheBeamsSay) {
   // the bend's rule is one term of a series, fitted to other tubes: 2.03 % was found sideways
   EXPECT_NEAR(excess(blade, kForeAft, "other_bend_fore_aft"), 0, 0.025);
   EXPECT_NEAR(excess(blade, kLateral, "other_bend_lateral"), 0, 0.025);
+}
+
+TEST_F(Shells, TheBendsStressIsNotUnderstated) {
+  const Tube tube = bike::on_bench(layout::scene_blade());
+  const double length = tube.length();
+  const bike::Member member{"blade.left", tube, 0, length, length};
+  const study::Seen range{0, length, true, true};
+  constexpr int around = 16, along = 60;
+  for (const auto& [force, name] :
+       {std::pair{Vec3(100, 0, 0), "stress_fore_aft"}, {Vec3(0, 100, 0), "stress_lateral"}}) {
+    ShellDeck deck(kE, kNu);
+    const auto ends = deck.add_tube(tube, 0, length, around, along);
+    const Vec3 tip = tube.centreline.point(0);
+    const auto low = deck.rigid(ends.first, tip), top = deck.rigid(ends.last, tube.centreline.point(length));
+    deck.hold(top.move, 1, 3), deck.hold(top.turn, 1, 3), deck.print_stresses();
+    for (int k = 0; k < 3; ++k) {
+      if (force[k] != 0) deck.load(low.move, k + 1, force[k]);
+    }
+    ASSERT_FALSE(deck.run(BINARY_DIR "/calculix", name, {low.move}).empty());
+    constexpr int first = 44, last = 55;  // the rows of elements within the bend
+    const auto shells =
+        ShellDeck::greatest_stress(BINARY_DIR "/calculix", name, first * around + 1, (last + 1) * around);
+    double section = 0, surface = 0;
+    for (int i = first; i <= last; ++i) {
+      study::StressPlace q;
+      q.s = length * (i + 0.5) / along, q.frame = tube.centreline.at(q.s);
+      q.section = *study::beam_section(tube.profile, q.s), q.centre = q.frame.c;
+      q.bend = study::bend_at({}, member, range, q.frame, q.section, q.s);
+      study::Vec6 w = study::Vec6::Zero();
+      w.head<3>() = -force;
+      section = std::max(section, study::stress_at(q, tip, w, study::BendStress::section).von_mises);
+      surface = std::max(surface, study::stress_at(q, tip, w, study::BendStress::surface).von_mises);
+    }
+    std::cout << fmt::format("{}: surface {:.1f} here {:.1f}, mid-wall {:.1f} here {:.1f} MPa\n", name,
+                             shells.surface, surface, shells.middle, section);
+    EXPECT_GT(surface / shells.surface, 0.98);
+    EXPECT_LT(surface / shells.surface, 1.25);
+    EXPECT_GT(section / shells.middle, 0.9);
+    EXPECT_LT(section / shells.middle, 1.25);
+  }
 }
 
 /// The scene's fork without inserts: blades to the steerer's surface, lower rings joined by a rigid axle.
