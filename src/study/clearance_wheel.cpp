@@ -125,9 +125,9 @@ std::optional<ToeOverlap> toe_overlap(const bike::Assembly& assembly, const Clea
     return Vec2(Vec2(1 / assembly.tyre.centreline.max_curvature(), 0) + assembly.tyre.profile.at(e, 0).r * e);
   };
   if (options.mudguard) {
-    const auto [corners, round] =
-        mudguard_outline(*options.mudguard, shape::Body::ring(assembly.tyre).outside_radius());
-    outline = [corners = corners, round = round](double v) {
+    const auto shell = mudguard_outline(*options.mudguard, shape::Body::ring(assembly.tyre).outside_radius());
+    outline = [shell](double v) {
+      const auto& [corners, round] = shell;
       const Vec2 e(std::cos(v), std::sin(v));
       const Vec2& corner = *std::max_element(
           corners.begin(), corners.end(), [&](const Vec2& a, const Vec2& b) { return a.dot(e) < b.dot(e); });

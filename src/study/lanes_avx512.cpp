@@ -9,7 +9,9 @@
 
 #pragma GCC diagnostic ignored "-Wpsabi"
 #pragma GCC diagnostic ignored "-Wuninitialized"  // ghosts inside g++ 12's own intrinsics
+#if !defined(__clang__)
 #pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+#endif
 #if defined(__clang__)
 #pragma STDC FP_CONTRACT OFF
 #pragma clang attribute push(__attribute__((target("avx512f"))), apply_to = function)
