@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bike/brake.h"
 #include "bike/material.h"
+#include "study/small_parts.h"
 
 namespace halfround::job {
 
@@ -115,13 +117,12 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
     study::Brake brake;
     brake.arm = study::brake_arm(job.wheel.bead_seat.value, 2 * wheel_radius);
     if (job.brake.rotor) {
-      // a post mount's middle and face, see docs/small-parts.md; other mounts stand near it
-      const double q = 51.81082007 + (job.brake.rotor->value - 160) / 2, turn = base::kPi / 3;
-      brake.along = q * std::cos(turn) - 22.06102725 * std::sin(turn) + 37;
-      brake.behind = q * std::sin(turn) + 22.06102725 * std::cos(turn);
+      // a post mount's middle and face; other mounts stand near it
+      const study::PostGeometry post = study::post_geometry(job.brake.rotor->value);
+      brake.along = (post.first + post.second) / 2, brake.behind = post.face;
       brake.pad_radius = job.brake.rotor->value / 2 - 10;
     }
-    brake.rotor_offset = job.hub.over_locknut.value / 2 - 10.5;
+    brake.rotor_offset = job.hub.over_locknut.value / 2 - bike::kRotorFromHub;
     out.brake = brake;
   }
   out.fatigue.edition = r.rule_edition;

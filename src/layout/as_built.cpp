@@ -118,7 +118,7 @@ Chain as_built(const Unicrown& intent, const Fork& fork) {
                                  {Step::Motion::turn, 1, 1, Vec3::UnitX(), Vec3::Zero()},
                                  {Step::Motion::turn, 2, 1, -Vec3::UnitY(), Vec3::Zero()}};
   chain.hub_width = intent.over_locknut, chain.hub_dimension = 3;
-  chain.wheel_radius = 1 / intent.tyre.centreline.max_curvature() + intent.tyre.profile.at({1, 0}, 0).r;
+  chain.wheel_radius = bike::outside_radius(intent.tyre);
 
   chain.limbs.push_back(left_limb(chain, "left", common, intent, fork.left, intent.left));
   Limb right = left_limb(chain, "right", {}, intent, fork.right, intent.right ? *intent.right : intent.left);

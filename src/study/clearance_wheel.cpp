@@ -4,6 +4,7 @@
 #include <cmath>
 #include <functional>
 
+#include "bike/brake.h"
 #include "shape/separation.h"
 
 namespace halfround::study {
@@ -11,9 +12,6 @@ namespace halfround::study {
 using base::Vec2;
 
 namespace {
-
-/// From the hub's face in to the rotor's inner face at the front [from memory, unsure by 0.3 mm].
-constexpr double kRotorFromHub = 10.5;
 
 /// The mudguard's section as (r, y), without its rounding, and that rounding.
 std::pair<std::vector<Vec2>, double> mudguard_outline(const Mudguard& guard, double tyre_radius) {
@@ -46,7 +44,7 @@ std::optional<Rotor> placed_rotor(const ClearanceOptions& options) {
   Rotor rotor = *options.rotor;
   if (rotor.inner_face == 0) {
     if (options.over_locknut <= 0) return std::nullopt;
-    rotor.inner_face = options.over_locknut / 2 - kRotorFromHub;
+    rotor.inner_face = options.over_locknut / 2 - bike::kRotorFromHub;
   }
   return rotor;
 }

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bike/brake.h"
 #include "shape/cut.h"
 
 namespace halfround::study {
@@ -17,8 +18,6 @@ using base::Result;
 namespace {
 
 constexpr double kTurn = 2 * base::kPi;
-constexpr double kHubToRotor =
-    10.5;  // rotor's inner face from the hub's end, front [from memory, unsure by 0.3]
 constexpr double kAssumedLateral = 12.2;  // borrowed from flat mounts; nothing was found for the others
 constexpr double kBoltPitch = 74;         // post mount [two mount guides]
 constexpr double kRayStep = 0.25;         // mm: thinner than any tube wall's bow
@@ -148,7 +147,7 @@ void add_notes(Mount& out, const MountOptions& o) {
     out.notes.push_back(
         fmt::format("The rotor's inner face is taken at {:.1f} mm from the wheel's middle, {:.1f} mm "
                     "inside the hub's end (from memory, unsure by 0.3 mm): measure the hub.",
-                    std::abs(out.rotor_plane), kHubToRotor));
+                    std::abs(out.rotor_plane), bike::kRotorFromHub));
   }
   if (!o.bolts_from_rotor) {
     out.notes.push_back(
@@ -203,7 +202,7 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
   Mount out;
   out.kind = o.kind, out.blade = o.blade;
   const double side = blade->tube.centreline.point(blade->s_start).y() >= 0 ? 1 : -1;
-  out.rotor_plane = side * o.rotor_plane.value_or(o.over_locknut / 2 - kHubToRotor);
+  out.rotor_plane = side * o.rotor_plane.value_or(o.over_locknut / 2 - bike::kRotorFromHub);
   const double from_middle = std::abs(out.rotor_plane) + o.bolts_from_rotor.value_or(kAssumedLateral);
   out.lateral = side * from_middle;
   std::vector<Vec2> bolts = o.bolts;
