@@ -84,7 +84,7 @@ int solve(const std::string& path, const std::string& shop, bool json, std::ostr
     if (!text) return fail({kFiles, {text.error()}});
     const auto read = job::read_shop(*text, shop);
     if (!read) return fail({kJobMistakes, read.error()});
-    more = "\n" + job::shop_text(s->job, s->answer, read->shop);
+    more = "\n" + job::shop_text(job::shop_plan(s->job, s->answer, read->shop));
   }
   out << (json ? job::to_json(s->answer) : job::to_text(s->answer) + more);
   return kDone;

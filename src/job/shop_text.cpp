@@ -5,9 +5,6 @@
 #include <cmath>
 
 #include "job/notes.h"
-#include "shop/by_hand.h"
-#include "shop/fixture.h"
-#include "shop/set_up.h"
 
 namespace halfround::job {
 
@@ -46,7 +43,7 @@ void hand_plan(std::string& out, const shop::HandPlan& plan) {
     out += fmt::format("      {}. {}{}\n", ++n, s.what, s.file.empty() ? "" : " [" + s.file + "]");
 }
 
-void set_up(std::string& out, const Answer& a, const shop::MachineSetUp& s, const shop::Shop& shop) {
+void set_up(std::string& out, const ShopPlan& plan, const shop::MachineSetUp& s) {
   constexpr std::size_t kShown = 3;  // cutters worth reading
   out += fmt::format("  {}\n    tube axis to cutter axis {} ({} from square); clock angle {} faces up\n",
                      s.title, deg(s.angle), deg(s.from_square), deg(s.u_up, 0));
@@ -59,9 +56,7 @@ void set_up(std::string& out, const Answer& a, const shop::MachineSetUp& s, cons
   for (std::size_t i = 0; i < std::min(kShown, s.cutters.size()); ++i) cutter(out, s.cutters[i]);
   if (!s.by_hand) return;
   out += "    by hand: " + s.why_by_hand + "\n";
-  for (const study::Mitre& m : a.mitres) {
-    if (m.member == s.member && m.end == s.end) hand_plan(out, shop::by_hand(a.fork.assembly, m, shop));
-  }
+  if (const shop::HandPlan* hand = by_hand(plan, s)) hand_plan(out, *hand);
 }
 
 void reading(std::string& out, const shop::Reading& r) {
@@ -94,21 +89,17 @@ void fixture(std::string& out, const shop::FixtureSheet& f) {
 
 }  // namespace
 
-std::string shop_text(const Job& job, const Answer& a, const shop::Shop& shop) {
+std::string shop_text(const ShopPlan& plan) {
   std::string out = "At the machine\n";
-  for (const shop::MachineSetUp& s : shop::set_ups(a.fork.assembly, a.mitres, shop)) set_up(out, a, s, shop);
+  for (const shop::MachineSetUp& s : plan.set_ups) set_up(out, plan, s);
   out += "\nLengths that prove the cuts\n";
-  for (const shop::LengthCheck& c : shop::length_checks(a.fork.assembly, a.mitres)) {
+  for (const shop::LengthCheck& c : plan.lengths) {
     out += fmt::format("  {}: {} from {} to {}", shop::spoken(c.member), mm(c.length, 2), c.from, c.to);
     if (!c.pair.empty()) out += fmt::format("; {} from the {}", mm(c.differs, 2), shop::spoken(c.pair));
     out += "\n";
   }
   out += "\nAt the fixture\n";
-  std::optional<double> race;
-  if (job.steerer.crown_race) race = job.steerer.crown_race->value;
-  const auto measures =
-      shop::measures_of(a.fork.assembly, job.hub.over_locknut.value, job.hub.axle.value, race);
-  for (const shop::FixtureSheet& f : shop::fixture_sheets(shop, measures)) fixture(out, f);
+  for (const shop::FixtureSheet& f : plan.fixtures) fixture(out, f);
   return out;
 }
 

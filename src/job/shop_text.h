@@ -4,14 +4,13 @@
 
 #include <string>
 
-#include "job/solve.h"
-#include "shop/shop.h"
+#include "job/shop_plan.h"
 
 namespace halfround::job {
 
-/// Set-ups with the best cutter and its gap, the hand's plan where no cutter serves, the lengths that prove
-/// the blades, and each fixture's readings with the adapters to turn.
-///   in  job  the one that was solved
-[[nodiscard]] std::string shop_text(const Job& job, const Answer& answer, const shop::Shop& shop);
+/// Set-ups with the best cutters and their gaps, the hand's plan where no cutter serves, the lengths that
+/// prove the blades, each fixture's readings with the adapters to turn, and which length on the rack serves
+/// what.
+[[nodiscard]] std::string shop_text(const ShopPlan& plan);
 
 }  // namespace halfround::job

@@ -75,6 +75,18 @@ struct Rod {
   double diameter = 0;  ///< mm
 };
 
+enum class StockKind { tube, bar, plate };
+
+/// A length on the rack.
+struct Stock {
+  std::string name;  ///< as the builder calls it, else "bar 25 mm, 300 mm long"
+  StockKind kind = StockKind::tube;
+  double diameter = 0;  ///< outside, of a plate its width, mm
+  double wall = 0;      ///< of a plate its thickness, mm; 0: not known, or a bar
+  double length = 0;    ///< mm
+  int count = 1;        ///< how many such lengths
+};
+
 struct Printer {
   std::string name;
   double bar_x = 100, bar_y = 100;  ///< what the printed 100 mm bars measure, mm
@@ -95,6 +107,7 @@ struct Shop {
   std::vector<File> files;
   std::vector<Fixture> fixtures;
   std::vector<Rod> rods;
+  std::vector<Stock> stock;
   std::vector<Printer> printers;
   Paper paper = Paper::both;
   double gap = 0.1;        ///< the greatest gap a joint may keep before the file is taken up, mm

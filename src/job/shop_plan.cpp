@@ -1,0 +1,42 @@
+#include "job/shop_plan.h"
+
+#include <algorithm>
+
+namespace halfround::job {
+
+namespace {
+
+std::vector<shop::Adapter> adapters_of(const std::vector<shop::FixtureSheet>& fixtures) {
+  std::vector<shop::Adapter> out;
+  for (const shop::FixtureSheet& f : fixtures) {
+    if (f.adapter) out.push_back(*f.adapter);
+  }
+  return out;
+}
+
+}  // namespace
+
+ShopPlan shop_plan(const Job& job, const Answer& a, const shop::Shop& shop) {
+  ShopPlan plan;
+  const bike::Assembly& fork = a.fork.assembly;
+  plan.shop = shop.name;
+  plan.set_ups = shop::set_ups(fork, a.mitres, shop);
+  for (std::size_t i = 0; i < plan.set_ups.size(); ++i) {
+    if (plan.set_ups[i].by_hand) plan.by_hand.push_back(shop::by_hand(fork, a.mitres[i], shop));
+  }
+  plan.lengths = shop::length_checks(fork, a.mitres);
+  std::optional<double> race;
+  if (job.steerer.crown_race) race = job.steerer.crown_race->value;
+  plan.fixtures = shop::fixture_sheets(
+      shop, shop::measures_of(fork, job.hub.over_locknut.value, job.hub.axle.value, race));
+  plan.cutting = shop::cut_list(shop::pieces_of(fork, adapters_of(plan.fixtures)), shop.stock);
+  return plan;
+}
+
+const shop::HandPlan* by_hand(const ShopPlan& plan, const shop::MachineSetUp& s) {
+  const auto found = std::ranges::find_if(
+      plan.by_hand, [&](const shop::HandPlan& h) { return h.member == s.member && h.end == s.end; });
+  return found == plan.by_hand.end() ? nullptr : &*found;
+}
+
+}  // namespace halfround::job
