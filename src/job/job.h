@@ -10,6 +10,7 @@
 
 #include "base/quantity.h"
 #include "base/result.h"
+#include "job/done.h"
 
 namespace halfround::job {
 
@@ -107,9 +108,30 @@ struct LowerEnd {
 
 enum class Mount { none, rim, post, flat, tab };
 
+/// A bolt of a calliper: from the axle square to the mount's face, and along it.
+struct Bolt {
+  Quantity face, along;  ///< mm
+};
+
 struct Brake {
   Mount mount = Mount::none;
-  std::optional<Quantity> rotor;  ///< diameter, mm
+  std::optional<Quantity> rotor;             ///< diameter, mm
+  Quantity rotor_from_hub;                   ///< from the hub's face in to the rotor's inner face, mm
+  std::optional<Quantity> bolts_from_rotor;  ///< from there out to the bolts, mm
+  std::vector<Bolt> bolts;                   ///< none: the post mount's own, or not known
+  std::optional<Quantity> lean;              ///< of the face, its top forward, rad; empty: along the blade
+  Quantity post;                             ///< diameter of a post, width of the foot, mm
+};
+
+enum class FeatureKind { pinch_lug, axle_slot, dropout_slot, vent, boss, guide };
+
+/// A small part or an opening, on a member.
+struct Feature {
+  FeatureKind kind = FeatureKind::boss;
+  std::string on;  ///< member: "blade.left"
+  Quantity at;     ///< from the lower end of the stock along its middle line, mm
+  Quantity clock;  ///< rad
+  Quantity size;   ///< mm
 };
 
 enum class Share { tilt, mitre_offset, rake, dropout_lead };
@@ -163,6 +185,18 @@ struct Pedals {
   std::optional<Quantity> front_centre, bracket_drop;  ///< empty: they follow from the bicycle
   Quantity from_middle;
   bool foot_held = false;
+};
+
+/// One filler, laid up to this radius.
+struct Pass {
+  std::string filler;
+  Quantity radius;  ///< mm
+};
+
+struct Joining {
+  std::vector<Pass> passes;  ///< empty: as usual
+  std::string slot_filler;
+  Quantity slot_gap, root_gap, leg_least, leg_most, waste;
 };
 
 enum class BicycleType { city, young_adult, mountain, racing };
@@ -227,6 +261,7 @@ struct Job {
   std::optional<Blade> right;  ///< empty: mirror image of the left one
   LowerEnd lower_end;
   Brake brake;
+  std::vector<Feature> features;
   Shares shares;
   Wishes wishes;
   std::optional<Bicycle> bicycle;    ///< empty: nobody asks how it steers
@@ -235,12 +270,15 @@ struct Job {
   Checks checks;
   Materials material;
   StrengthRules strength;
+  Joining joining;
   Sheets sheets;
   Printer printer;
   std::vector<Tolerance> tolerances;  ///< in the order of the schema
   ErrorSpread spread = ErrorSpread::normal;
   Quantity accepted;  ///< chance of missing a limit that is lived with
   Limits limits;
+  std::optional<Done> done;          ///< what is finished or measured; empty: nothing said
+  std::optional<Freedoms> freedoms;  ///< empty: neither [done] nor [freedoms] is there
   std::vector<std::string> assumed;   ///< keys the job leaves out and whose default was taken
   std::map<std::string, Line> lines;  ///< every key that stands in the file: "steering.offset"
 };

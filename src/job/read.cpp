@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "bike/material.h"
+#include "job/report_read.h"
 #include "job/table_reader.h"
 #include "job/text_door.h"
 #include "job/verify.h"
@@ -180,6 +181,28 @@ Brake read_brake(TableReader& r, const Spot& root) {
     const Quantity q = r.quantity(rotor, disc);
     if (!q.typed.empty()) out.rotor = q;
   }
+  out.rotor_from_hub = r.quantity(r.in(s, "rotor_from_hub"));
+  out.bolts_from_rotor = r.maybe(r.in(s, "bolts_from_rotor"));
+  for (const Spot& row : r.rows(r.in(s, "bolts"))) {
+    const auto c = r.cells(row, {"face", "along"});
+    if (!c.empty()) out.bolts.push_back({r.quantity(c[0]), r.quantity(c[1])});
+  }
+  out.lean = r.maybe(r.in(s, "lean"));
+  out.post = r.quantity(r.in(s, "post"));
+  return out;
+}
+
+std::vector<Feature> read_features(TableReader& r, const Spot& root) {
+  static constexpr const char* kMembers[] = {"steerer", "blade.left", "blade.right", "insert.left",
+                                             "insert.right"};  // as the row's choices
+  std::vector<Feature> out;
+  for (const Spot& row : r.rows(r.in(root, "features"))) {
+    const auto c = r.cells(row, {"kind", "on", "at", "clock", "size"});
+    if (c.empty()) continue;
+    out.push_back({static_cast<FeatureKind>(r.choice(c[0], true).value_or(0)),
+                   kMembers[r.choice(c[1], true).value_or(0)], r.quantity(c[2]), r.quantity(c[3]),
+                   r.quantity(c[4])});
+  }
   return out;
 }
 
@@ -331,6 +354,20 @@ StrengthRules read_strength(TableReader& r, const Spot& root) {
   return out;
 }
 
+Joining read_joining(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "joining");
+  Joining out;
+  for (const Spot& row : r.rows(r.in(s, "passes"))) {
+    const auto c = r.cells(row, {"filler", "radius"});
+    if (!c.empty()) out.passes.push_back({r.text(c[0], true), r.quantity(c[1])});
+  }
+  out.slot_filler = r.text(r.in(s, "slot_filler"));
+  const auto read = [&](std::string_view name) { return r.quantity(r.in(s, name)); };
+  out.slot_gap = read("slot_gap"), out.root_gap = read("root_gap");
+  out.leg_least = read("leg_least"), out.leg_most = read("leg_most"), out.waste = read("waste");
+  return out;
+}
+
 void read_shop(TableReader& r, const Spot& root, Job& job) {
   const Spot sheets = r.section(root, "sheets");
   const auto paper = r.choice(r.in(sheets, "paper"));
@@ -371,6 +408,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   read_blades(r, root, job);
   job.lower_end = read_lower_end(r, root);
   job.brake = read_brake(r, root);
+  job.features = read_features(r, root);
   job.shares = read_shares(r, root, job);
   job.wishes = read_wishes(r, root);
   job.bicycle = read_bicycle(r, root, job);
@@ -379,7 +417,9 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.checks = read_checks(r, root);
   job.material = read_material(r, root);
   job.strength = read_strength(r, root);
+  job.joining = read_joining(r, root);
   read_shop(r, root, job);
+  read_done(r, root, job);
   r.refuse_unknown(table, "");
   return true;
 }
@@ -394,7 +434,10 @@ base::Result<Job, Problems> read_job(std::string_view text, const std::string& f
   try {
     const toml::table table = toml::parse(text, std::string{file});
     TableReader reader(text, job, problems);
-    if (read_all(reader, table, job)) verify(job, problems);
+    if (read_all(reader, table, job)) {
+      verify(job, problems);
+      verify_done(job, problems);
+    }
   } catch (const toml::parse_error& error) {
     return tl::unexpected(Problems{grammar_problem(error, file)});
   }

@@ -119,6 +119,33 @@ constexpr Row kRows[] = {
     {"brake.mount", choice, assumed, 0, 0, "none", "none|rim|post|flat|tab", "\"post\"",
      "How the brake is held.", "brake"},
     {"brake.rotor", length, conditional, 100, 260, "", "", "160", "Diameter of the disc.", "brake"},
+    {"brake.rotor_from_hub", length, assumed, 0, 40, "10.5", "", "10.5",
+     "From the hub's face in to the disc's inner face.", "brake"},
+    {"brake.bolts_from_rotor", length, optional, 0, 60, "", "", "12.2",
+     "From the disc's inner face out to the calliper's bolts.", "brake"},
+    {"brake.bolts", list, optional, 2, 2, "", "", "[[55.9, 6.8], [55.9, 80.8]]",
+     "The two bolts, measured off the calliper in hand.", "brake"},
+    {"brake.bolts[].face", length, required, 5, 200, "", "", "55.9",
+     "From the axle, square to the mount's face.", "brake"},
+    {"brake.bolts[].along", length, required, -100, 200, "", "", "6.8",
+     "From the axle, along the mount's face, upward.", "brake"},
+    {"brake.lean", angle, optional, -60, 60, "", "", "8",
+     "Of the mount's face against the steering axis, its top forward.", "brake"},
+    {"brake.post", length, assumed, 5, 40, "14", "", "14", "Diameter of a post, or width of the foot.",
+     "brake"},
+
+    {"features", list, optional, 1, 60, "", "",
+     "[{kind = \"boss\", on = \"left blade\", at = 180, clock = 90, size = 9}]",
+     "Small parts and openings: what is on which member.", ""},
+    {"features[].kind", choice, required, 0, 0, "", "pinch lug|axle slot|dropout slot|vent|boss|guide",
+     "\"boss\"", "What it is.", ""},
+    {"features[].on", choice, required, 0, 0, "", "steerer|left blade|right blade|left insert|right insert",
+     "\"left blade\"", "What it sits on.", ""},
+    {"features[].at", length, required, 0, 900, "", "", "180",
+     "From the lower end of the stock, along its middle line.", ""},
+    {"features[].clock", angle, assumed, -360, 360, "0", "", "90",
+     "Where round the tube, from its mark line.", ""},
+    {"features[].size", length, required, 0.5, 80, "", "", "9", "Across its foot or its hole.", ""},
 
     {"shares.tilt", share, assumed, -150, 200, "remainder", "", "\"remainder\"",
      "Offset from leaning the blades forward.", "shares"},
@@ -250,6 +277,21 @@ constexpr Row kRows[] = {
     {"strength.loads[].cycles", ratio, optional, 1, 1e9, "", "", "50000",
      "How often, to and fro; left out, once and held.", ""},
 
+    {"joining.passes", list, optional, 1, 6, "", "", "[[\"RBCuZn-C\", 2], [\"RBCuZn-C\", 6]]",
+     "Fillers laid over one another, each up to its radius.", ""},
+    {"joining.passes[].filler", text, required, 2, 30, "", "", "\"RBCuZn-C\"",
+     "By its AWS A5.8 classification.", ""},
+    {"joining.passes[].radius", length, required, 0.5, 30, "", "", "6", "Of the fillet after this pass.", ""},
+    {"joining.slot_filler", text, assumed, 2, 30, "BAg-24", "", "\"BAg-24\"",
+     "What creeps between a plate and its slotted blade.", ""},
+    {"joining.slot_gap", length, assumed, 0, 1, "0.08", "", "0.08", "Between them, on each side.", ""},
+    {"joining.root_gap", length, assumed, 0, 2, "0.1", "", "0.1", "A mitre's mean gap before it is joined.",
+     ""},
+    {"joining.leg_least", length, assumed, 0, 40, "5", "", "5", "A fillet's shortest leg.", ""},
+    {"joining.leg_most", length, assumed, 0, 40, "12", "", "12", "A fillet's longest leg.", ""},
+    {"joining.waste", ratio, assumed, 0, 3, "0.35", "", "0.35",
+     "Filler that drops, burns or stays as stubs, as a part of what is laid.", ""},
+
     {"sheets.paper", choice, assumed, 0, 0, "both", "A4|Letter|both", "\"A4\"", "Paper of the tiled sheets.",
      "printer"},
     {"sheets.scribe_gap", length, assumed, 0, 150, "20", "", "20",
@@ -317,6 +359,42 @@ constexpr Row kRows[] = {
      "How far one lower end may stand above the other.", ""},
     {"limits.spacing", length, assumed, 0, 20, "1", "", "1",
      "How far the lower ends may stand off the hub's width.", ""},
+
+    {"done.blades.length", length, optional, 20, 900, "", "", "388.2",
+     "Cut at both ends: straight from the bottom of the one cut to the bottom of the other.", ""},
+    {"done.blades.short_by", length, optional, -60, 200, "", "", "1.4",
+     "Instead of the length: how much it is shorter than the plan.", ""},
+    {"done.blades.short_at", choice, optional, 0, 0, "", "upper end|lower end", "\"lower end\"",
+     "Which end was cut differently from the plan; left out, the upper one.", ""},
+    {"done.blades.lower_trim", length, optional, -30, 400, "", "", "12", "The lower end is cut: its trim.", ""},
+    {"done.blades.joined", choice, optional, 0, 0, "", "no|yes", "\"yes\"",
+     "Whether its insert or dropout is brazed on; left out, no.", ""},
+    {"done.inserts.diameter", length, optional, 8, 60, "", "", "23.9", "The turned barrel's real diameter.",
+     ""},
+    {"done.inserts.length", length, optional, 4, 80, "", "", "20", "Its real length.", ""},
+    {"done.inserts.bore", length, optional, 3, 40, "", "", "12", "Its real bore.", ""},
+    {"done.steerer_length", length, optional, 40, 600, "", "", "240",
+     "The steerer is at its length: end to end.", ""},
+    {"done.below_seat", length, optional, 5, 300, "", "", "62",
+     "The crown race seat is cut: from the steerer's lower end up to it.", ""},
+    {"done.offset", length, optional, -50, 200, "", "", "44.3", "The offset measured on the tacked fork.", ""},
+    {"done.axle_to_crown", length, optional, 150, 650, "", "", "405.6",
+     "The axle-to-crown measured on the tacked fork.", ""},
+    {"done.crown_height", length, optional, 0, 200, "", "", "34",
+     "The crown height measured on the tacked fork.", ""},
+
+    {"freedoms.axle_to_crown", length, assumed, 0, 100, "2", "", "2",
+     "Plus or minus that the axle-to-crown may move.", ""},
+    {"freedoms.offset", length, assumed, 0, 50, "1", "", "1", "Plus or minus that the offset may move.", ""},
+    {"freedoms.crown_height", length, assumed, 0, 60, "3", "", "3",
+     "Plus or minus that the crown height may move.", ""},
+    {"freedoms.splay", angle, assumed, 0, 10, "0.5", "", "0.5", "Plus or minus that the splay may move.", ""},
+    {"freedoms.blade_from_hub", length, assumed, 0, 20, "1", "", "1",
+     "Plus or minus that the blade may stand elsewhere on its insert or dropout.", ""},
+    {"freedoms.clearance", length, assumed, 0, 30, "1", "", "1",
+     "How much of the tyre clearance may be lost.", ""},
+    {"freedoms.other_blade", choice, assumed, 0, 0, "yes", "yes|no", "\"yes\"",
+     "Whether the other blade may be made to match.", ""},
 };
 
 std::size_t spelling_distance(std::string_view a, std::string_view b) {
@@ -353,9 +431,12 @@ std::string canonical(std::string_view key) {
     if (!in_brackets) out += c;
     if (c == '[') in_brackets = true;
   }
-  for (const std::string_view side : {"blades.left", "blades.right"}) {
-    if (out.starts_with(side) && (out.size() == side.size() || out[side.size()] == '.')) {
-      return "blades" + out.substr(side.size());
+  // what stands in a side's own section is described once for both
+  for (const std::string_view part : {"blades", "done.blades", "done.inserts"}) {
+    for (const std::string_view side : {".left", ".right"}) {
+      const std::string own = std::string(part) + std::string(side);
+      if (out.starts_with(own) && (out.size() == own.size() || out[own.size()] == '.'))
+        return std::string(part) + out.substr(own.size());
     }
   }
   return out;

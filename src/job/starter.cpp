@@ -49,7 +49,7 @@ constexpr Sample kSamples[] = {
 };
 
 /// The sections that ask a question by being there.
-constexpr std::string_view kAsked[] = {"bicycle", "pedals", "mudguard"};
+constexpr std::string_view kAsked[] = {"bicycle", "pedals", "mudguard", "done", "freedoms"};
 
 std::string_view sample_of(std::string_view key) {
   for (const Sample& s : kSamples) {
@@ -94,6 +94,17 @@ std::string line_of(const Row& row, std::string_view name) {
                            row.need == Need::assumed ? "   # what is taken when the key is left out" : "");
 }
 
+/// A section that may stand several times, each key of it as a comment.
+std::string repeated(const Row& list) {
+  std::string out = fmt::format("\n# {}\n# [[{}]]\n", list.meaning, list.key);
+  for (const Row& row : schema()) {
+    if (row.key.starts_with(list.key) && row.key.substr(list.key.size()).starts_with("[]."))
+      out += fmt::format("# {} = {}   # {}{}\n", row.key.substr(list.key.size() + 3), row.example,
+                         row.meaning.substr(0, row.meaning.size() - 1), unit_of(row));
+  }
+  return out;
+}
+
 }  // namespace
 
 std::string starter_job() {
@@ -107,6 +118,10 @@ std::string starter_job() {
     const std::string_view head = dot == std::string_view::npos ? "" : row.key.substr(0, dot);
     // the columns of a list and the keys of a measured tyre are explained in the documentation
     if (row.key.find("[]") != std::string_view::npos || row.key.starts_with("wheel.tyre.")) continue;
+    if (head.empty() && row.form == Form::list) {
+      out += repeated(row);
+      continue;
+    }
     if (head != section) {
       section = head;
       const bool asked = std::ranges::find(kAsked, head) != std::end(kAsked);
