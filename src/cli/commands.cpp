@@ -31,18 +31,28 @@ struct Trouble {
 struct Solved {
   job::Job job;
   job::Answer answer;
+  std::optional<shop::Shop> shop;  ///< where one was named
 };
 
 /// From a path to an answer, or to what is wrong and the exit code for it.
-tl::expected<Solved, Trouble> solved(const std::string& path) {
+///   in  shop  path of a shop file; "": none
+tl::expected<Solved, Trouble> solved(const std::string& path, const std::string& shop = "") {
   const auto text = read_file(path);
   if (!text) return tl::unexpected(Trouble{kFiles, {text.error()}});
   auto read = job::read_job(*text, path);
   if (!read) return tl::unexpected(Trouble{kJobMistakes, std::move(read.error())});
-  auto answer = job::solve(*read);
+  std::optional<shop::Shop> with;
+  if (!shop.empty()) {
+    const auto shop_file = read_file(shop);
+    if (!shop_file) return tl::unexpected(Trouble{kFiles, {shop_file.error()}});
+    auto shop_read = job::read_shop(*shop_file, shop);
+    if (!shop_read) return tl::unexpected(Trouble{kJobMistakes, std::move(shop_read.error())});
+    with = std::move(shop_read->shop);
+  }
+  auto answer = job::solve(*read, {.shop = with ? &*with : nullptr});
   if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
   answer->revision = job::revision_of(*text);
-  return Solved{std::move(*read), std::move(*answer)};
+  return Solved{std::move(*read), std::move(*answer), std::move(with)};
 }
 
 int complain(const Trouble& trouble, std::ostream& err) {
@@ -53,10 +63,13 @@ int complain(const Trouble& trouble, std::ostream& err) {
 
 }  // namespace
 
-int make(const std::string& path, const std::string& folder, std::ostream& out, std::ostream& err) {
-  const auto s = solved(path);
+int make(const std::string& path, const std::string& folder, std::ostream& out, std::ostream& err,
+         const std::string& shop) {
+  const auto s = solved(path, shop);
   if (!s) return complain(s.error(), err);
-  const auto book = sheet::make_book(s->job, s->answer);
+  std::optional<job::ShopPlan> plan;
+  if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
+  const auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
   if (!book) return complain({kFiles, {book.error()}}, err);
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
@@ -72,21 +85,19 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
 }
 
 int solve(const std::string& path, const std::string& shop, bool json, std::ostream& out, std::ostream& err) {
-  const auto s = solved(path);
-  const auto fail = [&](const Trouble& trouble) {
-    if (json) out << job::to_json(trouble.problems);
-    return complain(trouble, err);
-  };
-  if (!s) return fail(s.error());
-  std::string more;
-  if (!shop.empty()) {
-    const auto text = read_file(shop);
-    if (!text) return fail({kFiles, {text.error()}});
-    const auto read = job::read_shop(*text, shop);
-    if (!read) return fail({kJobMistakes, read.error()});
-    more = "\n" + job::shop_text(job::shop_plan(s->job, s->answer, read->shop));
+  const auto s = solved(path, shop);
+  if (!s) {
+    if (json) out << job::to_json(s.error().problems);
+    return complain(s.error(), err);
   }
-  out << (json ? job::to_json(s->answer) : job::to_text(s->answer) + more);
+  std::optional<job::ShopPlan> plan;
+  if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
+  if (json) {
+    out << job::to_json(s->answer, plan ? &*plan : nullptr);
+    return kDone;
+  }
+  out << job::to_text(s->answer);
+  if (plan) out << "\n" << job::shop_text(*plan, *s->shop);
   return kDone;
 }
 

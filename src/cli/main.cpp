@@ -18,11 +18,12 @@ int main(int argc, char** argv) {
   auto* make = app.add_subcommand("make", "Make all sheets of a job");
   make->add_option("job", path, "Job file, or - for standard input")->required();
   make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
+  make->add_option("--shop", shop, "Shop file: cards for its machines, adapters, cut list (docs/shop-file.md)");
   auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
   solve->add_option("job", path, "Job file, or - for standard input")->required();
-  auto* as_json = solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
-  solve->add_option("--shop", shop, "Shop file: what to set on its machines and fixtures (docs/shop-file.md)")
-      ->excludes(as_json);
+  solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
+  solve->add_option("--shop", shop,
+                    "Shop file: what to set on its machines and fixtures (docs/shop-file.md)");
   auto* check = app.add_subcommand("check", "Print mistakes, warnings and which limits are met");
   check->add_option("job", path, "Job file, or - for standard input")->required();
   check->add_flag("--json", json, "JSON");
@@ -35,7 +36,7 @@ int main(int argc, char** argv) {
     return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
   }
   try {
-    if (*make) return cli::make(path, folder, std::cout, std::cerr);
+    if (*make) return cli::make(path, folder, std::cout, std::cerr, shop);
     if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     return cli::start(starter, std::cout, std::cerr);

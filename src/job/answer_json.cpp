@@ -1,15 +1,14 @@
 #include "job/answer_json.h"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "job/notes.h"
+#include "job/shop_json.h"
 
 namespace halfround::job {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
 using base::to_deg;
 using base::Vec2;
 using base::Vec3;
@@ -356,7 +355,8 @@ Json joining_json(const study::JoiningPlan& p) {
   for (const study::Shopping& s : p.shopping) {
     Json rods = Json::array();
     for (const auto& r : s.rods) rods.push_back({{"diameter", r.diameter}, {"length", r.length}});
-    j["rods"].push_back({{"filler", s.filler}, {"mass", s.mass}, {"rods", std::move(rods)}});
+    j["rods"].push_back(
+        {{"filler", s.filler}, {"mass", s.mass}, {"on_the_rack", s.on_the_rack}, {"rods", std::move(rods)}});
   }
   for (const study::Vent& v : p.vents) {
     j["vents"].push_back({{"member", v.member},
@@ -401,7 +401,7 @@ const char* name_of(Note::Kind kind) {
 
 }  // namespace
 
-std::string to_json(const Answer& a) {
+std::string to_json(const Answer& a, const ShopPlan* plan) {
   Json j;
   j["halfround"] = 1;
   j["frame"] = a.fork.assembly.frame;
@@ -451,6 +451,9 @@ std::string to_json(const Answer& a) {
   j["strength"] = strength_json(a.strength, a.changes);
   if (a.tolerance) j["tolerance"] = tolerance_json(a);
   j["joining"] = joining_json(a.joining);
+  if (a.mount) j["mount"] = mount_json(*a.mount);
+  j["features"] = features_json(a.features);
+  if (plan != nullptr) j["shop"] = shop_json(*plan);
   j["verdicts"] = Json::array();
   for (const bike::Verdict& v : a.verdicts) j["verdicts"].push_back(verdict_json(v));
   j["notes"] = Json::array();

@@ -5,12 +5,14 @@
 #include <string>
 
 #include "base/result.h"
+#include "job/shop_plan.h"
 #include "job/solve.h"
 
 namespace halfround::job {
 
 /// Pretty-printed, two blanks, one line a point; the same bytes for the same answer.
-[[nodiscard]] std::string to_json(const Answer& answer);
+///   in   plan  what the hand does in one shop; null: without a shop
+[[nodiscard]] std::string to_json(const Answer& answer, const ShopPlan* plan = nullptr);
 [[nodiscard]] std::string to_json(const base::Problems& problems);
 
 }  // namespace halfround::job

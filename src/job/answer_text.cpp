@@ -147,11 +147,11 @@ void joining(std::string& out, const study::JoiningPlan& p) {
     out += "\n";
   }
   for (const study::Shopping& s : p.shopping) {
-    out += "  to buy, one of:";
+    out +=
+        fmt::format("  {} rod, {}:", s.filler, s.on_the_rack ? "on the rack, any one of" : "to buy, one of");
     for (const study::Rod& r : s.rods)
-      out += fmt::format(" {} mm of {} rod {} mm thick;", format_number(r.length, 0), s.filler,
-                         format_number(r.diameter, 2));
-    out += "\n";
+      out += fmt::format(" {} mm of {} mm;", format_number(r.length, 0), format_number(r.diameter, 2));
+    out.back() = '\n';
   }
   for (const study::Vent& v : p.vents)
     out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", member_in_words(v.member),
@@ -160,6 +160,35 @@ void joining(std::string& out, const study::JoiningPlan& p) {
   int n = 0;
   for (const study::Step& s : p.steps) out += fmt::format("  {}. {}\n", ++n, s.what);
   for (const study::Step& s : p.cautions) out += "  ! " + s.what + "\n";
+}
+
+void mount(std::string& out, const study::Mount& m) {
+  out += fmt::format("Brake mount on the {}: ", member_in_words(m.blade));
+  if (m.known) {
+    out += fmt::format(
+        "face {} mm behind the axle, leaning {}°, bolts {} mm out from the wheel's middle; ± {} mm\n",
+        format_number(m.face, 1), format_number(to_deg(m.turn), 1), format_number(m.lateral, 1),
+        format_number(m.tolerance, 1));
+  } else {
+    out += "its place is not known\n";
+  }
+  for (std::size_t i = 0; i < m.feet.size(); ++i) {
+    const study::MountFoot& f = m.feet[i];
+    out += fmt::format("  bolt {}: stands {} mm off the blade, over {} mm along it at clock {}°{}\n", i + 1,
+                       format_number(f.meets ? f.standing : f.nearest, 1), format_number(f.s, 1),
+                       format_number(to_deg(f.u), 0), f.meets ? "" : "; a straight post passes beside it");
+  }
+  for (const std::string& n : m.notes) out += "  " + n + "\n";
+}
+
+void features(std::string& out, const std::vector<study::Feature>& all) {
+  out += "Small parts and openings, in the order to make them\n";
+  int n = 0;
+  for (const study::Feature& f : all) {
+    out += fmt::format("  {}. {} of {} mm on the {}, {} mm along it at {}°: {}.{}{}\n", ++n, f.name,
+                       format_number(f.size, 1), member_in_words(f.member), format_number(f.s, 1),
+                       format_number(to_deg(f.u), 0), f.when, f.caution.empty() ? "" : " ", f.caution);
+  }
 }
 
 void mitre(std::string& out, const study::Mitre& m) {
@@ -206,6 +235,8 @@ std::string to_text(const Answer& a) {
   if (a.tolerance) tolerance(out, a);
   out += "\n";
   joining(out, a.joining);
+  if (a.mount) mount(out, *a.mount);
+  if (!a.features.empty()) features(out, a.features);
   for (const study::Mitre& m : a.mitres) {
     out += "\n";
     mitre(out, m);

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "bike/brake.h"
 #include "bike/material.h"
 #include "study/small_parts.h"
 
@@ -76,6 +75,7 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& int
   if (disc(job) && job.brake.rotor) {
     study::Rotor rotor;
     rotor.diameter = job.brake.rotor->value;
+    rotor.inner_face = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
     out.rotor = rotor;
     out.calliper = study::Calliper{};
   }
@@ -102,6 +102,44 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& int
   return out;
 }
 
+std::optional<study::MountOptions> mount_of(const Job& job) {
+  if (!disc(job) || !job.brake.rotor) return std::nullopt;
+  study::MountOptions out;
+  out.kind = static_cast<study::MountKind>(static_cast<int>(job.brake.mount) - static_cast<int>(Mount::post));
+  out.rotor = job.brake.rotor->value;
+  out.over_locknut = job.hub.over_locknut.value;
+  out.rotor_plane = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
+  if (job.brake.bolts_from_rotor) out.bolts_from_rotor = job.brake.bolts_from_rotor->value;
+  for (const Bolt& b : job.brake.bolts) out.bolts.emplace_back(b.face.value, b.along.value);
+  if (job.brake.lean) out.turn = job.brake.lean->value;
+  out.post = job.brake.post.value;
+  return out;
+}
+
+std::vector<study::FeatureWish> features_of(const Job& job) {
+  static constexpr study::FeatureKind kKinds[] = {
+      study::FeatureKind::pinch_lug, study::FeatureKind::axle_slot, study::FeatureKind::dropout_slot,
+      study::FeatureKind::vent,      study::FeatureKind::boss,      study::FeatureKind::guide};
+  std::vector<study::FeatureWish> out;
+  for (const Feature& f : job.features) {
+    out.push_back({kKinds[static_cast<std::size_t>(f.kind)], f.on, f.at.value, f.clock.value, f.size.value});
+  }
+  return out;
+}
+
+study::BrazeOptions joining_of(const Job& job, const shop::Shop* shop) {
+  study::BrazeOptions out;
+  const Joining& j = job.joining;
+  if (!j.passes.empty()) out.passes.clear();
+  for (const Pass& p : j.passes) out.passes.push_back({p.filler, p.radius.value});
+  out.slot_filler = j.slot_filler, out.slot_gap = j.slot_gap.value;
+  out.root_gap = j.root_gap.value, out.leg_least = j.leg_least.value, out.leg_most = j.leg_most.value;
+  out.waste = j.waste.value;
+  if (shop == nullptr) return out;
+  for (const shop::Rod& r : shop->rods) out.on_the_rack.push_back({r.alloy, r.diameter});
+  return out;
+}
+
 study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, double wheel_radius) {
   study::StrengthOptions out;
   const StrengthRules& r = job.strength;
@@ -122,7 +160,7 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
       brake.along = (post.first + post.second) / 2, brake.behind = post.face;
       brake.pad_radius = job.brake.rotor->value / 2 - 10;
     }
-    brake.rotor_offset = job.hub.over_locknut.value / 2 - bike::kRotorFromHub;
+    brake.rotor_offset = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
     out.brake = brake;
   }
   out.fatigue.edition = r.rule_edition;
@@ -133,11 +171,15 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
   return out;
 }
 
-study::Tolerances tolerances_of(const Job& job, const bike::Chain& chain, const layout::Unicrown& intent) {
+study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop, const bike::Chain& chain,
+                                const layout::Unicrown& intent) {
   study::Tolerances out;
   const auto given = [&](const std::string& name) -> std::optional<double> {
     for (const Tolerance& t : job.tolerances)
       if (t.of == name) return t.plus_minus.value;
+    if (shop == nullptr) return std::nullopt;
+    for (const shop::Tolerance& t : shop->tolerances)
+      if (t.of == name) return t.plus_minus;
     return std::nullopt;
   };
   for (const layout::ShopTolerance& usual : layout::shop_tolerances(chain)) {

@@ -4,8 +4,11 @@
 #include "job/job.h"
 #include "layout/as_built.h"
 #include "layout/unicrown.h"
+#include "shop/shop.h"
+#include "study/braze.h"
 #include "study/clearance.h"
 #include "study/mass.h"
+#include "study/small_parts.h"
 #include "study/strength.h"
 #include "study/tolerance.h"
 
@@ -15,9 +18,15 @@ namespace halfround::job {
                                                    double wheel_radius);
 [[nodiscard]] study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork,
                                                  double wheel_radius);
-/// Every dimension of the chain with the job's plus-minus, else the usual one; the finished fork's limits.
-[[nodiscard]] study::Tolerances tolerances_of(const Job& job, const bike::Chain& chain,
-                                              const layout::Unicrown& intent);
+/// Every dimension of the chain with the job's plus-minus, else the shop's, else the usual one; the finished
+/// fork's limits.
+[[nodiscard]] study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop,
+                                              const bike::Chain& chain, const layout::Unicrown& intent);
+/// Nothing without a disc brake.
+[[nodiscard]] std::optional<study::MountOptions> mount_of(const Job& job);
+[[nodiscard]] std::vector<study::FeatureWish> features_of(const Job& job);
+/// Passes and gaps; with a shop, the rods on its rack.
+[[nodiscard]] study::BrazeOptions joining_of(const Job& job, const shop::Shop* shop);
 [[nodiscard]] study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly);
 
 /// Bottom bracket to front axle, where the frame's numbers are given.

@@ -141,6 +141,21 @@ shop::Fixture read_fixture(TableReader& r, const Spot& row) {
   return out;
 }
 
+shop::Stock read_stock(TableReader& r, const Spot& row) {
+  shop::Stock out;
+  const std::string name = r.text(r.in(row, "name"));
+  const Spot kind = r.in(row, "kind");
+  out.kind = static_cast<shop::StockKind>(r.choice(kind).value_or(0));
+  const Quantity diameter = r.quantity(r.in(row, "diameter")), length = r.quantity(r.in(row, "length"));
+  out.diameter = diameter.value, out.length = length.value;
+  out.wall = value_or(r.maybe(r.in(row, "wall")), 0);
+  out.count = r.count(r.in(row, "count")).value_or(1);
+  static constexpr const char* kNames[] = {"tube", "bar", "plate"};
+  out.name = name_or(
+      name, fmt::format("{}, {} long", sized(kNames[static_cast<int>(out.kind)], diameter), length.typed));
+  return out;
+}
+
 void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
   for (const Spot& row : tables(r, r.in(root, "rods"))) {
     const std::string name = r.text(r.in(row, "name"));
@@ -148,6 +163,7 @@ void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
     const Quantity diameter = r.quantity(r.in(row, "diameter"));
     out.rods.push_back({name_or(name, sized(alloy, diameter)), alloy, diameter.value});
   }
+  for (const Spot& row : tables(r, r.in(root, "stock"))) out.stock.push_back(read_stock(r, row));
   for (const Spot& row : tables(r, r.in(root, "printers"))) {
     out.printers.push_back({r.text(r.in(row, "name")), r.quantity(r.in(row, "bar_x")).value,
                             r.quantity(r.in(row, "bar_y")).value,
@@ -175,13 +191,14 @@ void read_all(TableReader& r, const toml::table& table, shop::Shop& out) {
   out.gap = r.quantity(r.in(head, "gap")).value;
   out.least_grip = r.quantity(r.in(head, "least_grip")).value;
   bool anything = false;
-  for (const char* list : {"cutters", "files", "fixtures", "rods", "printers"}) {
+  for (const char* list : {"cutters", "files", "fixtures", "rods", "stock", "printers"}) {
     anything = anything || r.in(root, list).node != nullptr;
   }
   if (!anything) {
-    r.complain("shop-empty", {r.place(root).file, 1, 1, ""},
-               "The shop is empty: it has no cutters, no files, no fixtures, no rods and no printers.",
-               "Give at least one, e.g. cutters = [{kind = \"hole saw\", diameter = \"1 1/8 in\"}].");
+    r.complain(
+        "shop-empty", {r.place(root).file, 1, 1, ""},
+        "The shop is empty: it has no cutters, no files, no fixtures, no rods, no stock and no printers.",
+        "Give at least one, e.g. cutters = [{kind = \"hole saw\", diameter = \"1 1/8 in\"}].");
   }
   for (const Spot& row : tables(r, r.in(root, "cutters"))) out.cutters.push_back(read_cutter(r, row));
   for (const Spot& row : tables(r, r.in(root, "files"))) out.files.push_back(read_file(r, row));

@@ -82,6 +82,15 @@ constexpr Row kRows[] = {
     {"rods[].alloy", text, required, 2, 30, "", "", "\"RBCuZn-C\"", "By its AWS A5.8 classification.", ""},
     {"rods[].diameter", length, required, 0.5, 8, "", "", "\"3/32 in\"", "Diameter of the rod.", ""},
 
+    {"stock", list, optional, 1, 200, "", "", "[{kind = \"bar\", diameter = 25, length = 300}]",
+     "Lengths on the rack.", ""},
+    {"stock[].name", text, optional, 1, 40, "", "", "\"grey bar\"", "What it is called on the cut list.", ""},
+    {"stock[].kind", choice, required, 0, 0, "", "tube|bar|plate", "\"bar\"", "What it is.", ""},
+    {"stock[].diameter", length, required, 2, 400, "", "", "25", "Outside; of a plate its width.", ""},
+    {"stock[].wall", length, optional, 0.3, 40, "", "", "1.6", "Of a tube; of a plate its thickness.", ""},
+    {"stock[].length", length, required, 5, 7000, "", "", "300", "How long it is.", ""},
+    {"stock[].count", count, assumed, 1, 1000, "1", "", "2", "How many such lengths.", ""},
+
     {"printers", list, optional, 1, 20, "", "", "[{name = \"library\", bar_x = 99.8, bar_y = 100.1}]",
      "Printers whose check bars were measured.", ""},
     {"printers[].name", text, required, 1, 40, "", "", "\"library\"", "Which printer.", ""},

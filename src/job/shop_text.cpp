@@ -87,9 +87,32 @@ void fixture(std::string& out, const shop::FixtureSheet& f) {
   if (!f.adapter_problem.empty()) out += "    " + f.adapter_problem + "\n";
 }
 
+std::string size_of(shop::StockKind kind, double diameter, double wall) {
+  if (kind == shop::StockKind::plate) return fmt::format("plate {} thick, {} wide", mm(wall), mm(diameter));
+  const std::string across = mm(diameter) + (kind == shop::StockKind::bar ? " bar" : " tube");
+  return wall > 0 ? across + ", wall " + mm(wall) : across;
+}
+
+void cutting(std::string& out, const shop::CutList& list, const shop::Shop& shop) {
+  for (const shop::Served& s : list.pieces) {
+    out += fmt::format("  {}: saw {} of {}", s.piece.what, mm(s.piece.length),
+                       size_of(s.piece.kind, s.piece.diameter, s.piece.wall));
+    if (s.stock) {
+      out += fmt::format(" from {}, {} from its end", shop.stock[*s.stock].name, mm(s.from));
+    } else {
+      out += "; to buy";
+    }
+    out += "\n";
+  }
+  for (const shop::OffCut& o : list.off_cuts)
+    out += fmt::format("  left of {}: {}\n", shop.stock[o.stock].name, mm(o.length));
+  for (const shop::Buy& b : list.buy)
+    out += fmt::format("  buy {}: {} or more\n", size_of(b.kind, b.diameter, b.wall), mm(b.length, 0));
+}
+
 }  // namespace
 
-std::string shop_text(const ShopPlan& plan) {
+std::string shop_text(const ShopPlan& plan, const shop::Shop& shop) {
   std::string out = "At the machine\n";
   for (const shop::MachineSetUp& s : plan.set_ups) set_up(out, plan, s);
   out += "\nLengths that prove the cuts\n";
@@ -100,6 +123,8 @@ std::string shop_text(const ShopPlan& plan) {
   }
   out += "\nAt the fixture\n";
   for (const shop::FixtureSheet& f : plan.fixtures) fixture(out, f);
+  out += "\nAt the saw\n";
+  cutting(out, plan.cutting, shop);
   return out;
 }
 

@@ -11,6 +11,6 @@ namespace halfround::job {
 /// Set-ups with the best cutters and their gaps, the hand's plan where no cutter serves, the lengths that
 /// prove the blades, each fixture's readings with the adapters to turn, and which length on the rack serves
 /// what.
-[[nodiscard]] std::string shop_text(const ShopPlan& plan);
+[[nodiscard]] std::string shop_text(const ShopPlan& plan, const shop::Shop& shop);
 
 }  // namespace halfround::job

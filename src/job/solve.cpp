@@ -97,6 +97,27 @@ std::vector<study::PointMass> filler_of(const Answer& a) {
   return out;
 }
 
+/// Filler, vents, the brake's mount and the small parts.
+Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a) {
+  const bike::Assembly& fork = a.fork.assembly;
+  const auto at = [&](Problem p, const std::string& key) {
+    p.where = place_of(job, key);
+    return tl::unexpected(std::move(p));
+  };
+  auto joining = study::joining_plan(fork, a.mitres, joining_of(job, options.shop));
+  if (!joining) return at(joining.error(), "joining");
+  a.joining = std::move(*joining);
+  if (const auto wanted = mount_of(job)) {
+    auto mount = study::brake_mount(fork, *wanted);
+    if (!mount) return at(mount.error(), "brake");
+    a.mount = std::move(*mount);
+  }
+  auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents);
+  if (!features) return at(features.error(), "features");
+  a.features = std::move(*features);
+  return {};
+}
+
 /// Asks the studies that judge. One that has no answer says why; the others answer all the same.
 Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a) {
   const bike::Assembly& fork = a.fork.assembly;
@@ -114,7 +135,7 @@ Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a)
   if (options.tolerance) {
     study::ToleranceOptions how;
     how.draws = options.draws;
-    auto study = study::tolerance(a.chain, tolerances_of(job, a.chain, a.intent), how);
+    auto study = study::tolerance(a.chain, tolerances_of(job, options.shop, a.chain, a.intent), how);
     if (!study) {
       study.error().where = place_of(job, "tolerances");
       return tl::unexpected(std::move(study.error()));
@@ -131,6 +152,8 @@ std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
   };
   add(study::verdicts(a.strength));
   if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value));
+  add(study::verdicts(a.joining));
+  if (a.mount) add(study::verdicts(*a.mount));
   return out;
 }
 
@@ -163,9 +186,7 @@ Result<Answer> solve(const Job& job, const SolveOptions& options) {
   auto mitres = study::mitres(a.fork.assembly, how);
   if (!mitres) return at(mitres.error(), "blades");
   a.mitres = std::move(*mitres);
-  auto joining = study::joining_plan(a.fork.assembly, a.mitres);
-  if (!joining) return at(joining.error(), "blades");
-  a.joining = std::move(*joining);
+  if (const auto made = plan_joining(job, options, a); !made) return tl::unexpected(made.error());
   study::MassOptions weights = mass_of(job, a.fork.assembly);
   weights.more = filler_of(a);
   a.mass = study::mass(a.fork.assembly, a.mitres, weights);

@@ -12,10 +12,12 @@
 #include "job/ask.h"
 #include "job/job.h"
 #include "layout/unicrown.h"
+#include "shop/shop.h"
 #include "study/braze.h"
 #include "study/handling.h"
 #include "study/mass.h"
 #include "study/mitre.h"
+#include "study/small_parts.h"
 
 namespace halfround::job {
 
@@ -42,8 +44,10 @@ struct Answer {
   layout::Unicrown intent;
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
-  study::JoiningPlan joining;  ///< fillets, rods, vents, steps
-  study::Mass mass;            ///< after the ends are cut, filler of the mitred joints included
+  study::JoiningPlan joining;            ///< fillets, rods, vents, steps
+  std::optional<study::Mount> mount;     ///< of a disc brake's calliper
+  std::vector<study::Feature> features;  ///< small parts, openings and vents in the order to make them
+  study::Mass mass;                      ///< after the ends are cut, filler of the mitred joints included
   Handling handling;
   std::optional<study::Handling> bicycle;   ///< where the job has a [bicycle] section
   std::optional<FrontCentre> front_centre;  ///< where the frame's numbers are given
@@ -63,6 +67,8 @@ struct SolveOptions {
   bool tolerance = true;  ///< draw the tolerances at random; some hundredths of a second
   bool changes = true;    ///< what more metal would bring
   std::uint64_t draws = 20'000;
+  const shop::Shop* shop =
+      nullptr;  ///< whose rods join it and whose plus-minus holds where the job gives none
 };
 
 /// Lays out, mitres, asks every study and judges.

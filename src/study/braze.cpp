@@ -82,12 +82,34 @@ std::optional<Problem> wrong_numbers(const BrazeOptions& o) {
   return std::nullopt;
 }
 
+bool same_filler(const std::string& a, const std::string& b) {
+  const auto x = bike::find_filler(a), y = bike::find_filler(b);
+  return x && y && *x == *y;
+}
+
+bool on_the_rack(const std::string& filler, const BrazeOptions& options) {
+  return std::ranges::any_of(options.on_the_rack,
+                             [&](const RackRod& r) { return same_filler(r.filler, filler); });
+}
+
+/// Diameters to lay a filler with: the shop's own where it has any.
+std::vector<double> rods_of(const std::string& filler, const BrazeOptions& options) {
+  if (!on_the_rack(filler, options)) return options.rods;
+  std::vector<double> out;
+  for (const RackRod& r : options.on_the_rack) {
+    if (same_filler(r.filler, filler)) out.push_back(r.diameter);
+  }
+  std::ranges::sort(out);
+  return out;
+}
+
 /// Filler of one pass; the filler's name is known.
 Result<Fill> fill_of(const std::string& name, double radius, double volume, const BrazeOptions& options) {
   const auto filler = bike::find_filler(name);
   if (!filler) return tl::unexpected(filler.error());
   Fill f{std::string((*filler)->name), radius, volume, volume * (*filler)->density_kg_m3 / kMm3PerM3, {}};
-  for (const double d : options.rods) f.rods.push_back({d, rod_length(volume * (1 + options.waste), d)});
+  for (const double d : rods_of(f.filler, options))
+    f.rods.push_back({d, rod_length(volume * (1 + options.waste), d)});
   return f;
 }
 
@@ -182,10 +204,11 @@ std::vector<Capillary> slots(const bike::Assembly& assembly, const BrazeOptions&
   return out;
 }
 
-void count(std::vector<Shopping>& list, const Fill& fill) {
+void count(std::vector<Shopping>& list, const Fill& fill, const BrazeOptions& options) {
   auto at =
       std::find_if(list.begin(), list.end(), [&](const Shopping& s) { return s.filler == fill.filler; });
-  if (at == list.end()) at = list.insert(list.end(), Shopping{fill.filler, 0, 0, {}});
+  if (at == list.end())
+    at = list.insert(list.end(), Shopping{fill.filler, 0, 0, on_the_rack(fill.filler, options), {}});
   at->volume += fill.volume, at->mass += fill.mass;
   if (at->rods.empty()) {
     at->rods = fill.rods;
@@ -291,7 +314,7 @@ Result<JoiningPlan> joining_plan(const bike::Assembly& assembly, const std::vect
   }
   for (const JointFill& j : plan.joints) {
     plan.mass += j.mass;
-    for (const Fill& f : j.fills) count(plan.shopping, f);
+    for (const Fill& f : j.fills) count(plan.shopping, f, options);
   }
   plan.windows = heat_windows(plan.joints);
   plan.vents = vents(assembly, mitres, options);

@@ -75,11 +75,18 @@ struct Pass {
   double radius = 6;  ///< mm
 };
 
+/// A rod that is there.
+struct RackRod {
+  std::string filler;
+  double diameter = 0;  ///< mm
+};
+
 struct BrazeOptions {
   std::vector<Pass> passes{{"RBCuZn-C", 2}, {"RBCuZn-C", 6}};
   double leg_least = 5, leg_most = 12;  ///< of the finished fillet, mm [5 to 8 common practice; 12 our own]
   double root_gap = 0.1;  ///< mean gap of a mitre before joining, mm [common practice: 0.1 to 0.25]
-  std::vector<double> rods{1.5875, 2.38125, 3.175};  ///< diameters at hand, mm
+  std::vector<double> rods{1.5875, 2.38125, 3.175};  ///< diameters to be had of any filler, mm
+  std::vector<RackRod> on_the_rack{};                ///< the shop's own: of these fillers no other
   double waste = 0.35;                               ///< of the filler laid [common practice: 0.2 to 0.5]
   double slot_gap = 0.08;                            ///< mm a side
   std::string slot_filler = "BAg-24";
@@ -144,6 +151,7 @@ struct HeatWindow {
 struct Shopping {
   std::string filler;
   double volume = 0, mass = 0;  ///< without waste
+  bool on_the_rack = false;     ///< the shop has rods of it
   std::vector<Rod> rods;        ///< any one of them will do
 };
 

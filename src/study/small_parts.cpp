@@ -129,7 +129,7 @@ std::string_view word(MountKind kind) {
 
 void add_notes(Mount& out, const MountOptions& o) {
   out.notes.push_back(
-      fmt::format("Hold it to +-{:.1f} mm, and check it on the calliper in hand: makers' drawings "
+      fmt::format("Hold it to ± {:.1f} mm, and check it on the calliper in hand: makers' drawings "
                   "differ from each other.",
                   kMountTolerance));
   if (!out.known) {

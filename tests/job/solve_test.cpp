@@ -98,6 +98,71 @@ TEST(Solve, StudiesAnswerWhatTheJobAsks) {
   EXPECT_FALSE(plain->clearance.toe);
 }
 
+TEST(Solve, SmallPartsStandInTheOrderOfTheWork) {
+  const std::string parts =
+      "\n[[features]]\nkind = \"guide\"\non = \"left blade\"\nat = 200\nclock = 90\nsize = 6\n"
+      "\n[[features]]\nkind = \"pinch lug\"\non = \"right insert\"\nat = 5\nsize = 10\n";
+  const auto a = solved(starter_job() + parts);
+  ASSERT_TRUE(a);
+  ASSERT_GE(a->features.size(), 2u);
+  EXPECT_EQ(a->features.front().kind, study::FeatureKind::pinch_lug);
+  EXPECT_EQ(a->features.back().member, "blade.left");
+  EXPECT_NEAR(a->features.back().u, base::kPi / 2, 1e-12);
+  const auto off =
+      solved(starter_job() + "\n[[features]]\nkind = \"boss\"\non = \"left blade\"\nat = 890\nsize = 9\n");
+  ASSERT_FALSE(off);
+  EXPECT_EQ(off.error().code, "feature-place");
+  EXPECT_GT(off.error().where.line, 0);
+}
+
+TEST(Solve, ADiscBrakeHasItsMountAndTheRotorsPlaceMovesIt) {
+  std::string disc = starter_job();
+  disc.replace(disc.find("[brake]\n"), 8, "[brake]\nmount = \"post\"\nrotor = 160\n");
+  const auto a = solved(disc);
+  ASSERT_TRUE(a);
+  ASSERT_TRUE(a->mount);
+  EXPECT_EQ(a->mount->feet.size(), 2u);
+  disc.replace(disc.find("[brake]\n"), 8, "[brake]\nrotor_from_hub = 12.5\n");
+  const auto b = solved(disc);
+  ASSERT_TRUE(b);
+  EXPECT_NEAR(b->mount->lateral, a->mount->lateral - 2, 1e-12);
+  EXPECT_FALSE(solved(starter_job())->mount);
+}
+
+TEST(Solve, AShopsRodsAndPlusMinusCount) {
+  shop::Shop shop;
+  shop.rods = {{"thick", "RBCuZn-C", 4}};
+  shop.tolerances = {{"splay", 0.001}};
+  const auto job = read_job(starter_job() + "\n", "job.toml");
+  ASSERT_TRUE(job);
+  const auto a = solve(*job, {.shop = &shop}), without = solve(*job);
+  ASSERT_TRUE(a && without);
+  ASSERT_EQ(a->joining.shopping.at(0).rods.size(), 1u);
+  EXPECT_TRUE(a->joining.shopping[0].on_the_rack);
+  EXPECT_FALSE(without->joining.shopping.at(0).on_the_rack);
+  const auto scatter = [](const Answer& x) {
+    double all = 0;
+    for (const auto& m : x.tolerance->measures) all += m.sd;
+    return all;
+  };
+  EXPECT_LT(scatter(*a), scatter(*without));
+}
+
+TEST(Solve, FillersAreTheBuilders) {
+  std::string text = starter_job();
+  text.replace(text.find("[joining]\n"), 10,
+               "[joining]\npasses = [[\"RBCuZn-D\", 2], [\"BAg-24\", 6]]\nwaste = 1\n");
+  const auto a = solved(text);
+  ASSERT_TRUE(a) << base::sentence(a.error());
+  EXPECT_EQ(a->joining.shopping.size(), 2u);
+  EXPECT_EQ(a->joining.waste, 1);
+  text.replace(text.find("BAg-24"), 6, "BAg-1");
+  const auto refused = solved(text);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, "filler-cadmium");
+  EXPECT_GT(refused.error().where.line, 0);
+}
+
 TEST(Solve, FrontCentreFollowsFromTheFrame) {
   const auto a =
       solved(starter_job() + "\n[bicycle]\nwheelbase = 1050\nchainstay = 450\nbracket_drop = 60\n");

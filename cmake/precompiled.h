@@ -1,0 +1,20 @@
+// What nearly every file reads, parsed once where HALFROUND_PCH is on. The default build leaves it off, so that a
+// file that forgets an include is found there.
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <functional>
+#include <map>
+#include <numeric>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <tl/expected.hpp>
+#include <utility>
+#include <variant>
+#include <vector>
