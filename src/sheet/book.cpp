@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "sheet/cards.h"
 #include "sheet/check_sheet.h"
 #include "sheet/fork_sheet.h"
 #include "sheet/pdf.h"
@@ -72,7 +73,8 @@ std::vector<std::pair<Paper, std::string>> papers_of(const job::Job& job) {
 
 }  // namespace
 
-Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer) {
+Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer,
+                                    const job::ShopPlan* plan) {
   Book book(job, answer);
   const Page large = fork_page(job, answer, book.title("fork drawing", false));
   book.put(
@@ -96,6 +98,9 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
         "check: will it clear, hold and steer; which dimension to hold tight", true);
     put(summary(job, answer, paper, book.title("summary", true)), "summary",
         "summary: asked for and got, warnings, cautions", true);
+    if (!plan) continue;
+    put(shop_cards(job, answer, *plan, paper, book.title("cards", true)), "cards",
+        "cards for the machines, one a step, left beside right", true);
   }
   return std::move(book).finished();
 }

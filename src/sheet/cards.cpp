@@ -1,0 +1,123 @@
+#include "sheet/cards.h"
+
+#include <algorithm>
+#include <functional>
+
+#include "sheet/cards_parts.h"
+
+namespace halfround::sheet {
+namespace {
+
+/// Pages of cards; a wide card waits for a second one.
+class Pages {
+ public:
+  Pages(Paper paper) : paper_(paper), size_(size_of(paper)) {}
+
+  void pair(const std::string& name, const auto& left, const auto& right) {
+    turn(name);
+    const std::vector<Box> boxes = beside(paper_);
+    if (left) put(left(boxes[0]));
+    if (right) put(right(boxes[1]));
+  }
+  void wide(const std::string& name, const auto& card) {
+    if (!half_) turn(name);
+    put(card(above(paper_)[half_ ? 1 : 0]));
+    if (half_) pages_.back().name += ", " + name;
+    half_ = !half_;
+  }
+  void whole(const std::string& name, const auto& card) {
+    turn(name);
+    const std::vector<Box> two = above(paper_);
+    put(card(Box{two[1].min, two[0].max}));
+  }
+  [[nodiscard]] std::vector<Page> finished() && { return std::move(pages_); }
+
+ private:
+  void turn(const std::string& name) {
+    half_ = false;
+    pages_.push_back({.width = size_.x(), .height = size_.y(), .name = name, .groups = {}});
+  }
+  void put(Group g) { pages_.back().groups.push_back(std::move(g)); }
+
+  Paper paper_;
+  Vec2 size_;
+  std::vector<Page> pages_;
+  bool half_ = false;  // a wide card stands in the upper half
+};
+
+using Draw = std::function<Group(const Box&)>;
+
+/// The set-up of the other side at the same end.
+const shop::MachineSetUp* pair_of(const job::ShopPlan& plan, const shop::MachineSetUp& s) {
+  const auto it = std::ranges::find_if(plan.set_ups, [&](const shop::MachineSetUp& t) {
+    return t.member == s.pair && t.end == s.end;
+  });
+  return it == plan.set_ups.end() ? nullptr : &*it;
+}
+
+bool by_machine(const shop::MachineSetUp* s) {
+  return s && !s->cutters.empty() && s->cutters.front().serves;
+}
+
+void put_ends(Pages& pages, const CardTable& t) {
+  for (const shop::MachineSetUp& s : t.plan.set_ups) {
+    const shop::MachineSetUp* other = pair_of(t.plan, s);
+    if (s.hand == shop::Hand::right && other) continue;  // its page is the left one's
+    const bool right = s.hand == shop::Hand::right;
+    const shop::MachineSetUp *l = right ? nullptr : &s, *r = right ? &s : other;
+    const auto cut = [&](const shop::MachineSetUp* e) -> Draw {
+      if (!by_machine(e)) return {};
+      return [&t, e](const Box& box) { return cut_card(t, *e, box); };
+    };
+    const auto hand = [&](const shop::MachineSetUp* e, auto draw) -> Draw {
+      const shop::HandPlan* h = e ? job::by_hand(t.plan, *e) : nullptr;
+      if (!h) return {};
+      return [&t, e, h, draw](const Box& box) { return draw(t, *e, *h, box); };
+    };
+    if (by_machine(l) || by_machine(r)) pages.pair("cut cards", cut(l), cut(r));
+    if ((l && l->by_hand) || (r && r->by_hand)) {
+      pages.pair("file cards", hand(l, file_card), hand(r, file_card));
+      pages.pair("depth cards", hand(l, depth_card), hand(r, depth_card));
+    }
+  }
+}
+
+void put_joints(Pages& pages, const CardTable& t) {
+  const auto has = [&](const std::string& member) {
+    return std::ranges::any_of(t.answer.joining.joints, [&](const study::JointFill& j) { return j.member == member; });
+  };
+  const auto card = [&](const std::string& member) -> Draw {
+    if (!has(member)) return {};
+    return [&t, member](const Box& box) { return join_card(t, member, box); };
+  };
+  if (has("blade.left") || has("blade.right")) pages.pair("join cards", card("blade.left"), card("blade.right"));
+}
+
+}  // namespace
+
+Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
+                 const TitleBlock& title) {
+  const CardTable t{job, answer, plan, order_of_work(job, answer, plan)};
+  Pages pages(paper);
+  put_ends(pages, t);
+  if (!plan.lengths.empty()) pages.wide("length card", [&](const Box& box) { return length_card(t, box); });
+  for (const shop::FixtureSheet& f : plan.fixtures)
+    pages.wide("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });
+  put_joints(pages, t);
+  pages.whole("care card", [&](const Box& box) { return care_card(t, box); });
+  pages.wide("prove card", [&](const Box& box) { return prove_card(t, box); });
+  Sheet sheet{.stem = paper == Paper::a4 ? "cards-a4" : "cards-letter",
+              .title = title.job + ", cards for the machines",
+              .pages = std::move(pages).finished()};
+  int number = 0;
+  for (Page& p : sheet.pages) {
+    TitleBlock block = title;
+    if (block.sheet.empty()) block.sheet = "cards";
+    block.scale = "not to scale";
+    block.number = ++number, block.of = static_cast<int>(sheet.pages.size());
+    furnish(p, block);
+  }
+  return sheet;
+}
+
+}  // namespace halfround::sheet

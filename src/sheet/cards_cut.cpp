@@ -1,0 +1,191 @@
+// The cards of a mitred end: machine, saw and file.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/number.h"
+#include "sheet/card_pictures.h"
+#include "sheet/cards_parts.h"
+#include "sheet/text_block.h"
+#include "sheet/wrapped_table.h"
+
+namespace halfround::sheet {
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+std::string mm(double v, int decimals) {
+  return format_number(v, decimals) + " mm";
+}
+std::string deg(double v, int decimals) {
+  return format_number(to_deg(v), decimals) + "°";
+}
+
+/// "blade, upper end, onto the steerer": the side is said by the head.
+std::string title_of(const shop::MachineSetUp& s) {
+  const std::size_t gap = s.title.find(' ');
+  return s.hand == shop::Hand::middle || gap == std::string::npos ? s.title : s.title.substr(gap + 1);
+}
+
+Group start(const CardTable& t, const shop::MachineSetUp& s, const std::string& verb, const std::string& key,
+            const Box& card, Box& free) {
+  const WorkStep& step = step_with(t.order, key);
+  Group g{.name = "card", .label = verb + " card, " + s.title, .items = {}, .clip = {}};
+  free = put_head(g, card, {verb, s.hand, title_of(s), step.number, static_cast<int>(t.order.size())},
+                  t.answer.fork.assembly, s.member, &s.end);
+  return g;
+}
+
+/// Picture on the outer side, words on the inner one.
+struct Halves {
+  Box picture, words;
+};
+Halves halves(const Box& free, double top, double height, double picture, bool right) {
+  const Box row{{free.min.x(), top - height}, {free.max.x(), top}};
+  Halves h{row, row};
+  if (right) {
+    h.picture.min.x() = row.max.x() - picture, h.words.max.x() = h.picture.min.x() - 3;
+  } else {
+    h.picture.max.x() = row.min.x() + picture, h.words.min.x() = h.picture.max.x() + 3;
+  }
+  return h;
+}
+
+/// The stop a finger finds best: the shortest way, forward rather than back.
+const shop::Stop* best_stop(const shop::CutterFit& c) {
+  const shop::Stop* best = nullptr;
+  for (const shop::Stop& s : c.stops) {
+    if (!best || (s.distance >= 0 && best->distance < 0) ||
+        ((s.distance >= 0) == (best->distance >= 0) && std::abs(s.distance) < std::abs(best->distance)))
+      best = &s;
+  }
+  return best;
+}
+
+std::string taper_words(const shop::Flanks& f) {
+  return fmt::format("Held between jaws at its sides: wedge {}; cutter to the left flank {}, to the right flank {}.",
+                     deg(f.wedge_sides, 2), deg(f.cutter_to_left, 1), deg(f.cutter_to_right, 1));
+}
+
+}  // namespace
+
+Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card) {
+  Box free;
+  Group g = start(t, s, "CUT", cut_key(s.member, s.end), card, free);
+  const bool right = s.hand == shop::Hand::right;
+  const shop::CutterFit& c = s.cutters.front();
+  double y = free.max.y();
+  // the one big number, with what is seen from above
+  const Halves a = halves(free, y, 58, 46, right);
+  add(g, seen_from_above(t.answer.fork.assembly, t.answer.mitres, s, a.picture));
+  double low = put_reading(g, a.words, {"cutter to tube, seen from above", deg(s.angle, 1), ""}, 14);
+  low = put_reading(g, {{a.words.min.x(), a.words.min.y()}, {a.words.max.x(), low - 2}},
+                    {"swivel marked 0 at square", deg(s.from_square, 1), ""}, 7);
+  add(g, paragraph({a.words.min.x(), low - 2}, a.words.width(), c.name,
+                   {.height = 4, .leading = 1.4, .bold = true}).items);
+  y = a.picture.min.y() - 2;
+  put_rule(g, card, y);
+  y -= 2;
+  const Halves b = halves(free, y, 40, 46, right);
+  add(g, seen_along(t.answer.fork.assembly, s, b.picture));
+  low = put_reading(g, b.words, {"this clock angle faces up", deg(s.u_up, 0), ""}, 8);
+  const std::string where = c.offset == 0 ? "cutter and tube axes level"
+                            : c.offset > 0 ? "cutter axis ABOVE the tube's"
+                                           : "cutter axis BELOW the tube's";
+  static_cast<void>(put_reading(g, {b.words.min, {b.words.max.x(), low - 2}}, {where, mm(std::abs(c.offset), 2), ""}, 7));
+  y = b.picture.min.y() - 2;
+  put_rule(g, card, y);
+  y -= 2;
+  if (const shop::Stop* stop = best_stop(c)) {
+    const Halves d = halves(free, y, 25, 46, right);
+    add(g, stop_picture(*stop, !right, d.picture));
+    static_cast<void>(put_reading(
+        g, d.words,
+        {stop->distance < 0 ? "stop: BACK from" : "stop: from", mm(std::abs(stop->distance), 1), "the " + stop->from},
+        7));
+    y = d.picture.min.y() - 1;
+  }
+  put_rule(g, card, y);
+  y -= 2;
+  Block words = paragraph({free.min.x(), y}, free.width(),
+                          c.greatest_gap < 0.005 ? "It leaves no gap."
+                                                 : fmt::format("It leaves {} at {} at most.", mm(c.greatest_gap, 2),
+                                                               deg(c.u_greatest, 0)),
+                          {.height = 3, .leading = 1.45});
+  if (c.file_over > 0)
+    add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(),
+                            fmt::format("Hold it back by {}; file over {} of the clock.", mm(c.file_depth, 2),
+                                        deg(c.file_over, 0)),
+                            {.height = 3, .leading = 1.45}));
+  if (s.by_hand)
+    add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(), s.why_by_hand,
+                            {.height = 3, .leading = 1.45}));
+  if (std::abs(s.flanks.wedge_sides) > base::to_rad(0.05))
+    add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(), taper_words(s.flanks),
+                            {.height = 3, .leading = 1.45}));
+  add(g, std::move(words.items));
+  const double room = words.bottom - 1 - free.min.y();
+  if (room > 20) add(g, gap_map(c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
+  return g;
+}
+
+Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand, const Box& card) {
+  Box free;
+  Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
+  const bool right = s.hand == shop::Hand::right, upper = s.end == bike::End::end;
+  const Halves a = halves(free, free.max.y(), 52, 40, right);
+  add(g, saw_picture(hand.saw, upper, right, a.picture));
+  static_cast<void>(put_reading(g, a.words,
+                                {"saw line leans from square", deg(hand.saw.lean, 1),
+                                 fmt::format("farthest toward the joint at clock {}", deg(hand.saw.u_longest, 0))},
+                                14));
+  double y = a.picture.min.y() - 2;
+  put_rule(g, card, y);
+  y -= 2;
+  const bool machine = !s.cutters.empty() && s.cutters.front().serves;
+  Block words = paragraph({free.min.x(), y}, free.width(),
+                          machine ? "The whole end by hand; after the mill only what passes beside is left:"
+                                  : s.why_by_hand,
+                          {.height = 3, .leading = 1.45});
+  int n = 0;
+  for (const shop::FilingStep& step : hand.steps) {
+    add_to(words, marked_paragraph({free.min.x(), words.bottom - 1.6}, free.width(), std::to_string(++n), 6,
+                                   step.what, {.height = 3, .leading = 1.5}));
+    if (!step.file.empty())
+      add_to(words, paragraph({free.min.x() + 6, words.bottom - 0.3}, free.width() - 6, step.file,
+                              {.height = 3, .leading = 1.5, .bold = true}));
+  }
+  add(g, std::move(words.items));
+  return g;
+}
+
+Group depth_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand, const Box& card) {
+  Box free;
+  Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
+  Block words = paragraph({free.min.x(), free.max.y()}, free.width(),
+                          "Depths from the scribe line toward the joint, mm.", {.height = 3});
+  Table table;
+  table.columns = {{"clock", 15}, {"saw", 18}, {"finished", 21}, {"take off", 20}, {"bevel", 15}};
+  const double row = std::min(6.4, (words.bottom - 8 - free.min.y()) / 25.5);
+  table.row = row, table.height = std::min(3.2, 0.55 * row), table.rule_every = 3;
+  for (std::size_t i = 0; i < hand.rows.size(); ++i) {
+    const shop::HandRow& r = hand.rows[i];
+    const double saw = i < hand.saw.depth.size() ? hand.saw.depth[i] : r.wanted + r.take_off;
+    table.rows.push_back({{deg(r.u, 0), true},
+                          {format_number(saw, 1)},
+                          {format_number(r.wanted, 1), true, !r.met},
+                          {format_number(r.take_off, 1)},
+                          {deg(r.bevel, 0)}});
+  }
+  add_to(words, wrapped_table({free.min.x(), words.bottom - 1}, table));
+  if (std::ranges::any_of(hand.rows, [](const shop::HandRow& r) { return !r.met; }))
+    add_to(words, paragraph({free.min.x(), words.bottom - 1}, free.width(),
+                            "Slanted: passes beside, ends at the plane through the other tube's axis.",
+                            {.height = 2.8, .leading = 1.4, .italic = true}));
+  add(g, std::move(words.items));
+  return g;
+}
+
+}  // namespace halfround::sheet

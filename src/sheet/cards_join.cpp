@@ -1,0 +1,232 @@
+// The cards of fixture, torch and proof.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/number.h"
+#include "sheet/card_pictures.h"
+#include "sheet/cards_parts.h"
+#include "sheet/measuring_plan.h"
+#include "sheet/text_block.h"
+#include "sheet/wrapped_table.h"
+
+namespace halfround::sheet {
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+constexpr TextStyle kWords{.height = 3, .leading = 1.45};
+
+std::string mm(double v, int decimals) {
+  return format_number(v, decimals) + " mm";
+}
+
+Group start(const CardTable& t, const std::string& verb, shop::Hand hand, const std::string& title,
+            const std::string& key, const Box& card, Box& free, const std::string& member = "") {
+  Group g{.name = "card", .label = verb + " card, " + title, .items = {}, .clip = {}};
+  free = put_head(g, card,
+                  {verb, hand, title, step_with(t.order, key).number, static_cast<int>(t.order.size())},
+                  t.answer.fork.assembly, member);
+  return g;
+}
+
+/// All rods of one joint's fills: "RBCuZn-C to 2.0 mm: 120 mm of 1.6".
+std::string fill_words(const study::Fill& f) {
+  std::string out = f.filler;
+  out += f.radius > 0 ? fmt::format(", fillet to {}", mm(f.radius, 1)) : ", into the gap";
+  std::string rods;
+  for (const study::Rod& r : f.rods)
+    rods += fmt::format("{}{} of ø{}", rods.empty() ? ": " : " or ", mm(r.length, 0), format_number(r.diameter, 1));
+  return out + rods;
+}
+
+/// Longest rod of all passes on a joint's first rod diameter: what to lay ready.
+double rod_ready(const study::JointFill& j) {
+  double out = 0;
+  for (const study::Fill& f : j.fills)
+    if (!f.rods.empty()) out += f.rods.front().length;
+  return out;
+}
+
+void reading_row(Group& g, const Box& row, const shop::Reading& r) {
+  const auto amount = [&](double v) {
+    return r.angle ? format_number(to_deg(v), 2) + "°" : mm(v, 2);
+  };
+  const std::string note =
+      r.in_range ? fmt::format("for {} {}; the fork gets {} by the rounding", r.what, amount(r.wanted), amount(r.error))
+                 : fmt::format("OUT OF RANGE by {}: {} {} can't be set", amount(std::abs(r.out_by)), r.what,
+                               amount(r.wanted));
+  static_cast<void>(put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, 10));
+}
+
+}  // namespace
+
+Group join_card(const CardTable& t, const std::string& member, const Box& card) {
+  Box free;
+  const shop::Hand hand = shop::hand_of(member);
+  Group g = start(t, "JOIN", hand, "blade: tacks and passes", "join", card, free, member);
+  std::vector<const study::JointFill*> joints;
+  for (const study::JointFill& j : t.answer.joining.joints)
+    if (j.member == member) joints.push_back(&j);
+  const double each = (free.height() - 2) / static_cast<double>(std::max<std::size_t>(joints.size(), 1));
+  double y = free.max.y();
+  for (const study::JointFill* j : joints) {
+    const double bottom = y - std::min(each, 78.0);
+    add(g, paragraph({free.min.x(), y}, free.width(),
+                     fmt::format("{} end, onto the {}", j->end == bike::End::end ? "upper" : "lower",
+                                 shop::spoken(j->onto)),
+                     {.height = 3.5, .bold = true}).items);
+    const bool right = hand == shop::Hand::right;
+    const double radius = 13;
+    const Vec2 c(right ? free.max.x() - radius - 7 : free.min.x() + radius + 7, y - 10 - radius - 4);
+    add(g, tack_clock(j->tacks, c, radius));
+    Box words{{free.min.x(), bottom}, {free.max.x(), y - 8}};
+    if (right) words.max.x() = c.x() - radius - 10;
+    else words.min.x() = c.x() + radius + 10;
+    static_cast<void>(put_reading(g, words,
+                                  {"rod to lay ready, all passes", mm(rod_ready(*j), 0),
+                                   fmt::format("joint line {}", mm(j->length, 0))},
+                                  10));
+    Block list{.items = {}, .bottom = c.y() - radius - 8};
+    int n = 0;
+    for (const study::Fill& f : j->fills)
+      add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.8}, free.width(), std::to_string(++n), 5,
+                                    fill_words(f), kWords));
+    if (j->heavier > 1.3)
+      add_to(list, paragraph({free.min.x(), list.bottom - 0.8}, free.width(),
+                             fmt::format("Flame on the {}: its wall is {} times as thick.", shop::spoken(j->onto),
+                                         format_number(j->heavier, 1)),
+                             kWords));
+    y = std::min(bottom, list.bottom) - 2;
+    add(g, std::move(list.items));
+    put_rule(g, card, y);
+    y -= 2;
+  }
+  add(g, paragraph({free.min.x(), y}, free.width(),
+                   "Clock seen from the blade's lower end, 0° outside. Tack in the order of the figures.",
+                   kWords).items);
+  return g;
+}
+
+Group length_card(const CardTable& t, const Box& card) {
+  Box free;
+  Group g = start(t, "PROVE", shop::Hand::middle, "lengths of what was cut", "prove lengths", card, free);
+  const std::size_t n = t.plan.lengths.size();
+  const bool same = std::ranges::all_of(t.plan.lengths, [](const shop::LengthCheck& c) {
+    return std::abs(c.differs) < 0.005 && !c.pair.empty();
+  });
+  if (same && n == 2) {
+    const shop::LengthCheck& c = t.plan.lengths.front();
+    const double low = put_reading(g, free,
+                                   {"both blades the same length", mm(c.length, 2),
+                                    fmt::format("{} to {}, straight through the air", c.from, c.to)},
+                                   16);
+    // two blades side by side between the jaws of a calliper
+    const double x0 = free.min.x() + 14, x1 = free.max.x() - 14, y = low - 16;
+    for (const double up : {5.0, -5.0}) {
+      g.items.emplace_back(rectangle({{x0, y + up - 2.6}, {x1, y + up + 2.6}}, {Weight::thick}));
+      g.items.emplace_back(Text{.at = {0.5 * (x0 + x1), y + up - 1.5},
+                                .text = up > 0 ? "LEFT" : "RIGHT",
+                                .height = 3,
+                                .anchor = Anchor::centre,
+                                .bold = true});
+    }
+    for (const double x : {x0, x1})
+      g.items.emplace_back(line({x, y - 11}, {x, y + 14}, {Weight::thin}));
+    add(g, dimension_along({x0, y + 12}, {x1, y + 12}, {1, 0}, 0, format_number(c.length, 2), {.height = 3.5, .arrow = 3}));
+    return g;
+  }
+  double x = free.min.x();
+  const double wide = free.width() / static_cast<double>(std::max<std::size_t>(n, 1));
+  for (const shop::LengthCheck& c : t.plan.lengths) {
+    const std::string more = c.pair.empty() || std::abs(c.differs) < 0.005
+                                 ? ""
+                                 : fmt::format("; {} against the {}", mm(c.differs, 2), shop::spoken(c.pair));
+    static_cast<void>(put_reading(g, {{x, free.min.y()}, {x + wide - 4, free.max.y()}},
+                                  {shop::spoken(c.member), mm(c.length, 2), c.from + " to " + c.to + more}, 12));
+    x += wide;
+  }
+  return g;
+}
+
+Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& card) {
+  Box free;
+  Group g = start(t, "SET", shop::Hand::middle, f.fixture, "set " + f.fixture, card, free);
+  // scales in two columns
+  const double wide = 0.5 * free.width() - 2;
+  double y = free.max.y();
+  std::size_t i = 0;
+  const double high = 25;
+  for (const shop::Reading& r : f.readings) {
+    const double x = free.min.x() + (i % 2) * (wide + 4);
+    if (i % 2 == 0 && i > 0) y -= high;
+    reading_row(g, {{x, y - high}, {x + wide, y}}, r);
+    ++i;
+  }
+  if (i > 0) y -= high;
+  std::vector<std::string> notes;
+  if (f.as_set)
+    notes.push_back(fmt::format("So set it makes offset {} ({} off) and axle-to-crown {} ({} off).",
+                                mm(f.as_set->offset, 2), mm(f.as_set->offset_error, 2), mm(f.as_set->straight, 2),
+                                mm(f.as_set->straight_error, 2)));
+  for (const shop::HolderCheck& h : f.holders)
+    notes.push_back(h.fits ? fmt::format("{}: {}, fits", h.what, mm(h.wanted, 1)) : h.note);
+  if (f.adapter)
+    notes.push_back(fmt::format("On the dummy axle goes: {} (sheet \"adapter\").", f.adapter->title));
+  if (!f.adapter_problem.empty()) notes.push_back(f.adapter_problem);
+  Block list{.items = {}, .bottom = y};
+  for (const std::string& n : notes)
+    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.6}, free.width(), "–", 4, n, kWords));
+  add(g, std::move(list.items));
+  return g;
+}
+
+Group prove_card(const CardTable& t, const Box& card) {
+  Box free;
+  Group g = start(t, "PROVE", shop::Hand::middle, "on the surface plate, before it is painted", "prove", card, free);
+  const std::vector<PlateMeasure> plan = measuring_plan(t.job, t.answer);
+  const auto find = [&](const std::string& mark) {
+    return std::ranges::find(plan, mark, &PlateMeasure::mark);
+  };
+  const double wide = free.width() / 3 - 3;
+  double x = free.min.x();
+  for (const char* mark : {"A", "D", "F"}) {
+    const auto m = find(mark);
+    if (m == plan.end()) continue;
+    static_cast<void>(put_reading(g, {{x, free.min.y()}, {x + wide, free.max.y()}},
+                                  {m->what, words(*m), m->limit.empty() ? "" : "within " + m->limit}, 9));
+    x += wide + 4.5;
+  }
+  add(g, paragraph({free.min.x(), free.min.y() + 22}, free.width(),
+                   "Left and right must read the same. The sheet \"measuring plan\" has every value, how the fork "
+                   "stands for it, and room for what you read. Cold set by little steps and measure again.",
+                   {.height = 3.5, .leading = 1.5}).items);
+  return g;
+}
+
+Group care_card(const CardTable& t, const Box& card) {
+  Box free;
+  Group g = start(t, "JOIN", shop::Hand::middle, "heat, order and care", "join", card, free);
+  const study::JoiningPlan& j = t.answer.joining;
+  Block list{.items = {}, .bottom = free.max.y()};
+  const TextStyle small{.height = 2.8, .leading = 1.4};
+  for (const study::HeatWindow& w : j.windows)
+    add_to(list, paragraph({free.min.x(), list.bottom}, free.width(), w.says, {.height = 4.5, .leading = 1.4, .bold = true}));
+  if (!j.windows.empty()) list.bottom -= 2;
+  int n = step_with(t.order, "join").number;
+  for (const WorkStep& s : t.order) {
+    if (s.stage != Stage::join) continue;
+    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8, s.what, small));
+  }
+  list.bottom -= 2;
+  add_to(list, heading({free.min.x(), list.bottom}, free.width(), "Cautions"));
+  list.bottom -= 0.5;
+  for (const study::Step& s : j.cautions)
+    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.6}, free.width(), "!", 4, s.what, small));
+  add(g, std::move(list.items));
+  return g;
+}
+
+}  // namespace halfround::sheet

@@ -1,0 +1,176 @@
+#include "sheet/work_order.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/number.h"
+#include "base/result.h"
+#include "sheet/measuring_plan.h"
+
+namespace halfround::sheet {
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+std::string mm(double v, int decimals = 2) {
+  return format_number(v, decimals) + " mm";
+}
+
+std::string end_word(bike::End end) {
+  return end == bike::End::end ? "upper" : "lower";
+}
+
+/// Puts steps one after another and counts them.
+class Order {
+ public:
+  void put(Stage stage, std::string what, std::vector<Blank> blanks = {}, std::string key = "") {
+    steps_.push_back(
+        {stage, static_cast<int>(steps_.size()) + 1, std::move(key), std::move(what), std::move(blanks)});
+  }
+  [[nodiscard]] std::vector<WorkStep> finished() && { return std::move(steps_); }
+
+ private:
+  std::vector<WorkStep> steps_;
+};
+
+void measure(Order& out, const job::Job& job, const job::Answer& a) {
+  std::vector<Blank> blanks;
+  for (const bike::Member& m : a.fork.assembly.members) {
+    if (m.name.rfind("blade", 0) == 0)
+      blanks.push_back({shop::spoken(m.name) + ", length along its middle line", mm(m.stock_length, 1), ""});
+  }
+  out.put(Stage::measure, "Measure the blades again, both of them.", std::move(blanks));
+  out.put(Stage::measure, "Measure steerer, hub and tyre; a tyre at riding pressure.",
+          {{"steerer, outside", mm(job.steerer.diameter.value), ""},
+           {"hub over its locknuts", mm(job.hub.over_locknut.value), ""},
+           {"hub axle", mm(job.hub.axle.value), ""},
+           {"tyre, outside diameter",
+            mm(2 * (a.intent.tyre.centreline.at(0).c.norm() + a.intent.tyre.profile.at({1, 0}, 0).r), 1), ""}});
+}
+
+void lay_out(Order& out, const job::Answer& a) {
+  for (const study::Mitre& m : a.mitres) {
+    out.put(Stage::lay_out,
+            fmt::format("{}, {} end: strike the mark line and the scribe line, glue the template to both.",
+                        shop::spoken(m.member), end_word(m.end)),
+            {{"scribe line from the end of the stock", mm(m.scribe_from_end, 1), ""}});
+  }
+}
+
+void small_part(Order& out, const study::Feature& f) {
+  std::string what = fmt::format("{} on the {}, clock {}°: {}.", f.name, shop::spoken(f.member),
+                                 format_number(to_deg(f.u), 0), f.when);
+  if (!f.why.empty()) what += " " + f.why;
+  out.put(Stage::small_parts, std::move(what), {{"from the start end of the stock", mm(f.s, 1), ""}});
+}
+
+/// Made while the part can still be held, or when the main joints are cold? (study/small_parts.h: 5 and below)
+bool before_joining(const study::Feature& f) {
+  return f.order <= 5;
+}
+
+void cut(Order& out, const job::ShopPlan& plan) {
+  for (const shop::Served& s : plan.cutting.pieces) {
+    out.put(Stage::cut, fmt::format("Saw off the {}: {}.", s.piece.what, mm(s.piece.length, 1)),
+            {{s.piece.what + ", finished", mm(s.piece.finished), ""}});
+  }
+  // both sides at one set-up before the machine is set anew
+  std::vector<const shop::MachineSetUp*> turn;
+  for (const shop::MachineSetUp& s : plan.set_ups) {
+    if (std::ranges::find(turn, &s) != turn.end()) continue;
+    turn.push_back(&s);
+    for (const shop::MachineSetUp& t : plan.set_ups)
+      if (t.member == s.pair && t.end == s.end && std::ranges::find(turn, &t) == turn.end()) turn.push_back(&t);
+  }
+  for (const shop::MachineSetUp* s : turn) {
+    if (!s->cutters.empty() && s->cutters.front().serves)
+      out.put(Stage::cut, fmt::format("Cut: {}. Card {}.", s->title, "CUT"), {}, cut_key(s->member, s->end));
+    if (s->by_hand)
+      out.put(Stage::cut, fmt::format("File: {}. {}", s->title, s->why_by_hand), {},
+              file_key(s->member, s->end));
+  }
+  std::vector<Blank> blanks;
+  for (const shop::LengthCheck& c : plan.lengths)
+    blanks.push_back({fmt::format("{}, {} to {}", shop::spoken(c.member), c.from, c.to), mm(c.length), ""});
+  if (!blanks.empty())
+    out.put(Stage::cut, "Prove the cuts before anything is heated.", std::move(blanks), "prove lengths");
+}
+
+void set(Order& out, const job::ShopPlan& plan) {
+  for (const shop::FixtureSheet& f : plan.fixtures) {
+    if (f.adapter) {
+      out.put(Stage::set, fmt::format("Turn for the {}: {}. Sheet \"adapter\".", f.fixture, f.adapter->title),
+              {{f.adapter->over_shoulders > 0 ? "over the shoulders" : "shoulder, thick",
+                mm(f.adapter->over_shoulders > 0 ? f.adapter->over_shoulders : f.adapter->shoulder), ""}});
+    }
+    std::vector<Blank> blanks;
+    for (const shop::Reading& r : f.readings)
+      blanks.push_back({r.adjuster, r.in_range ? r.text : "out of range", ""});
+    out.put(Stage::set, fmt::format("Set the {}, its axle and the steerer clamped.", f.fixture),
+            std::move(blanks), "set " + f.fixture);
+  }
+}
+
+void join(Order& out, const job::Answer& a) {
+  bool first = true;
+  for (const study::Step& s : a.joining.steps) {
+    // vents stand among the small parts
+    const bool vent = std::ranges::any_of(a.joining.vents, [&](const study::Vent& v) { return v.why == s.why; });
+    if (vent && !a.features.empty()) continue;
+    out.put(Stage::join, s.what, {}, first ? "join" : "");
+    first = false;
+  }
+  for (const study::Feature& f : a.features)
+    if (!before_joining(f)) small_part(out, f);
+}
+
+void prove(Order& out, const job::Job& job, const job::Answer& a) {
+  const std::pair<Held, const char*> ways[] = {
+      {Held::standing, "On the surface plate, steerer upright, fork ends up."},
+      {Held::lying, "On the surface plate, steerer level in V-blocks, offset up."},
+      {Held::on_its_side, "On the surface plate, the same turned a quarter, left end up."}};
+  const std::vector<PlateMeasure> plan = measuring_plan(job, a);
+  for (const auto& [held, what] : ways) {
+    std::vector<Blank> blanks;
+    for (const PlateMeasure& m : plan)
+      if (m.held == held) blanks.push_back({m.mark + ": " + m.what, words(m), m.limit});
+    out.put(Stage::prove, what, std::move(blanks), held == Held::standing ? "prove" : "");
+  }
+}
+
+}  // namespace
+
+std::string name_of(Stage stage) {
+  const char* names[] = {"measure", "lay out", "small parts", "cut", "set", "join", "prove"};
+  return names[static_cast<std::size_t>(stage)];
+}
+
+std::string cut_key(const std::string& member, bike::End end) {
+  return "cut " + member + " " + end_word(end);
+}
+std::string file_key(const std::string& member, bike::End end) {
+  return "file " + member + " " + end_word(end);
+}
+
+std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {
+  Order out;
+  measure(out, job, a);
+  lay_out(out, a);
+  for (const study::Feature& f : a.features)
+    if (before_joining(f)) small_part(out, f);
+  cut(out, plan);
+  set(out, plan);
+  join(out, a);
+  prove(out, job, a);
+  return std::move(out).finished();
+}
+
+const WorkStep& step_with(const std::vector<WorkStep>& order, const std::string& key) {
+  const auto found = std::ranges::find(order, key, &WorkStep::key);
+  base::check(found != order.end(), "a card's step stands in the order of work");
+  return *found;
+}
+
+}  // namespace halfround::sheet

@@ -1,0 +1,43 @@
+// The order of work as numbered steps: what the traveller ticks off and the cards count by. Frame: none.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "job/job.h"
+#include "job/shop_plan.h"
+#include "job/solve.h"
+
+namespace halfround::sheet {
+
+enum class Stage { measure, lay_out, small_parts, cut, set, join, prove };
+inline constexpr int kStages = 7;
+[[nodiscard]] std::string name_of(Stage stage);  ///< "small parts"
+
+/// Something to measure, with room for what it came out at.
+struct Blank {
+  std::string what;      ///< "left blade between its cuts"
+  std::string expected;  ///< "340.37 mm"
+  std::string limit;     ///< "±0.50", "" where nobody set one
+};
+
+struct WorkStep {
+  Stage stage = Stage::measure;
+  int number = 0;    ///< 1 first
+  std::string key;   ///< what a card asks for: "cut blade.left upper"; "" where there is no card
+  std::string what;  ///< one or two sentences
+  std::vector<Blank> blanks;
+};
+
+/// Every step from the measuring of the parts to the proof on the surface plate.
+[[nodiscard]] std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& answer,
+                                                  const job::ShopPlan& plan);
+
+/// The key of a card's step.
+[[nodiscard]] std::string cut_key(const std::string& member, bike::End end);
+[[nodiscard]] std::string file_key(const std::string& member, bike::End end);
+
+/// The step with that key; our bug where there is none.
+[[nodiscard]] const WorkStep& step_with(const std::vector<WorkStep>& order, const std::string& key);
+
+}  // namespace halfround::sheet
