@@ -19,7 +19,7 @@ std::vector<shop::Adapter> adapters_of(const std::vector<shop::FixtureSheet>& fi
 ShopPlan shop_plan(const Job& job, const Answer& a, const shop::Shop& shop) {
   ShopPlan plan;
   const bike::Assembly& fork = a.fork.assembly;
-  plan.shop = shop.name;
+  plan.shop = shop.name, plan.stock = shop.stock;
   plan.set_ups = shop::set_ups(fork, a.mitres, shop);
   for (std::size_t i = 0; i < plan.set_ups.size(); ++i) {
     if (plan.set_ups[i].by_hand) plan.by_hand.push_back(shop::by_hand(fork, a.mitres[i], shop));

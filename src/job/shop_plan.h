@@ -21,6 +21,7 @@ struct ShopPlan {
   std::vector<shop::LengthCheck> lengths;   ///< what proves the cuts
   std::vector<shop::FixtureSheet> fixtures;
   shop::CutList cutting;
+  std::vector<shop::Stock> stock;  ///< the rack that `cutting` counts
 };
 
 /// in  job  the one that was solved

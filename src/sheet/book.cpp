@@ -6,6 +6,7 @@
 #include "sheet/check_sheet.h"
 #include "sheet/fork_sheet.h"
 #include "sheet/pdf.h"
+#include "sheet/shop_sheets.h"
 #include "sheet/summary_sheet.h"
 #include "sheet/svg.h"
 #include "sheet/template_sheet.h"
@@ -101,6 +102,14 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
     if (!plan) continue;
     put(shop_cards(job, answer, *plan, paper, book.title("cards", true)), "cards",
         "cards for the machines, one a step, left beside right", true);
+    if (Sheet turned = adapter_sheet(*plan, paper, book.title("adapter", true)); !turned.pages.empty())
+      put(std::move(turned), "adapter", "adapters to turn for the fixtures", true);
+    put(cut_list_sheet(answer, *plan, paper, book.title("cut and shopping list", true)), "cut-list",
+        "cut and shopping list", true);
+    put(traveller_sheet(job, answer, *plan, paper, book.title("order of work", true)), "traveller",
+        "order of work to tick off, with room for what was measured", true);
+    put(measuring_sheet(job, answer, paper, book.title("measuring plan", true)), "measuring-plan",
+        "measuring plan for the surface plate", true);
   }
   return std::move(book).finished();
 }

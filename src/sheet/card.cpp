@@ -19,11 +19,13 @@ using shop::Hand;
 constexpr double kWord = 9, kCaption = 3, kGap = 3;
 
 /// The silhouette of a member as seen from the rider's seat, its left to the left.
-std::vector<Vec2> silhouette(const bike::Member& m) {
+std::vector<Vec2> silhouette(const bike::Member& m, double most) {
+  // of the steerer the lower end is enough
+  const double s_end = m.name == "steerer" ? std::min(m.s_end, m.s_start + most) : m.s_end;
   constexpr int n = 40;
   std::vector<Vec2> one, other;
   for (int i = 0; i <= n; ++i) {
-    const double s = m.s_start + (m.s_end - m.s_start) * i / n;
+    const double s = m.s_start + (s_end - m.s_start) * i / n;
     const shape::Frame f = m.tube.centreline.at(s);
     Vec2 along(-f.t.y(), f.t.z());
     if (along.norm() < 0.2) along = {0, 1};
@@ -42,7 +44,7 @@ void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const st
   std::vector<std::pair<const bike::Member*, std::vector<Vec2>>> parts;
   for (const bike::Member& m : fork.members) {
     if (m.name != "steerer" && m.name.rfind("blade", 0) != 0) continue;
-    parts.emplace_back(&m, silhouette(m));
+    parts.emplace_back(&m, silhouette(m, 150));
     for (const Vec2& p : parts.back().second)
       low = std::min(low, p.y()), high = std::max(high, p.y()), wide = std::max(wide, std::abs(p.x()));
   }
@@ -102,16 +104,16 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
                                 : Box{{card.min.x() - 2.2, y}, {card.min.x(), card.max.y()}});
     edge.filled = true;
     group.items.emplace_back(std::move(edge));
-    const double width = 22;
+    const double width = 24;
     put_fork(group, fork,
-             right ? Box{{far, top - 22}, {far + width, top}} : Box{{far - width, top - 22}, {far, top}}, member, mark);
+             right ? Box{{far, top - 22}, {far + width, top + 1}} : Box{{far - width, top - 22}, {far, top + 1}}, member, mark);
     const double room = card.width() - 2 * kCardAir - width - 2;
     for (const std::string& words : wrapped(head.title, 3.5, room, true)) {
       y -= 3.5;
       group.items.emplace_back(Text{.at = {x, y}, .text = words, .height = 3.5, .anchor = outer, .bold = true});
       y -= 1.8;
     }
-    y = std::min(y, top - 22 - 1);
+    y = std::min(y, top - 22 - 3.4);
   } else {
     group.items.emplace_back(
         Text{.at = {x, y - 5}, .text = fitted(head.title, 5, card.width() - 2 * kCardAir, true), .height = 5, .bold = true});

@@ -105,7 +105,7 @@ Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::Shop
     pages.wide("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });
   put_joints(pages, t);
   pages.whole("care card", [&](const Box& box) { return care_card(t, box); });
-  pages.wide("prove card", [&](const Box& box) { return prove_card(t, box); });
+  pages.whole("prove card", [&](const Box& box) { return prove_card(t, box); });
   Sheet sheet{.stem = paper == Paper::a4 ? "cards-a4" : "cards-letter",
               .title = title.job + ", cards for the machines",
               .pages = std::move(pages).finished()};

@@ -7,7 +7,8 @@
 #include "base/number.h"
 #include "sheet/card_pictures.h"
 #include "sheet/cards_parts.h"
-#include "sheet/measuring_plan.h"
+#include "sheet/check_tables.h"
+#include "sheet/plate_picture.h"
 #include "sheet/text_block.h"
 #include "sheet/wrapped_table.h"
 
@@ -158,7 +159,7 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   const double wide = 0.5 * free.width() - 2;
   double y = free.max.y();
   std::size_t i = 0;
-  const double high = 25;
+  const double high = 27;
   for (const shop::Reading& r : f.readings) {
     const double x = free.min.x() + (i % 2) * (wide + 4);
     if (i % 2 == 0 && i > 0) y -= high;
@@ -186,22 +187,23 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
 Group prove_card(const CardTable& t, const Box& card) {
   Box free;
   Group g = start(t, "PROVE", shop::Hand::middle, "on the surface plate, before it is painted", "prove", card, free);
+  const Drawing d = drawing_of(t.job, t.answer);
   const std::vector<PlateMeasure> plan = measuring_plan(t.job, t.answer);
-  const auto find = [&](const std::string& mark) {
-    return std::ranges::find(plan, mark, &PlateMeasure::mark);
-  };
-  const double wide = free.width() / 3 - 3;
-  double x = free.min.x();
-  for (const char* mark : {"A", "D", "F"}) {
-    const auto m = find(mark);
-    if (m == plan.end()) continue;
-    static_cast<void>(put_reading(g, {{x, free.min.y()}, {x + wide, free.max.y()}},
-                                  {m->what, words(*m), m->limit.empty() ? "" : "within " + m->limit}, 9));
-    x += wide + 4.5;
+  const double words_high = 16, high = (free.height() - words_high) / 3;
+  double y = free.max.y();
+  const std::pair<Held, const char*> ways[] = {{Held::standing, "A"}, {Held::lying, "D"}, {Held::on_its_side, "F"}};
+  for (const auto& [held, mark] : ways) {
+    const auto m = std::ranges::find(plan, mark, &PlateMeasure::mark);
+    const Box row{{free.min.x(), y - high + 3}, {free.max.x(), y}};
+    add(g, plate_picture(d, held, {row.min, {row.min.x() + 0.58 * row.width(), row.max.y()}}).items);
+    static_cast<void>(put_reading(g, {{row.min.x() + 0.62 * row.width(), row.min.y()}, row.max},
+                                  {m->what, words(*m), m->limit.empty() ? "" : "within " + m->limit}, 10));
+    y -= high;
+    put_rule(g, card, y + 1.5);
   }
-  add(g, paragraph({free.min.x(), free.min.y() + 22}, free.width(),
-                   "Left and right must read the same. The sheet \"measuring plan\" has every value, how the fork "
-                   "stands for it, and room for what you read. Cold set by little steps and measure again.",
+  add(g, paragraph({free.min.x(), y - 0.5}, free.width(),
+                   "Left and right must read the same. The sheet \"measuring plan\" has every value and room for what "
+                   "you read. Cold set by little steps and measure again.",
                    {.height = 3.5, .leading = 1.5}).items);
   return g;
 }
@@ -211,14 +213,14 @@ Group care_card(const CardTable& t, const Box& card) {
   Group g = start(t, "JOIN", shop::Hand::middle, "heat, order and care", "join", card, free);
   const study::JoiningPlan& j = t.answer.joining;
   Block list{.items = {}, .bottom = free.max.y()};
-  const TextStyle small{.height = 2.8, .leading = 1.4};
+  const TextStyle small{.height = 3, .leading = 1.45};
   for (const study::HeatWindow& w : j.windows)
     add_to(list, paragraph({free.min.x(), list.bottom}, free.width(), w.says, {.height = 4.5, .leading = 1.4, .bold = true}));
   if (!j.windows.empty()) list.bottom -= 2;
   int n = step_with(t.order, "join").number;
   for (const WorkStep& s : t.order) {
     if (s.stage != Stage::join) continue;
-    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8, s.what, small));
+    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8, people_say(s.what), small));
   }
   list.bottom -= 2;
   add_to(list, heading({free.min.x(), list.bottom}, free.width(), "Cautions"));

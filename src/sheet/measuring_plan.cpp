@@ -60,7 +60,7 @@ std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer&
       gl.on_tube.y() + gr.on_tube.y(), "");
   add(Held::lying, "D", "axle at the left end, above the steerer's axis", l.x(), offset);
   add(Held::lying, "E", "axle at the right end, above the steerer's axis", r.x(), offset);
-  add(Held::lying, "D − E", "left end less right end: the wheel steers aside", l.x() - r.x(), height);
+  add(Held::lying, "D − E", "left end less right end: the wheel steers aside", l.x() - r.x(), "");
   add(Held::on_its_side, "F", "inner face of the left end, above the steerer's axis", l.y(), centring);
   add(Held::on_its_side, "G", "inner face of the right end, below the steerer's axis", -r.y(), centring);
   add(Held::on_its_side, "F + G", "between the faces", l.y() - r.y(), limit(job.limits.spacing.value, "±"));

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
+#include <cmath>
 
 #include "base/number.h"
 #include "base/result.h"
@@ -26,6 +28,7 @@ std::string end_word(bike::End end) {
 class Order {
  public:
   void put(Stage stage, std::string what, std::vector<Blank> blanks = {}, std::string key = "") {
+    if (!what.empty()) what[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(what[0])));
     steps_.push_back(
         {stage, static_cast<int>(steps_.size()) + 1, std::move(key), std::move(what), std::move(blanks)});
   }
@@ -113,6 +116,24 @@ void set(Order& out, const job::ShopPlan& plan) {
   }
 }
 
+/// The calliper's mount, once the axle stands.
+void mount(Order& out, const study::Mount& m) {
+  std::vector<Blank> blanks;
+  const std::string within = "±" + format_number(m.tolerance, 1);
+  if (m.known) {
+    blanks.push_back({"face from the axle", mm(m.face, 1), within});
+    blanks.push_back({"bolts from the middle plane", mm(std::abs(m.lateral), 1), within});
+    for (const study::MountFoot& f : m.feet)
+      blanks.push_back({fmt::format("foot on the blade, from its start end, at clock {}°", format_number(to_deg(f.u), 0)),
+                        mm(f.s, 1), ""});
+  }
+  out.put(Stage::small_parts,
+          fmt::format("Brake mount on the {}, with axle, rotor and calliper fitted. Makers differ: hold it against the "
+                      "calliper in hand before it is joined.",
+                      shop::spoken(m.blade)),
+          std::move(blanks), "mount");
+}
+
 void join(Order& out, const job::Answer& a) {
   bool first = true;
   for (const study::Step& s : a.joining.steps) {
@@ -123,7 +144,8 @@ void join(Order& out, const job::Answer& a) {
     first = false;
   }
   for (const study::Feature& f : a.features)
-    if (!before_joining(f)) small_part(out, f);
+    if (!before_joining(f) && f.kind != study::FeatureKind::brake_mount) small_part(out, f);
+  if (a.mount) mount(out, *a.mount);
 }
 
 void prove(Order& out, const job::Job& job, const job::Answer& a) {
