@@ -5,6 +5,7 @@
 
 #include "base/result.h"
 #include "cli/commands.h"
+#include "cli/mend.h"
 
 int main(int argc, char** argv) {
   using namespace halfround;
@@ -27,6 +28,24 @@ int main(int argc, char** argv) {
   auto* check = app.add_subcommand("check", "Print mistakes, warnings and which limits are met");
   check->add_option("job", path, "Job file, or - for standard input")->required();
   check->add_flag("--json", json, "JSON");
+  cli::Take take;
+  auto* replan = app.add_subcommand("replan", "Mend the plan by what is done already (docs/replan.md)");
+  replan->add_option("job", path, "Job file with a [done] section, or - for standard input")->required();
+  replan->add_flag("--json", json, "JSON (docs/replan.schema.json)");
+  auto* write = replan->add_option("--write", take.write, "Write the job with one way applied into this new file");
+  replan->add_option("--take", take.way, "Which way --write takes")->needs(write)->capture_default_str();
+  std::string readings;
+  job::FitUpWords words;
+  auto* fit_up = app.add_subcommand("fitup", "From touches and feeler gaps: what to file (docs/fit-up.md)");
+  fit_up->add_option("job", path, "Job file, or - for standard input")->required();
+  auto* from_file = fit_up->add_option("readings", readings, "File with what was read");
+  fit_up->add_option("--end", words.end, "\"left blade, upper end\"")->excludes(from_file);
+  fit_up->add_option("--touch", words.touch, "Clock positions that touch: \"30 210\"")->excludes(from_file);
+  fit_up->add_option("--gap", words.gaps, "Feelers that go in: \"90=0.15 270=0.3\"")->excludes(from_file);
+  fit_up->add_option("--no-touch", words.no_touch, "Clock positions to leave alone")->excludes(from_file);
+  fit_up->add_option("--allowed", words.allowed, "Gap that may stay, mm")->excludes(from_file);
+  fit_up->add_option("--feeler", words.feeler, "Step from one feeler to the next, mm")->excludes(from_file);
+  fit_up->add_flag("--json", json, "JSON (docs/fitup.schema.json)");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
 
@@ -39,6 +58,8 @@ int main(int argc, char** argv) {
     if (*make) return cli::make(path, folder, std::cout, std::cerr, shop);
     if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
     if (*check) return cli::check(path, json, std::cout, std::cerr);
+    if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
+    if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr);
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {
     std::cerr << "halfround stopped at a mistake of its own: " << e.what()

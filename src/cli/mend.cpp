@@ -1,0 +1,102 @@
+#include "cli/mend.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <ostream>
+
+#include "cli/commands.h"
+#include "cli/files.h"
+#include "job/answer_json.h"
+#include "job/read.h"
+#include "job/replan.h"
+
+namespace halfround::cli {
+
+namespace {
+
+using base::Problem;
+using base::Problems;
+
+int complain(int code, const Problems& problems, bool json, std::ostream& out, std::ostream& err) {
+  if (json) out << job::to_json(problems);
+  for (const Problem& p : problems) err << base::sentence(p) << "\n";
+  return code;
+}
+
+/// One way written as a job of its own; a file that is there already is left alone.
+base::Result<void> write(const std::string& text, const job::Job& job, const job::Replan& plan,
+                         const Take& take) {
+  if (std::filesystem::exists(take.write)) {
+    return tl::unexpected(Problem{
+        "file-exists", {take.write, 0, 0, ""}, "is there already and was left alone.", "Give another name."});
+  }
+  const auto mended = job::mended_text(text, job, plan.ways[static_cast<std::size_t>(take.way - 1)]);
+  if (!mended) return tl::unexpected(mended.error());
+  return write_text(take.write, *mended);
+}
+
+}  // namespace
+
+int replan(const std::string& path, const Take& take, bool json, std::ostream& out, std::ostream& err) {
+  const auto fail = [&](int code, const Problems& problems) {
+    return complain(code, problems, json, out, err);
+  };
+  const auto text = read_file(path);
+  if (!text) return fail(kFiles, {text.error()});
+  const auto read = job::read_job(*text, path);
+  if (!read) return fail(kJobMistakes, read.error());
+  auto plan = job::replan(*read);
+  if (!plan) {
+    if (plan.error().where.file.empty()) plan.error().where.file = path;
+    return fail(plan.error().code == "done-contradicts" ? kJobMistakes : kNoSuchFork, {plan.error()});
+  }
+  if (!take.write.empty()) {
+    const int most = static_cast<int>(plan->ways.size());
+    if (take.way < 1 || take.way > most) {
+      return fail(kUsage,
+                  {{"replan-no-such-way",
+                    {path, 0, 0, "--take"},
+                    fmt::format("There is no way {}.", take.way),
+                    most == 0 ? "None lies within the freedoms." : fmt::format("Give 1 to {}.", most)}});
+    }
+    if (const auto written = write(*text, *read, *plan, take); !written) {
+      const bool files = written.error().code == "file-exists" || written.error().code == "folder-unwritable";
+      return fail(files ? kFiles : kNoSuchFork, {written.error()});
+    }
+  }
+  out << (json ? job::replan_json(*plan) : job::replan_text(*plan));
+  if (!take.write.empty() && !json) out << fmt::format("\n{}   the job with way {}\n", take.write, take.way);
+  return plan->ways.empty() ? kLimitMissed : kDone;
+}
+
+int fit_up(const std::string& path, const std::string& readings, const job::FitUpWords& words, bool json,
+           std::ostream& out, std::ostream& err) {
+  const auto fail = [&](int code, const Problems& problems) {
+    return complain(code, problems, json, out, err);
+  };
+  const auto text = read_file(path);
+  if (!text) return fail(kFiles, {text.error()});
+  const auto read = job::read_job(*text, path);
+  if (!read) return fail(kJobMistakes, read.error());
+  base::Result<job::FitUpReport, Problems> report = tl::unexpected(Problems{});
+  if (readings.empty()) {
+    report = job::fit_up_of(words);
+  } else {
+    const auto told = read_file(readings);
+    if (!told) return fail(kFiles, {told.error()});
+    report = job::read_fit_up(*told, readings);
+  }
+  if (!report) return fail(kJobMistakes, report.error());
+  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  if (!answer) return fail(kNoSuchFork, {answer.error()});
+  auto found = job::fit_up(*answer, *report);
+  if (!found) {
+    found.error().where.file = readings;
+    return fail(kJobMistakes, {found.error()});
+  }
+  out << (json ? job::fit_up_json(*found) : job::fit_up_text(*found));
+  return kDone;
+}
+
+}  // namespace halfround::cli

@@ -1,0 +1,23 @@
+// The commands for when reality differs from the plan: each returns its exit code (cli/commands.h).
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+#include "job/fit_up_read.h"
+
+namespace halfround::cli {
+
+/// What `replan` writes, beside what it prints.
+struct Take {
+  int way = 1;        ///< counted from 1
+  std::string write;  ///< path of a new job; empty: nothing is written
+};
+
+[[nodiscard]] int replan(const std::string& job, const Take& take, bool json, std::ostream& out,
+                         std::ostream& err);
+/// With `readings`, a file; else by `words`.
+[[nodiscard]] int fit_up(const std::string& job, const std::string& readings, const job::FitUpWords& words,
+                         bool json, std::ostream& out, std::ostream& err);
+
+}  // namespace halfround::cli

@@ -1,0 +1,102 @@
+// Mending the plan: what is done is kept, something else moves. Each way is laid out in full, not estimated.
+// Frame: fork frame F (bike/assembly.h). Measure and limits: docs/replan.md
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "job/job.h"
+#include "layout/unicrown.h"
+
+namespace halfround::job {
+
+/// Within this a mitre seats as it is, beyond the next a finished end is past filing, mm of template depth
+/// [common practice].
+inline constexpr double kSeats = 0.25, kFiles = 1.0;
+
+/// A quantity beside its plan; mm or rad.
+struct Move {
+  std::string key;   ///< "axle_to_crown", "splay.left", "clearance.right"
+  std::string what;  ///< "axle-to-crown", "left blade's splay"
+  double was = 0, is = 0;
+  double freedom = 0;      ///< plus-minus that is allowed; 0: none
+  bool angle = false;      ///< rad
+  bool rider = false;      ///< the rider feels it: it weighs four times
+  bool only_less = false;  ///< only a loss counts: clearance
+  [[nodiscard]] double difference() const { return is - was; }
+  [[nodiscard]] double used() const;  ///< share of the freedom, 1: all of it; infinite without one
+};
+
+enum class Fate {
+  kept,       ///< finished, and it serves as it is
+  file,       ///< finished; its mitre wants the file
+  cut_again,  ///< finished, and there is steel enough to cut it to the new numbers
+  to_cut,     ///< not finished: cut it by the new numbers
+  scrap,      ///< finished, and it can't serve
+};
+
+/// A blade in one alternative.
+struct Piece {
+  std::string member;  ///< "blade.left"
+  Fate fate = Fate::to_cut;
+  std::string why;                            ///< one sentence
+  double length_was = 0, length = 0;          ///< that proves its cuts, planned and now, mm
+  double lower_trim_was = 0, lower_trim = 0;  ///< from the tip, mm
+  double top_was = 0, top = 0;                ///< from the tip up to the steering axis, along the blade, mm
+  double lower_change = 0, upper_change = 0;  ///< greatest change of the template's depth, mm
+};
+
+/// One key of the job and what stands behind it afterwards.
+struct Setting {
+  std::string key, value;
+};
+
+/// How the wheel stands when nothing but the short blade changes.
+struct Stands {
+  double centring = 0, height = 0, offset = 0, axle_to_crown = 0;  ///< mm; docs/tolerance.md
+};
+
+struct Alternative {
+  std::string title;
+  std::vector<Move> moves;  ///< all that are told, those that stay too
+  std::vector<Piece> pieces;
+  std::vector<std::string> broken;  ///< wishes and limits that are no longer met
+  std::vector<Setting> set;         ///< keys to write into the job; empty: the job can't state it
+  std::vector<std::string> drop;    ///< keys to take out
+  std::optional<Stands> stands;     ///< only where the fork stands as it was cut
+  double cost = 0;
+  int scrapped = 0, cut_again = 0;
+  layout::Unicrown left, right;  ///< each side's own intent, as a left one
+  layout::Fork fork;
+  [[nodiscard]] bool allowed() const;
+  [[nodiscard]] bool unchanged() const;
+};
+
+struct Replan {
+  std::string name;
+  std::vector<Alternative> ways;             ///< within the freedoms, best first
+  std::vector<Alternative> outside;          ///< beyond them, nearest first
+  std::vector<std::string> notes;            ///< what the facts mean, in plain words
+  double length_left = 0, length_right = 0;  ///< proof lengths of the plan as written, mm
+};
+
+/// Solves the plan as written, then again with what is done.
+///   in     job  with [done]; without it the plan stands
+///   out    a finished piece is never hidden: each way lists both blades. Kept blades have their length to
+///          1e-6 mm
+///   fails  those of layout and mitre for the plan as written; done-contradicts
+[[nodiscard]] base::Result<Replan> replan(const Job& job);
+
+/// The job's text with one way written into it; comments stay.
+///   in     text  of this job
+///   fails  replan-two-sided: the sides differ and the job can't state that; replan-inline: a key stands in
+///          braces with others
+[[nodiscard]] base::Result<std::string> mended_text(const std::string& text, const Job& job,
+                                                    const Alternative& way);
+
+[[nodiscard]] std::string replan_text(const Replan& plan);
+[[nodiscard]] std::string replan_json(const Replan& plan);  ///< docs/replan.schema.json
+
+}  // namespace halfround::job

@@ -1,0 +1,119 @@
+#include "job/replan_side.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "shop/set_up.h"
+
+namespace halfround::job {
+
+using base::Result;
+using layout::Unicrown;
+
+namespace {
+
+using Function = std::function<Result<double>(double)>;
+
+/// A root by the secant rule from a good guess; the functions here are nearly straight.
+Result<double> secant(const Function& f, double x, double step, double within) {
+  double x0 = x;
+  Result<double> f0 = f(x0);
+  if (!f0 || std::abs(*f0) < within) return f0 ? Result<double>(x0) : f0;
+  double x1 = x0 + step;
+  for (int i = 0; i < 30; ++i) {
+    const Result<double> f1 = f(x1);
+    if (!f1 || std::abs(*f1) < within) return f1 ? Result<double>(x1) : f1;
+    if (*f1 == *f0) break;
+    const double next = x1 - *f1 * (x1 - x0) / (*f1 - *f0);
+    x0 = x1, f0 = f1;
+    x1 = std::clamp(next, x1 - 40 * std::abs(step), x1 + 40 * std::abs(step));
+  }
+  return tl::unexpected(base::Problem{"done-unreachable",
+                                      {"", 0, 0, "done"},
+                                      "There is no fork near the plan that takes the finished blade.",
+                                      "Measure the blade again; if it is right, it needs other parts."});
+}
+
+constexpr double kStand = 1e-11;                       // mm, where the blade's end is followed
+constexpr double kLength = 1e-9;                       // mm, of the length that proves the cuts
+constexpr double kSplayStep = 1e-3, kShiftStep = 0.5;  // rad, mm
+
+/// The mover's value that brings the blade's `top` to the steering axis.
+Result<double> mover_for(Unicrown intent, const AsCut& cut, double trim, Mover mover, double splay) {
+  const double hub = intent.lower_end.blade_from_hub;
+  const auto miss = [&](double x) -> Result<double> {
+    intent.lower_end.blade_from_hub = mover == Mover::blade_from_hub ? x : hub;
+    const auto p = layout::place(intent, intent.left, mover == Mover::splay ? x : splay, trim);
+    if (!p) return tl::unexpected(p.error());
+    return p->s_crown - cut.top;
+  };
+  return mover == Mover::splay ? secant(miss, splay, kSplayStep, kStand)
+                               : secant(miss, hub, kShiftStep, kStand);
+}
+
+}  // namespace
+
+Result<Side> side_at(Unicrown intent, double splay, double lower_trim, const study::MitreOptions& how) {
+  Side out;
+  intent.right.reset();
+  intent.wishes = {layout::Wished{layout::Wish::splay, splay},
+                   layout::Wished{layout::Wish::lower_trim, lower_trim}};
+  out.intent = std::move(intent);
+  auto fork = layout::lay_out(out.intent);
+  if (!fork) return tl::unexpected(fork.error());
+  out.fork = std::move(*fork);
+  for (const bike::Joint& joint : out.fork.assembly.joints) {
+    if (joint.member != "blade.left" || joint.kind != bike::JointKind::mitred) continue;
+    auto mitre = study::mitre(out.fork.assembly, joint, how);
+    if (!mitre) return tl::unexpected(mitre.error());
+    out.mitres.push_back(std::move(*mitre));
+  }
+  for (const shop::LengthCheck& check : shop::length_checks(out.fork.assembly, out.mitres)) {
+    if (check.member == "blade.left") out.length = check.length;
+  }
+  std::ranges::sort(out.mitres, {}, [](const study::Mitre& m) { return m.end == bike::End::end; });
+  return out;
+}
+
+Result<Side> side_taking(const Unicrown& intent, const AsCut& cut, Mover mover, double splay,
+                         const study::MitreOptions& how) {
+  Unicrown moved = intent;
+  double sigma = splay, trim = cut.lower_trim;
+  Result<Side> side = tl::unexpected(base::Problem{});
+  // upper end off: the mover alone decides; lower end off: the trim decides and the mover keeps the top
+  const auto miss = [&](double x) -> Result<double> {
+    double m = x;
+    if (cut.at_lower) {
+      trim = x;
+      const auto follows = mover_for(intent, cut, trim, mover, splay);
+      if (!follows) return tl::unexpected(follows.error());
+      m = *follows;
+    }
+    (mover == Mover::splay ? sigma : moved.lower_end.blade_from_hub) = m;
+    side = side_at(moved, sigma, trim, how);
+    if (!side) return tl::unexpected(side.error());
+    return side->length - cut.length;
+  };
+  const double start = cut.at_lower            ? cut.lower_trim
+                       : mover == Mover::splay ? splay
+                                               : intent.lower_end.blade_from_hub;
+  const auto root =
+      secant(miss, start, !cut.at_lower && mover == Mover::splay ? kSplayStep : kShiftStep, kLength);
+  if (!root) return tl::unexpected(root.error());
+  return side;
+}
+
+double depth_change(const study::Mitre& a, const study::Mitre& b) {
+  double least = INFINITY, most = -INFINITY;
+  for (std::size_t i = 0; i < std::min(a.clock.size(), b.clock.size()); ++i) {
+    if (!a.clock[i].met || !b.clock[i].met) continue;
+    const double change = b.clock[i].outer - a.clock[i].outer;
+    least = std::min(least, change), most = std::max(most, change);
+  }
+  return most > least ? most - least : 0;
+}
+
+}  // namespace halfround::job

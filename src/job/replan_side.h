@@ -1,0 +1,45 @@
+// Inside of the re-planning: one side, always as a left one, with its cuts. Frame F.
+#pragma once
+
+#include "base/result.h"
+#include "job/done.h"
+#include "layout/unicrown.h"
+#include "study/mitre.h"
+
+namespace halfround::job {
+
+/// One side laid out, and the length that proves its blade.
+struct Side {
+  layout::Unicrown intent;  ///< mirrored: no right blade; its wishes are splay and lower trim
+  layout::Fork fork;
+  std::vector<study::Mitre> mitres;  ///< of the left blade, lower end first if it is mitred
+  double length = 0;                 ///< mm
+  [[nodiscard]] const layout::Placed& at() const { return fork.left; }
+  /// From the seat down to the joint plus this is the drop, whatever the drop.
+  [[nodiscard]] double reach() const { return intent.drop - fork.left.crown_height; }
+};
+
+/// Lays out one side for given unknowns.
+[[nodiscard]] base::Result<Side> side_at(layout::Unicrown intent, double splay, double lower_trim,
+                                         const study::MitreOptions& how);
+
+enum class Mover { splay, blade_from_hub };
+
+/// What of a blade is finished, in numbers.
+struct AsCut {
+  double length = 0;      ///< mm
+  bool at_lower = false;  ///< the lower cut is the unknown one, the upper one is where it was planned
+  double lower_trim = 0;  ///< known unless at_lower
+  double top = 0;         ///< known if at_lower
+};
+
+/// The side that takes a finished blade: `mover` gives way until the blade has its length.
+///   within  1e-8 mm of the length
+///   fails   done-unreachable: no such stand near the plan
+[[nodiscard]] base::Result<Side> side_taking(const layout::Unicrown& intent, const AsCut& cut, Mover mover,
+                                             double splay, const study::MitreOptions& how);
+
+/// Greatest less least change of the depths of two mitres, where both meet the target, mm.
+[[nodiscard]] double depth_change(const study::Mitre& a, const study::Mitre& b);
+
+}  // namespace halfround::job

@@ -1,0 +1,124 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/number.h"
+#include "job/notes.h"
+#include "job/replan.h"
+
+namespace halfround::job {
+
+namespace {
+
+using base::format_number;
+
+std::string shown(const Move& m, double v, bool sign = false) {
+  const double value = m.angle ? base::to_deg(v) : v;
+  const int decimals = m.angle ? 2 : 1;
+  std::string number = format_number(value, decimals);
+  if (sign && value > 0) number = "+" + number;
+  return number + (m.angle ? "°" : " mm");
+}
+
+/// As one types it by hand; `--write` keeps every digit.
+std::string typed(const std::string& value) {
+  const auto v = base::read_number(value);
+  return v ? base::shortest(std::round(*v * 1000) / 1000) : value;
+}
+
+/// Whether a difference shows in the digits that are printed.
+bool shows(const Move& m) {
+  return std::abs(m.difference()) >= (m.angle ? base::to_rad(0.005) : 0.05);
+}
+
+const char* word(Fate fate) {
+  switch (fate) {
+    case Fate::kept:
+      return "keep";
+    case Fate::file:
+      return "keep and file";
+    case Fate::cut_again:
+      return "CUT AGAIN";
+    case Fate::scrap:
+      return "SCRAP";
+    case Fate::to_cut:
+      break;
+  }
+  return "to cut";
+}
+
+void piece(std::string& out, const Piece& p) {
+  out += fmt::format("     {}: {}. {}\n", member_in_words(p.member), word(p.fate), p.why);
+  if (p.fate != Fate::to_cut && p.fate != Fate::cut_again && p.fate != Fate::scrap) return;
+  out += fmt::format(
+      "       proves at {} mm (was {}); lower trim {} mm (was {}), upper end {} mm from the tip at the axis "
+      "(was {})\n",
+      format_number(p.length, 2), format_number(p.length_was, 2), format_number(p.lower_trim, 2),
+      format_number(p.lower_trim_was, 2), format_number(p.top, 2), format_number(p.top_was, 2));
+  if (std::max(p.lower_change, p.upper_change) > kSeats)
+    out += fmt::format("       its templates change by {} mm below and {} mm above: print them anew\n",
+                       format_number(p.lower_change, 2), format_number(p.upper_change, 2));
+}
+
+void way(std::string& out, const Alternative& a) {
+  std::string stay;
+  for (const Move& m : a.moves) {
+    if (shows(m)) {
+      out += fmt::format("     {}: {} ({}, planned {})\n", m.what, shown(m, m.is),
+                         shown(m, m.difference(), true), shown(m, m.was));
+    } else {
+      stay += (stay.empty() ? "" : ", ") + m.what;
+    }
+  }
+  if (!stay.empty()) out += "     as planned: " + stay + "\n";
+  for (const Piece& p : a.pieces) piece(out, p);
+  for (const std::string& b : a.broken) out += "     NOT MET: " + b + "\n";
+}
+
+/// What keeps a way out: the freedom it needs most beyond what is allowed.
+std::string needs(const Alternative& a) {
+  std::string out;
+  for (const Move& m : a.moves) {
+    if (m.used() <= 1 + 1e-9) continue;
+    out += fmt::format("{}{} {}, you allow {}", out.empty() ? "needs " : "; ", m.what,
+                       shown(m, m.difference(), true), shown(m, m.freedom));
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string replan_text(const Replan& plan) {
+  std::string out = plan.name + "\n";
+  for (const std::string& n : plan.notes) out += "  " + n + "\n";
+  out += plan.ways.empty() ? "\nNo way lies within your freedoms.\n"
+                           : "\nWays to go on, the least change of what matters first\n";
+  int n = 0;
+  for (const Alternative& a : plan.ways) {
+    out += fmt::format("\n  {}. {}\n", ++n, a.title);
+    way(out, a);
+    std::string keys;
+    for (const Setting& s : a.set)
+      keys += fmt::format("{}{} = {}", keys.empty() ? "" : ", ", s.key, typed(s.value));
+    std::string gone;
+    for (const std::string& s : a.drop) gone += (gone.empty() ? "" : ", ") + s;
+    if (!keys.empty())
+      out += "     in the job: " + keys + (gone.empty() ? "" : "; take out " + gone) + "\n";
+    else if (!a.unchanged())
+      out += "     the job can't state this: the sides differ. Set it by the numbers above.\n";
+  }
+  if (!plan.outside.empty()) {
+    out += "\nBeyond your freedoms\n";
+    for (const Alternative& a : plan.outside) {
+      out += fmt::format("  - {}: {}.\n", a.title, needs(a));
+      for (const Piece& p : a.pieces) {
+        if (p.fate == Fate::scrap)
+          out += fmt::format("    {}: SCRAP. {}\n", member_in_words(p.member), p.why);
+      }
+    }
+  }
+  return out;
+}
+
+}  // namespace halfround::job

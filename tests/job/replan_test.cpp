@@ -1,0 +1,313 @@
+// One blade is cut too short: what stays, what moves, and that each way really is a fork.
+#include "job/replan.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "job/fit_up_read.h"
+#include "job/read.h"
+#include "job/solve.h"
+#include "shop/set_up.h"
+
+namespace halfround::job {
+namespace {
+
+std::string island(const std::string& more) {
+  std::ostringstream out;
+  out << std::ifstream(SOURCE_DIR "/examples/island-mail/fork.toml").rdbuf();
+  return out.str() + "\n" + more;
+}
+
+Job job_of(const std::string& text) {
+  auto job = read_job(text, "island.toml");
+  EXPECT_TRUE(job) << (job ? "" : base::sentence(job.error()[0]));
+  return job ? *job : Job{};
+}
+
+Replan plan_of(const std::string& more) {
+  auto plan = replan(job_of(island(more)));
+  EXPECT_TRUE(plan) << (plan ? "" : base::sentence(plan.error()));
+  return plan ? *plan : Replan{};
+}
+
+/// The length that proves a blade, measured on a laid-out fork.
+double measured(const layout::Fork& fork, const std::string& member) {
+  const auto mitres = study::mitres(fork.assembly, {.scribe_gap = 20, .paper = 0.1});
+  EXPECT_TRUE(mitres);
+  for (const auto& check : shop::length_checks(fork.assembly, *mitres)) {
+    if (check.member == member) return check.length;
+  }
+  ADD_FAILURE() << "no length of " << member;
+  return 0;
+}
+
+std::vector<const Alternative*> all(const Replan& plan) {
+  std::vector<const Alternative*> out;
+  for (const auto* list : {&plan.ways, &plan.outside}) {
+    for (const Alternative& a : *list) out.push_back(&a);
+  }
+  return out;
+}
+
+const Move* move_of(const Alternative& a, const std::string& key) {
+  for (const Move& m : a.moves) {
+    if (m.key == key) return &m;
+  }
+  return nullptr;
+}
+
+const char* const kShort = "[done.blades.left]\nshort_by = 1.4\n";
+const char* const kShortBelow = "[done.blades.left]\nshort_by = 1.4\nshort_at = \"lower end\"\n";
+
+TEST(Replan, NothingDoneMovesNothing) {
+  for (const char* more :
+       {"", "[done]\n", "[done.blades]\nshort_by = 0\n", "[done]\nsteerer_length = 240\n"}) {
+    const Replan plan = plan_of(more);
+    ASSERT_EQ(plan.ways.size(), 1u) << more;
+    EXPECT_TRUE(plan.ways[0].unchanged()) << more;
+    EXPECT_EQ(plan.ways[0].cost, 0) << more;
+    for (const Piece& p : plan.ways[0].pieces) {
+      EXPECT_NEAR(p.length, p.length_was, 1e-6);
+      EXPECT_TRUE(p.fate == Fate::to_cut || p.fate == Fate::kept);
+    }
+  }
+}
+
+TEST(Replan, AKeptBladeHasItsLengthInEveryFork) {
+  for (const char* more : {kShort, kShortBelow}) {
+    const Replan plan = plan_of(more);
+    int kept = 0;
+    for (const Alternative* a : all(plan)) {
+      if (a->stands) continue;
+      for (const Piece& p : a->pieces) {
+        EXPECT_NEAR(measured(a->fork, p.member), p.length, p.member == "blade.left" ? 1e-6 : 1e-3)
+            << a->title;
+        if (p.fate != Fate::kept && p.fate != Fate::file) continue;
+        EXPECT_NEAR(p.length, plan.length_left - 1.4, 1e-6) << a->title;
+        ++kept;
+      }
+    }
+    EXPECT_GE(kept, 3);
+  }
+}
+
+TEST(Replan, ShortBelowComesOutOfTheAxleToCrownOrTheCrownHeight) {
+  // the lower run leans 2.4 deg and tilts 6: 1.4 mm along it are 1.39 mm upright
+  const Replan plan = plan_of(kShortBelow);
+  bool height = false, length = false;
+  for (const Alternative& a : plan.ways) {
+    const Move *h = move_of(a, "crown_height"), *l = move_of(a, "axle_to_crown");
+    if (!h) continue;
+    if (std::abs(l->difference()) < 1e-9) height = height || std::abs(h->difference() - 1.4) < 0.03;
+    if (std::abs(h->difference()) < 1e-6) length = length || std::abs(l->difference() + 1.4) < 0.03;
+  }
+  EXPECT_TRUE(height && length) << replan_text(plan);
+}
+
+TEST(Replan, TheMirroredFactHasTheMirroredAnswer) {
+  const Replan left = plan_of(kShort);
+  const Replan right = plan_of("[done.blades.right]\nshort_by = 1.4\n");
+  ASSERT_EQ(left.ways.size(), right.ways.size());
+  ASSERT_EQ(left.outside.size(), right.outside.size());
+  for (std::size_t i = 0; i < left.ways.size(); ++i) {
+    const Alternative &a = left.ways[i], &b = right.ways[i];
+    EXPECT_NEAR(a.cost, b.cost, 1e-9);
+    EXPECT_EQ(a.pieces[0].fate, b.pieces[1].fate);
+    EXPECT_NEAR(a.pieces[0].length, b.pieces[1].length, 1e-9);
+    EXPECT_NEAR(a.fork.left.splay, b.fork.right.splay, 1e-9);
+    EXPECT_NEAR(a.fork.right.crown_height, b.fork.left.crown_height, 1e-9);
+  }
+}
+
+TEST(Replan, LessShortIsLessChange) {
+  double before = INFINITY;
+  for (const char* by : {"2", "1", "0.5", "0.1"}) {
+    const Replan plan = plan_of(std::string("[done.blades.left]\nshort_by = ") + by + "\n");
+    ASSERT_FALSE(plan.ways.empty()) << by;
+    EXPECT_LT(plan.ways[0].cost, before);
+    before = plan.ways[0].cost;
+  }
+  EXPECT_LT(before, 0.05);
+}
+
+TEST(Replan, RankedByScrapThenCost) {
+  for (const char* more :
+       {kShort, kShortBelow, "[done.blades.left]\nshort_by = 1.4\n[done.blades.right]\nshort_by = 0\n"}) {
+    const Replan plan = plan_of(more);
+    for (std::size_t i = 1; i < plan.ways.size(); ++i) {
+      const Alternative &a = plan.ways[i - 1], &b = plan.ways[i];
+      EXPECT_TRUE(a.scrapped < b.scrapped || (a.scrapped == b.scrapped && a.cost <= b.cost));
+    }
+    for (const Alternative& a : plan.ways) EXPECT_TRUE(a.allowed());
+    for (const Alternative& a : plan.outside) EXPECT_FALSE(a.allowed());
+  }
+}
+
+TEST(Replan, AFinishedBladeThatMustGoIsNeverHidden) {
+  // the right one is finished as planned: like the left one it has to be cut again
+  const Replan again = plan_of("[done.blades.left]\nshort_by = 1.4\n[done.blades.right]\nshort_by = 0\n");
+  bool cut_again = false;
+  for (const Alternative* a : all(again)) {
+    for (const Piece& p : a->pieces)
+      cut_again = cut_again || (p.member == "blade.right" && p.fate == Fate::cut_again);
+    EXPECT_EQ(a->pieces.size(), 2u);
+  }
+  EXPECT_TRUE(cut_again);
+  // too long a left one can't be matched by a right one that is cut already
+  const Replan scrap = plan_of("[done.blades.left]\nshort_by = -2\n[done.blades.right]\nshort_by = 0\n");
+  bool scrapped = false;
+  for (const Alternative* a : all(scrap)) {
+    for (const Piece& p : a->pieces)
+      scrapped = scrapped || (p.member == "blade.right" && p.fate == Fate::scrap && !p.why.empty());
+  }
+  EXPECT_TRUE(scrapped);
+  EXPECT_NE(replan_text(scrap).find("SCRAP"), std::string::npos);
+}
+
+TEST(Replan, BeyondTheFreedomsTheNeedIsSaid) {
+  const Replan plan =
+      plan_of(std::string(kShort) +
+              "[freedoms]\nsplay = 0\nblade_from_hub = 0\ncrown_height = 0\naxle_to_crown = 0\n");
+  EXPECT_TRUE(plan.ways.empty());
+  EXPECT_FALSE(plan.outside.empty());
+  const std::string text = replan_text(plan);
+  EXPECT_NE(text.find("No way lies within your freedoms"), std::string::npos);
+  EXPECT_NE(text.find("you allow 0.0 mm"), std::string::npos) << text;
+}
+
+TEST(Replan, ABladeThatIsJoinedKeepsItsSplay) {
+  const Replan plan = plan_of(std::string(kShort) + "joined = \"yes\"\n");
+  for (const Alternative* a : all(plan)) {
+    const Move* splay = move_of(*a, "splay.left");
+    if (!splay) splay = move_of(*a, "splay");
+    // set otherwise, its finished lower end no longer fits: that is said
+    if (splay && std::abs(splay->difference()) > base::to_rad(0.1)) {
+      EXPECT_EQ(a->pieces[0].fate, Fate::scrap) << a->title;
+    }
+  }
+}
+
+TEST(Replan, WhatIsWrittenSolvesToTheSameFork) {
+  for (const char* more : {kShort, kShortBelow, "[done.blades.left]\nlower_trim = 39\n"}) {
+    const std::string text = island(more);
+    const Job job = job_of(text);
+    const auto plan = replan(job);
+    ASSERT_TRUE(plan);
+    int written = 0;
+    for (const Alternative& a : plan->ways) {
+      const auto mended = mended_text(text, job, a);
+      if (a.set.empty()) {
+        EXPECT_FALSE(mended);
+        continue;
+      }
+      ASSERT_TRUE(mended) << base::sentence(mended.error());
+      EXPECT_NE(mended->find("# measured on this rim at riding pressure"), std::string::npos);
+      const Job next = job_of(*mended);
+      const auto answer = solve(next, {.tolerance = false, .changes = false});
+      ASSERT_TRUE(answer) << base::sentence(answer.error());
+      EXPECT_NEAR(answer->fork.left.splay, a.fork.left.splay, 1e-8);
+      EXPECT_NEAR(answer->fork.left.crown_height, a.fork.left.crown_height, 1e-5);
+      EXPECT_NEAR(answer->intent.offset, a.left.offset, 1e-6);
+      EXPECT_NEAR(measured(answer->fork, "blade.left"), a.pieces[0].length, 1e-5);
+      // and the mended plan needs no mending
+      const auto twice = replan(next);
+      ASSERT_TRUE(twice);
+      ASSERT_FALSE(twice->ways.empty());
+      for (const Move& m : twice->ways[0].moves) EXPECT_NEAR(m.is, m.was, 1e-4) << m.key << "\n" << *mended;
+      ++written;
+    }
+    EXPECT_GE(written, 2) << replan_text(*plan);
+  }
+}
+
+TEST(Replan, FactsThatContradictNameEachOther) {
+  const auto problem = [](const std::string& more) {
+    const auto job = read_job(island(more), "island.toml");
+    if (!job) return base::sentence(job.error()[0]);
+    const auto plan = replan(*job);
+    return plan ? std::string() : base::sentence(plan.error());
+  };
+  const auto names = [&](const std::string& more, const char* one, const char* two) {
+    const std::string said = problem(more);
+    EXPECT_NE(said.find(one), std::string::npos) << said;
+    EXPECT_NE(said.find(two), std::string::npos) << said;
+    EXPECT_NE(said.find("line "), std::string::npos) << said;
+  };
+  names("[done]\nsteerer_length = 55\nbelow_seat = 62\n", "done.below_seat", "done.steerer_length in line");
+  names("[done]\nsteerer_length = 55\n", "done.steerer_length", "steerer.below_seat in line");
+  names("[done.inserts.left]\nbore = 25\n", "done.inserts.left.bore", "lower_end.diameter in line");
+  names("[done.blades.left]\nlength = 500\n", "done.blades.left.length", "blades.stock_length in line");
+  names("[done.blades.left]\nlength = 340.37\n[done]\naxle_to_crown = 407\ncrown_height = 45\n",
+        "done.crown_height", "axle_to_crown");
+  names("[done.blades]\nlength = 340\nshort_by = 1\n", "done.blades.length", "done.blades.short_by");
+}
+
+TEST(Replan, TheJsonHasEveryWay) {
+  const Replan plan = plan_of(kShortBelow);
+  const auto j = nlohmann::json::parse(replan_json(plan));
+  ASSERT_EQ(j["ways"].size(), plan.ways.size());
+  EXPECT_NEAR(j["ways"][0]["cost"].get<double>(), plan.ways[0].cost, 1e-12);
+  EXPECT_EQ(j["ways"][0]["pieces"].size(), 2u);
+}
+
+// ---- fit-up
+// ------------------------------------------------------------------------------------------------
+
+TEST(FitUpReport, FileAndWordsSayTheSame) {
+  const auto file = read_fit_up(
+      "end = \"left blade, upper end\"\ntouch = [30, \"210 deg\"]\ngaps = [[0, 0.15], [180, \"0.3 mm\"]]\n"
+      "no_touch = [45]\nallowed = 0.1\nfeeler = 0.05\n",
+      "f.toml");
+  ASSERT_TRUE(file) << base::sentence(file.error()[0]);
+  const auto words =
+      fit_up_of({"left blade, upper end", "30 210deg", "0=0.15 180=0.3mm", "45", "0.1", "0.05"});
+  ASSERT_TRUE(words) << base::sentence(words.error()[0]);
+  ASSERT_EQ(file->readings.size(), 4u);
+  for (std::size_t i = 0; i < 4; ++i) {
+    EXPECT_DOUBLE_EQ(file->readings[i].u, words->readings[i].u);
+    EXPECT_DOUBLE_EQ(file->readings[i].gap, words->readings[i].gap);
+  }
+  EXPECT_EQ(file->member, "blade.left");
+  EXPECT_EQ(file->options.allowed, words->options.allowed);
+  EXPECT_DOUBLE_EQ(file->options.sd, 0.025);
+  EXPECT_EQ(file->options.no_touch, words->options.no_touch);
+}
+
+TEST(FitUpReport, BadReadingsAreLocated) {
+  const auto said = [](const std::string& text) {
+    const auto r = read_fit_up(text, "f.toml");
+    return r ? std::string("fine") : base::sentence(r.error()[0]);
+  };
+  const std::string end = "end = \"left blade, upper end\"\n";
+  EXPECT_NE(said(end + "touch = [30]\n").find("1 clock position"), std::string::npos);
+  EXPECT_NE(said(end + "gaps = [[30, -0.1], [90, 0]]\n").find("line 2, gaps[1].gap: Found -0.1 mm"),
+            std::string::npos)
+      << said(end + "gaps = [[30, -0.1], [90, 0]]\n");
+  EXPECT_NE(said("end = \"left blade\"\ntouch = [0, 90]\n").find("line 1, end"), std::string::npos);
+  EXPECT_NE(said(end + "tuch = [0, 90]\n").find("touch"), std::string::npos);
+  EXPECT_NE(said(end + "touch = [true, 90]\n").find("line 2"), std::string::npos);
+  EXPECT_FALSE(fit_up_of({"left blade, upper end", "0 90", "45", "", "", ""}));
+  EXPECT_FALSE(fit_up_of({"left blade, upper end", "0 90", "45=-1", "", "", ""}));
+  EXPECT_FALSE(fit_up_of({"the other end", "0 90", "", "", "", ""}));
+}
+
+TEST(FitUpReport, ASeatedEndHasNothingToTakeOff) {
+  const auto answer = solve(job_of(island("")), {.tolerance = false, .changes = false});
+  ASSERT_TRUE(answer);
+  const auto report = fit_up_of({"left blade, lower end", "0 60 120 180 240 300", "", "", "", ""});
+  ASSERT_TRUE(report);
+  const auto found = fit_up(*answer, *report);
+  ASSERT_TRUE(found) << base::sentence(found.error());
+  EXPECT_NEAR(found->found.lean, 0, 1e-6);
+  EXPECT_NEAR(found->found.advance, 0, 1e-4);
+  EXPECT_EQ(nlohmann::json::parse(fit_up_json(*found))["table"].size(), 24u);
+  EXPECT_NE(fit_up_text(*found).find("left blade, lower end, onto the left insert"), std::string::npos)
+      << fit_up_text(*found);
+}
+
+}  // namespace
+}  // namespace halfround::job
