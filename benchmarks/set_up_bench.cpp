@@ -6,9 +6,14 @@
 #include <ctime>
 #include <vector>
 
+#include "layout/unicrown.h"
+#include "layout_scene.h"
 #include "outside/opencascade/occt_tube.h"
 #include "shop/by_hand.h"
 #include "shop_scene.h"
+#include "study/clearance.h"
+#include "study/mass.h"
+#include "study/strength.h"
 
 namespace {
 
@@ -52,9 +57,32 @@ void all_hand_plans(benchmark::State& state, const Scene& scene) {
   state.counters["times_ours"] = 0;
 }
 
+/// Everything a changed fork needs while one edits: layout, mitres, clearance, strength, mass.
+void whole_fork_once() {
+  const auto fork = layout::lay_out(layout::scene());
+  const bike::Assembly& a = fork->assembly;
+  const auto mitres = study::mitres(a, {});
+  study::ClearanceOptions near;
+  near.over_locknut = 100, near.axle_diameter = 12;
+  near.rim = study::Rim{.bead_seat = 559, .inside_width = 25};
+  near.rotor = study::Rotor{.diameter = 160}, near.calliper = study::Calliper{};
+  benchmark::DoNotOptimize(study::clearance(a, near));
+  study::StrengthOptions strong;
+  strong.brake = study::Brake{};
+  benchmark::DoNotOptimize(study::strength(a, strong)->cases.size());
+  benchmark::DoNotOptimize(study::mass(a, *mitres).total);
+}
+
+void whole_fork(benchmark::State& state) {
+  for (auto _ : state) whole_fork_once();
+  state.counters["times_ours"] = 0;
+}
+
 /// One section; the counter is its time over all set-ups', both taken here in turn, median of nine pairs.
-void one_section(benchmark::State& state, const Scene& scene, const TopoDS_Shape& member,
-                 const shape::Tube& steerer) {
+///   in  ours  what it is held against
+template <class F>
+void one_section(benchmark::State& state, const TopoDS_Shape& member, const shape::Tube& steerer,
+                 F ours_once) {
   const TopoDS_Shape target = occt::cylinder(steerer);
   for (auto _ : state) {
     const TopoDS_Shape curve = occt::section(member, target, false);
@@ -63,8 +91,7 @@ void one_section(benchmark::State& state, const Scene& scene, const TopoDS_Shape
   std::vector<double> ratios;
   for (int i = 0; i < 9; ++i) {
     const double theirs = once([&] { occt::section(member, target, false); });
-    const double ours =
-        once([&] { benchmark::DoNotOptimize(shop::set_ups(scene.fork, scene.mitres, scene.shop).data()); });
+    const double ours = once(ours_once);
     ratios.push_back(theirs / ours);
   }
   std::sort(ratios.begin(), ratios.end());
@@ -79,14 +106,23 @@ int main(int argc, char** argv) {
   benchmark::RegisterBenchmark("fork/all_set_ups_12_cutters", all_set_ups, scene)
       ->Unit(benchmark::kMicrosecond);
   benchmark::RegisterBenchmark("fork/all_hand_plans", all_hand_plans, scene)->Unit(benchmark::kMicrosecond);
-  benchmark::RegisterBenchmark("straight_taper/section_near_side", one_section, scene,
-                               occt::ruled(straight.member, 0, 304), straight.target)
-      ->Unit(benchmark::kMicrosecond)
-      ->MinTime(0.5);
-  benchmark::RegisterBenchmark("bent_oval/section_revolved", one_section, scene, occt::revolved(bent.member),
-                               bent.target)
-      ->Unit(benchmark::kMicrosecond)
-      ->MinTime(0.5);
+  benchmark::RegisterBenchmark("fork/whole_with_studies", whole_fork)->Unit(benchmark::kMicrosecond);
+  const auto set_ups = [&] {
+    benchmark::DoNotOptimize(shop::set_ups(scene.fork, scene.mitres, scene.shop).data());
+  };
+  const TopoDS_Shape near_side = occt::ruled(straight.member, 0, 304), revolved = occt::revolved(bent.member);
+  const auto against = [](const char* name, const TopoDS_Shape& member, const shape::Tube& steerer,
+                          auto ours) {
+    benchmark::RegisterBenchmark(
+        name,
+        [&member, &steerer, ours](benchmark::State& state) { one_section(state, member, steerer, ours); })
+        ->Unit(benchmark::kMicrosecond)
+        ->MinTime(0.5);
+  };
+  against("section_straight/over_set_ups", near_side, straight.target, set_ups);
+  against("section_bent/over_set_ups", revolved, bent.target, set_ups);
+  against("section_straight/over_whole_fork", near_side, straight.target, whole_fork_once);
+  against("section_bent/over_whole_fork", revolved, bent.target, whole_fork_once);
   benchmark::Initialize(&argc, argv);
   benchmark::RunSpecifiedBenchmarks();
 }

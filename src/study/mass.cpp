@@ -9,7 +9,7 @@ namespace halfround::study {
 namespace {
 
 constexpr int kRing = 72;             // clock angles of a whole ring; exact to 1e-12 for ovals
-constexpr int kEdge = 720;            // clock angles along a cut edge
+constexpr int kEdge = 240;            // clock angles along a cut edge: 4e-7 of a blade
 constexpr double kLongestPanel = 16;  // mm along the centreline between stations
 constexpr double kMm3PerM3 = 1e9;
 
