@@ -36,7 +36,8 @@ Json piece_json(const Piece& p) {
           {"length", {{"was", p.length_was}, {"is", p.length}}},
           {"lower_trim", {{"was", p.lower_trim_was}, {"is", p.lower_trim}}},
           {"top", {{"was", p.top_was}, {"is", p.top}}},
-          {"template_change", {{"lower", p.lower_change}, {"upper", p.upper_change}}}};
+          {"template_change", {{"lower", p.lower_change}, {"upper", p.upper_change}}},
+          {"old_cut_gapes", {{"lower", p.lower_gap}, {"upper", p.upper_gap}}}};
 }
 
 Json way_json(const Alternative& a) {

@@ -158,6 +158,11 @@ std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   Notes out;
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);
   about_room(job, answer, out);
+  if (job.done) {
+    out.add(Note::Kind::warning, "done-plan", "done",
+            "The job says what is done already; the numbers here are the plan as written. halfround replan says "
+            "whether the two agree, and mends the plan.");
+  }
   about_moves(answer, out);
   about_assumptions(job, answer, out);
   std::stable_sort(out.notes.begin(), out.notes.end(), [](const Note& a, const Note& b) {

@@ -12,7 +12,7 @@
 
 namespace halfround::job {
 
-/// Within this a mitre seats as it is, beyond the next a finished end is past filing, mm of template depth
+/// Within this a mitre seats as it is, beyond the next a finished end is past filing, mm square to the joint
 /// [common practice].
 inline constexpr double kSeats = 0.25, kFiles = 1.0;
 
@@ -46,6 +46,7 @@ struct Piece {
   double lower_trim_was = 0, lower_trim = 0;  ///< from the tip, mm
   double top_was = 0, top = 0;                ///< from the tip up to the steering axis, along the blade, mm
   double lower_change = 0, upper_change = 0;  ///< greatest change of the template's depth, mm
+  double lower_gap = 0, upper_gap = 0;        ///< what a cut by the old template gapes, mm
 };
 
 /// One key of the job and what stands behind it afterwards.

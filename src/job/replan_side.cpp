@@ -106,14 +106,37 @@ Result<Side> side_taking(const Unicrown& intent, const AsCut& cut, Mover mover, 
   return side;
 }
 
-double depth_change(const study::Mitre& a, const study::Mitre& b) {
+CutChange cut_change(const Side& was, const Side& is, bike::End end) {
+  const auto at = [&](const Side& side) {
+    return std::ranges::find_if(side.mitres, [&](const study::Mitre& m) { return m.end == end; });
+  };
+  const auto a = at(was), b = at(is);
+  CutChange out;
+  if (a == was.mitres.end() || b == is.mitres.end()) return out;
+  const std::size_t n = std::min(a->clock.size(), b->clock.size());
+  const auto met = [&](std::size_t i) { return a->clock[i].met && b->clock[i].met; };
+  const auto change = [&](std::size_t i) { return b->clock[i].outer - a->clock[i].outer; };
   double least = INFINITY, most = -INFINITY;
-  for (std::size_t i = 0; i < std::min(a.clock.size(), b.clock.size()); ++i) {
-    if (!a.clock[i].met || !b.clock[i].met) continue;
-    const double change = b.clock[i].outer - a.clock[i].outer;
-    least = std::min(least, change), most = std::max(most, change);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (met(i)) least = std::min(least, change(i)), most = std::max(most, change(i));
   }
-  return most > least ? most - least : 0;
+  if (!(most > least)) return out;
+  out.depth = most - least;
+  const shape::Profile& profile = bike::find_member(is.fork.assembly, "blade.left")->tube.profile;
+  for (std::size_t i = 0; i < n; ++i) {
+    if (!met(i)) continue;
+    // the target's surface over the unrolled blade: its slope round the blade and through the wall give the
+    // sine of the angle between generator and surface [derived]
+    const std::size_t before = met((i + n - 1) % n) ? (i + n - 1) % n : i,
+                      next = met((i + 1) % n) ? (i + 1) % n : i;
+    const double steps = (before != i) + (next != i);
+    const double r = profile.at(base::unit_at(b->clock[i].u), b->s_scribe).r;
+    const double round =
+        steps > 0 ? (b->clock[next].outer - b->clock[before].outer) / (steps * r * 2 * base::kPi / 24) : 0;
+    const double through = std::isfinite(b->clock[i].bevel) ? std::tan(b->clock[i].bevel) : 0;
+    out.gap = std::max(out.gap, (change(i) - least) / std::sqrt(1 + round * round + through * through));
+  }
+  return out;
 }
 
 }  // namespace halfround::job

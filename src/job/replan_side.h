@@ -39,7 +39,12 @@ struct AsCut {
 [[nodiscard]] base::Result<Side> side_taking(const layout::Unicrown& intent, const AsCut& cut, Mover mover,
                                              double splay, const study::MitreOptions& how);
 
-/// Greatest less least change of the depths of two mitres, where both meet the target, mm.
-[[nodiscard]] double depth_change(const study::Mitre& a, const study::Mitre& b);
+/// How the cut of one end differs from another's, once both are pushed home.
+struct CutChange {
+  double depth = 0;  ///< greatest less least change of the template's depth where both meet the target, mm
+  double gap = 0;    ///< what gapes if the first is put where the second belongs, square to the target, mm
+};
+/// The end of `was` against that of `is`; nothing changes at an end that is not mitred.
+[[nodiscard]] CutChange cut_change(const Side& was, const Side& is, bike::End end);
 
 }  // namespace halfround::job

@@ -108,6 +108,10 @@ std::string replan_text(const Replan& plan) {
     else if (!a.unchanged())
       out += "     the job can't state this: the sides differ. Set it by the numbers above.\n";
   }
+  if (!plan.ways.empty())
+    out +=
+        "\nhalfround replan JOB --take N --write NEW.toml writes way N into a new job; check and make go on "
+        "from there.\n";
   if (!plan.outside.empty()) {
     out += "\nBeyond your freedoms\n";
     for (const Alternative& a : plan.outside) {

@@ -36,11 +36,6 @@ const study::Mitre* mitre_at(const Side& side, bike::End end) {
   return nullptr;
 }
 
-double change_at(const Side& was, const Side& is, bike::End end) {
-  const study::Mitre *a = mitre_at(was, end), *b = mitre_at(is, end);
-  return a != nullptr && b != nullptr ? depth_change(*a, *b) : 0;
-}
-
 /// A finished end whose mitre should be another by `change`.
 void judge_mitres(Piece& p, double change) {
   if (change <= kSeats) {
@@ -49,7 +44,9 @@ void judge_mitres(Piece& p, double change) {
                            : fmt::format("It serves as it is; its mitre gapes by {:.2f} mm at most.", change);
   } else if (change <= kFiles) {
     p.fate = Fate::file;
-    p.why = fmt::format("It serves, but its mitre gapes by {:.2f} mm until it is filed.", change);
+    p.why = fmt::format(
+        "It serves, but its mitre gapes by {:.2f} mm until it is filed; measure its length again then.",
+        change);
   } else {
     p.fate = Fate::scrap;
     p.why = fmt::format("Its mitre would gape by {:.1f} mm: it no longer fits.", change);
@@ -109,8 +106,10 @@ Piece Weigher::piece(const Side& now, bool left) const {
   p.length_was = plan.length, p.length = now.length;
   p.lower_trim_was = plan.at().lower_trim, p.lower_trim = now.at().lower_trim;
   p.top_was = plan.at().s_crown, p.top = now.at().s_crown;
-  p.lower_change = change_at(plan, now, bike::End::start);
-  p.upper_change = change_at(plan, now, bike::End::end);
+  const CutChange low_cut = cut_change(plan, now, bike::End::start);
+  const CutChange high_cut = cut_change(plan, now, bike::End::end);
+  p.lower_change = low_cut.depth, p.lower_gap = low_cut.gap;
+  p.upper_change = high_cut.depth, p.upper_gap = high_cut.gap;
   const DoneBlade& b = blade(left);
   if (!cut_[i] && !b.lower_trim) {
     p.why = std::abs(p.length - p.length_was) < 0.005 && std::max(p.lower_change, p.upper_change) < 0.005
@@ -133,8 +132,8 @@ Piece Weigher::piece(const Side& now, bool left) const {
     return p;
   }
   if (same) {
-    const double lower = b.joined ? 0 : p.lower_change;
-    judge_mitres(p, cut_[i] ? std::max(lower, p.upper_change) : lower);
+    const double lower = b.joined ? 0 : p.lower_gap;
+    judge_mitres(p, cut_[i] ? std::max(lower, p.upper_gap) : lower);
     if (!cut_[i] && p.fate != Fate::scrap) p.why += " The upper end is still to cut.";
   } else if (missing > kSame) {
     p.fate = Fate::scrap;
@@ -346,17 +345,23 @@ void Weigher::rank(std::vector<Alternative> ways, Replan& out) const {
     for (const Move& m : a.moves) most = std::max(most, m.used());
     return most;
   };
-  const auto same = [](const Alternative& a, const Alternative& b) {
-    if (a.moves.size() != b.moves.size() || a.stands.has_value() != b.stands.has_value()) return false;
-    for (std::size_t i = 0; i < a.moves.size(); ++i) {
-      if (a.moves[i].key != b.moves[i].key ||
-          std::abs(a.moves[i].is - b.moves[i].is) > kAlike * a.moves[i].freedom + kSame)
-        return false;
-    }
+  const auto same = [&](const Alternative& a, const Alternative& b) {
+    if (a.stands.has_value() != b.stands.has_value()) return false;
     for (std::size_t i = 0; i < a.pieces.size(); ++i) {
       if (a.pieces[i].fate != b.pieces[i].fate) return false;
     }
-    return true;
+    const auto near = [](double x, double y, const Quantity& freedom) {
+      return std::abs(x - y) <= kAlike * freedom.value + kSame;
+    };
+    const auto sides = [&](const layout::Placed& p, const layout::Placed& q, const layout::Unicrown& u,
+                           const layout::Unicrown& v) {
+      return near(p.splay, q.splay, free_.splay) &&
+             near(p.crown_height, q.crown_height, free_.crown_height) &&
+             near(u.lower_end.blade_from_hub, v.lower_end.blade_from_hub, free_.blade_from_hub) &&
+             near(u.drop, v.drop, free_.axle_to_crown) && near(u.offset, v.offset, free_.offset);
+    };
+    return sides(a.fork.left, b.fork.left, a.left, b.left) &&
+           sides(a.fork.right, b.fork.right, a.right, b.right);
   };
   std::ranges::stable_sort(ways, [](const Alternative& a, const Alternative& b) {
     return a.scrapped != b.scrapped ? a.scrapped < b.scrapped : a.cost < b.cost;
@@ -374,6 +379,10 @@ void Weigher::rank(std::vector<Alternative> ways, Replan& out) const {
 void Weigher::notes(Replan& out) const {
   for (const bool left : {true, false}) {
     const std::size_t i = left ? 0 : 1;
+    if (!cut_[i] && blade(left).lower_trim)
+      out.notes.push_back(
+          fmt::format("The {} blade's lower end is trimmed by {:.2f} mm, planned were {:.2f} mm.",
+                      side_name(left), blade(left).lower_trim->value, plan_[i].at().lower_trim));
     if (!cut_[i]) continue;
     const double off = cut_[i]->length - plan_[i].length;
     const layout::Placed& p = held_[i]->at();
