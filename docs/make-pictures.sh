@@ -9,7 +9,7 @@ most=300000  # bytes of one picture
 work="$(mktemp -d)"
 trap 'rm -rf "$work"' EXIT
 
-"$command" make "$here/examples/island-mail/fork.toml" -o "$work/sheets" >/dev/null 2>&1
+"$command" make "$here/examples/island-mail/fork.toml" --shop "$here/examples/island-mail/shop.toml" -o "$work/sheets" >/dev/null 2>&1
 
 # picture SHEET PAGE WIDTH NAME: one page, WIDTH pixels across
 picture() {
@@ -38,3 +38,8 @@ if [ -n "$template" ]; then
 else
   echo "no template sheet was made: docs/pictures/template.png left as it is" >&2
 fi
+# what the shop gets, by whatever paper the job asked for
+for sheet in cards adapter measuring-plan; do
+  name="$(cd "$work/sheets" && ls | grep -m 1 -E "^$sheet-.*\.pdf$")"
+  picture "${name%.pdf}" 1 800 "$sheet"
+done

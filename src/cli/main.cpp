@@ -45,6 +45,8 @@ int main(int argc, char** argv) {
   fit_up->add_option("--no-touch", words.no_touch, "Clock positions to leave alone")->excludes(from_file);
   fit_up->add_option("--allowed", words.allowed, "Gap that may stay, mm")->excludes(from_file);
   fit_up->add_option("--feeler", words.feeler, "Step from one feeler to the next, mm")->excludes(from_file);
+  std::string fit_up_folder;
+  fit_up->add_option("-o,--output", fit_up_folder, "Folder for a sheet of it");
   fit_up->add_flag("--json", json, "JSON (docs/fitup.schema.json)");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
@@ -59,7 +61,7 @@ int main(int argc, char** argv) {
     if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
-    if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr);
+    if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr, fit_up_folder);
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {
     std::cerr << "halfround stopped at a mistake of its own: " << e.what()

@@ -10,6 +10,7 @@
 #include "job/answer_json.h"
 #include "job/read.h"
 #include "job/replan.h"
+#include "sheet/book.h"
 
 namespace halfround::cli {
 
@@ -71,7 +72,7 @@ int replan(const std::string& path, const Take& take, bool json, std::ostream& o
 }
 
 int fit_up(const std::string& path, const std::string& readings, const job::FitUpWords& words, bool json,
-           std::ostream& out, std::ostream& err) {
+           std::ostream& out, std::ostream& err, const std::string& folder) {
   const auto fail = [&](int code, const Problems& problems) {
     return complain(code, problems, json, out, err);
   };
@@ -88,12 +89,25 @@ int fit_up(const std::string& path, const std::string& readings, const job::FitU
     report = job::read_fit_up(*told, readings);
   }
   if (!report) return fail(kJobMistakes, report.error());
-  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  auto answer = job::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return fail(kNoSuchFork, {answer.error()});
+  answer->revision = job::revision_of(*text);
   auto found = job::fit_up(*answer, *report);
   if (!found) {
     found.error().where.file = readings;
     return fail(kJobMistakes, {found.error()});
+  }
+  if (!folder.empty()) {
+    std::error_code ignored;  // what matters is told when the file is written
+    std::filesystem::create_directories(folder, ignored);
+    const auto book = sheet::fit_up_book(*read, *answer, found->found);
+    if (!book) return fail(kFiles, {book.error()});
+    for (const sheet::File& f : *book) {
+      // beside the other sheets, which stay
+      if (const auto written = write_text((std::filesystem::path(folder) / f.name).string(), f.bytes);
+          !written)
+        return fail(kFiles, {written.error()});
+    }
   }
   out << (json ? job::fit_up_json(*found) : job::fit_up_text(*found));
   return kDone;

@@ -16,8 +16,8 @@ struct Take {
 
 [[nodiscard]] int replan(const std::string& job, const Take& take, bool json, std::ostream& out,
                          std::ostream& err);
-/// With `readings`, a file; else by `words`.
+/// With `readings`, a file; else by `words`. With a folder also the sheet.
 [[nodiscard]] int fit_up(const std::string& job, const std::string& readings, const job::FitUpWords& words,
-                         bool json, std::ostream& out, std::ostream& err);
+                         bool json, std::ostream& out, std::ostream& err, const std::string& folder = "");
 
 }  // namespace halfround::cli

@@ -32,18 +32,33 @@ Turned turned(const Adapter& a) {
   if (a.kind == AdapterKind::dummy_axle) {
     const double e = a.spigot, w = a.over_shoulders, d = a.relief;
     t.length = 2 * e + w, t.radius = big;
-    t.half = {{0, 0}, {0, r - c}, {c, r}, {e - 2 * d, r}, {e - 2 * d, r - d}, {e, r - d}, {e, big},
-              {e + w, big}, {e + w, r - d}, {e + w + 2 * d, r - d}, {e + w + 2 * d, r}, {t.length - c, r},
-              {t.length, r - c}, {t.length, 0}};
+    t.half = {{0, 0},
+              {0, r - c},
+              {c, r},
+              {e - 2 * d, r},
+              {e - 2 * d, r - d},
+              {e, r - d},
+              {e, big},
+              {e + w, big},
+              {e + w, r - d},
+              {e + w + 2 * d, r - d},
+              {e + w + 2 * d, r},
+              {t.length - c, r},
+              {t.length, r - c},
+              {t.length, 0}};
     return t;
   }
   t.length = a.shoulder + a.spigot, t.radius = std::max(big, r);
-  if (a.shoulder > 0) t.half = {{0, big}, {a.shoulder, big}};
-  else t.half = {{0, r - c}, {c, r}};
+  if (a.shoulder > 0)
+    t.half = {{0, big}, {a.shoulder, big}};
+  else
+    t.half = {{0, r - c}, {c, r}};
   if (a.spigot > 0) {
     const double x = a.shoulder, d = a.relief;
-    if (d > 0) t.half.insert(t.half.end(), {{x, r - d}, {x + 2 * d, r - d}, {x + 2 * d, r}});
-    else if (a.shoulder > 0) t.half.push_back({x, r});
+    if (d > 0)
+      t.half.insert(t.half.end(), {{x, r - d}, {x + 2 * d, r - d}, {x + 2 * d, r}});
+    else if (a.shoulder > 0)
+      t.half.push_back({x, r});
     t.half.push_back({t.length - c, r}), t.half.push_back({t.length, r - c});
   }
   // down the bore, its ends chamfered
@@ -55,7 +70,8 @@ Turned turned(const Adapter& a) {
 std::string limits_of(const shop::FitLimits& f) {
   const auto signed_mm = [](double v) { return (v > 0 ? "+" : "") + format_number(v, 3); };
   return fmt::format("ø{} {}: {} / {}, that is {} to {}", format_number(f.nominal, 1), f.tolerance_class,
-                     signed_mm(f.upper), signed_mm(f.lower), format_number(f.least(), 3), format_number(f.most(), 3));
+                     signed_mm(f.upper), signed_mm(f.lower), format_number(f.least(), 3),
+                     format_number(f.most(), 3));
 }
 
 std::string fit_mark(const shop::FitLimits& f) {
@@ -69,7 +85,9 @@ double scale_for(const Turned& t, double width, double height) {
 }
 
 void put_outline(Group& g, const Turned& t, const Vec2& at, double s) {
-  const auto on = [&](const Vec2& p, double side) { return Vec2(at.x() + s * p.x(), at.y() + side * s * p.y()); };
+  const auto on = [&](const Vec2& p, double side) {
+    return Vec2(at.x() + s * p.x(), at.y() + side * s * p.y());
+  };
   const bool solid = t.bore <= 0;
   std::vector<Vec2> upper, lower;
   for (const Vec2& p : t.half) upper.push_back(on(p, 1)), lower.push_back(on(p, -1));
@@ -85,7 +103,8 @@ void put_outline(Group& g, const Turned& t, const Vec2& at, double s) {
     for (const auto& ring : {upper, lower})
       g.items.emplace_back(Path{.points = ring, .closed = true, .stroke = {Weight::thick}});
     // what is seen behind the cut
-    for (const Vec2& p : {t.half.back(), t.half[t.half.size() - 4], t.half[t.half.size() - 3], t.half[t.half.size() - 2]})
+    for (const Vec2& p :
+         {t.half.back(), t.half[t.half.size() - 4], t.half[t.half.size() - 3], t.half[t.half.size() - 2]})
       g.items.emplace_back(line(on(p, 1), on(p, -1), {Weight::medium}));
   }
   g.items.emplace_back(line(at - Vec2(8, 0), at + Vec2(s * t.length + 8, 0), {Weight::thin, Dash::chain}));
@@ -99,51 +118,65 @@ void put_dimensions(Group& g, const Adapter& a, const Turned& t, const Vec2& at,
   };
   const double r = middle(a.spigot_fit), edge = s * t.radius;
   if (a.kind == AdapterKind::dummy_axle) {
-    along(a.spigot, a.spigot + a.over_shoulders, t.radius, 10, a.over_shoulders, 2);
-    along(0, a.spigot, r, edge - s * r + 10, a.spigot, 1);
+    along(a.spigot, a.spigot + a.over_shoulders, t.radius, 24, a.over_shoulders, 2);
+    along(0, a.spigot, r, edge - s * r + 24, a.spigot, 1);
     along(0, t.length, -r, -(edge - s * r + 10), t.length, 1);
   } else {
     if (a.shoulder > 0 && a.spigot > 0) {
-      along(a.shoulder, 0, t.radius, -10, a.shoulder, 2);  // its figure stands outside, at the left
+      along(a.shoulder, 0, t.radius, 10, a.shoulder, 2);  // its figure stands outside, at the left
       along(a.shoulder, t.length, r, edge - s * r + 10, a.spigot, 1);
     }
     along(0, t.length, -(a.shoulder > 0 ? t.radius : r), -10, t.length, 2);
   }
   // diameters: the shoulder's at the left, the spigot's at the right, the bore's at the far left
   if (a.shoulder_diameter > 0 && a.kind != AdapterKind::dummy_axle)
-    add(g, dimension_along(on(0, -t.radius), on(0, t.radius), {0, 1}, 12, "ø" + format_number(a.shoulder_diameter, 1), style));
+    add(g, dimension_along(on(0, -t.radius), on(0, t.radius), {0, 1}, 12,
+                           "ø" + format_number(a.shoulder_diameter, 1), style));
   if (a.kind == AdapterKind::dummy_axle)
-    add(g, dimension_along(on(t.length / 2, -t.radius), on(t.length / 2, t.radius), {0, 1}, 0, "ø" + format_number(a.shoulder_diameter, 1), style));
+    add(g, dimension_along(on(t.length / 2, -t.radius), on(t.length / 2, t.radius), {0, 1}, 0,
+                           "ø" + format_number(a.shoulder_diameter, 1), style));
   if (a.spigot_fit)
     add(g, dimension_along(on(t.length, -r), on(t.length, r), {0, 1}, -24, fit_mark(*a.spigot_fit), style));
   if (a.bore_fit)
-    add(g, dimension_along(on(t.length, -t.bore), on(t.length, t.bore), {0, 1}, -12, fit_mark(*a.bore_fit), style));
-  const double tip = a.spigot_fit ? r : t.radius;
-  add(g, leader(on(t.length - a.chamfer / 2, tip - a.chamfer / 2), on(t.length, tip) + Vec2(7, edge - s * tip + 18),
-                format_number(a.chamfer, 1) + " × 45°", style));
+    add(g, dimension_along(on(t.length, -t.bore), on(t.length, t.bore), {0, 1}, -12, fit_mark(*a.bore_fit),
+                           style));
+  // one chamfer stands for all: the left one below, of the bore or of a shaft's tip
+  const double c = a.chamfer / 2, corner = a.kind == AdapterKind::dummy_axle ? r - c : t.bore + c;
+  add(g, leader(on(c, -corner), on(0, -t.radius) + Vec2(-10, -17), format_number(a.chamfer, 1) + " × 45°",
+                style));
   if (a.relief > 0)
-    add(g, leader(on((a.kind == AdapterKind::dummy_axle ? a.spigot + a.over_shoulders : a.shoulder) + a.relief, -(r - a.relief)),
-                  on(t.length, -t.radius) + Vec2(4, -17), fmt::format("relief {}", format_number(a.relief, 1)), style));
+    add(g,
+        leader(on((a.kind == AdapterKind::dummy_axle ? a.spigot + a.over_shoulders : a.shoulder) + a.relief,
+                  -(r - a.relief)),
+               on(t.length, -t.radius) + Vec2(4, -17), fmt::format("relief {}", format_number(a.relief, 1)),
+               style));
 }
 
 std::vector<std::string> notes_of(const shop::FixtureSheet& f, const Adapter& a) {
   std::vector<std::string> out;
   out.push_back(a.pieces > 1 ? std::string("One for each side, both alike.") : "One piece.");
   if (f.dummy && a.kind != AdapterKind::dummy_axle)
-    out.push_back(fmt::format("Goes on the dummy axle of {} mm over its shoulders, ø{}, of the fixture {}; its shoulder "
-                              "stands against the dummy's, the fork end slides over it from outside.",
-                              format_number(f.dummy->over_locknut, 1), format_number(f.dummy->diameter, 1), f.fixture));
-  if (a.spigot_fit) out.push_back((a.kind == AdapterKind::dummy_axle ? "Ends " : "Spigot ") + limits_of(*a.spigot_fit) + " mm.");
+    out.push_back(fmt::format(
+        "Goes on the dummy axle of {} mm over its shoulders, ø{}, of the fixture {}; its shoulder "
+        "stands against the dummy's, the fork end slides over it from outside.",
+        format_number(f.dummy->over_locknut, 1), format_number(f.dummy->diameter, 1), f.fixture));
+  if (a.spigot_fit)
+    out.push_back((a.kind == AdapterKind::dummy_axle ? "Ends " : "Spigot ") + limits_of(*a.spigot_fit) +
+                  " mm.");
   if (a.bore_fit) out.push_back("Bore " + limits_of(*a.bore_fit) + " mm.");
   const auto loose = [](const shop::Clearance& c) {
     return fmt::format("{} to {} mm", format_number(c.least, 3), format_number(c.most, 3));
   };
   if (a.in_fork_end) out.push_back("Play in the fork end, over the diameter: " + loose(*a.in_fork_end) + ".");
   if (a.on_dummy) out.push_back("Play on the dummy axle, over the diameter: " + loose(*a.on_dummy) + ".");
-  out.push_back(fmt::format("The fork end can then stand off the middle by {} mm at worst.", format_number(a.play, 3)));
-  out.push_back("Chamfers at the spigot's tip and at both ends of the bore; break the other edges. Shoulder faces square "
-                "to the bore: turn both in one chucking.");
-  out.push_back("Mild steel. It is heated with the fork: no brass near filler, no plated or zinc-coated bar.");
+  out.push_back(
+      fmt::format("The fork end can then stand off the middle by {} mm at worst.", format_number(a.play, 3)));
+  out.push_back(
+      "Chamfers at the spigot's tip and at both ends of the bore; break the other edges. Shoulder faces "
+      "square "
+      "to the bore: turn both in one chucking.");
+  out.push_back(
+      "Mild steel. It is heated with the fork: no brass near filler, no plated or zinc-coated bar.");
   out.insert(out.end(), a.notes.begin(), a.notes.end());
   return out;
 }
@@ -162,8 +195,12 @@ Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& ti
     const double s = scale_for(t, box.width() - 90, 80);
     const std::string now = s >= 1 ? fmt::format("{:.0f}:1", s) : fmt::format("1:{:.0f}", 1 / s);
     scale = scale.empty() || scale == now ? now : "as stated";
-    sheet.put("headings", a.title, paragraph({box.min.x(), sheet.y()}, box.width(), fmt::format("{}, for the fixture {}", a.title, f.fixture), {.height = 5, .leading = 1.4, .bold = true}));
-    sheet.put("scale", "scale", paragraph({box.min.x(), sheet.y() - 1}, box.width(), "scale " + now, {.height = 3.5}));
+    sheet.put("headings", a.title,
+              paragraph({box.min.x(), sheet.y()}, box.width(),
+                        fmt::format("{}, for the fixture {}", a.title, f.fixture),
+                        {.height = 5, .leading = 1.4, .bold = true}));
+    sheet.put("scale", "scale",
+              paragraph({box.min.x(), sheet.y() - 1}, box.width(), "scale " + now, {.height = 3.5}));
     const Vec2 at(box.centre().x() - 0.5 * s * t.length - 4, sheet.y() - 28 - s * t.radius);
     Group g{.name = "outline", .label = a.title, .items = {}, .clip = {}};
     put_outline(g, t, at, s);
@@ -174,7 +211,8 @@ Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& ti
     Block list{.items = {}, .bottom = at.y() - s * t.radius - 28};
     int n = 0;
     for (const std::string& note : notes_of(f, a))
-      add_to(list, marked_paragraph({box.min.x(), list.bottom - 1}, box.width(), std::to_string(++n), 7, note, {.height = 3.2, .leading = 1.5}));
+      add_to(list, marked_paragraph({box.min.x(), list.bottom - 1}, box.width(), std::to_string(++n), 7, note,
+                                    {.height = 3.2, .leading = 1.5}));
     sheet.put("notes", "notes", std::move(list));
   }
   return std::move(sheet).finished(title, scale);

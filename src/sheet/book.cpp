@@ -4,6 +4,7 @@
 
 #include "sheet/cards.h"
 #include "sheet/check_sheet.h"
+#include "sheet/fit_up_sheet.h"
 #include "sheet/fork_sheet.h"
 #include "sheet/pdf.h"
 #include "sheet/shop_sheets.h"
@@ -111,6 +112,15 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
     put(measuring_sheet(job, answer, paper, book.title("measuring plan", true)), "measuring-plan",
         "measuring plan for the surface plate", true);
   }
+  return std::move(book).finished();
+}
+
+Result<std::vector<File>> fit_up_book(const job::Job& job, const job::Answer& answer,
+                                      const study::FitUp& found) {
+  Book book(job, answer);
+  for (const auto& [paper, name] : papers_of(job))
+    book.put(fit_up_sheet(found, paper, book.title("fit-up", true)), "fit-up: where to take off how much",
+             true, true);
   return std::move(book).finished();
 }
 

@@ -8,6 +8,7 @@
 #include "job/job.h"
 #include "job/shop_plan.h"
 #include "job/solve.h"
+#include "study/fit_up.h"
 
 namespace halfround::sheet {
 
@@ -17,12 +18,16 @@ struct File {
   std::string what;  ///< "fork drawing, one large sheet 594 x 841 mm"
 };
 
-/// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, check, summary; PDF
-/// and SVG. With a shop's plan also the cards, adapters, cut list, traveller and measuring plan.
+/// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, check, summary;
+/// PDF and SVG. With a shop's plan also the cards, adapters, cut list, traveller and measuring plan.
 ///   in     plan  null: no shop is known
 ///   out    the same bytes for the same job
 ///   fails  those of to_pdf
 [[nodiscard]] base::Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer,
-                                                  const job::ShopPlan* plan = nullptr);
+                                                        const job::ShopPlan* plan = nullptr);
+
+/// What a fit-up found, on the papers asked for.
+[[nodiscard]] base::Result<std::vector<File>> fit_up_book(const job::Job& job, const job::Answer& answer,
+                                                          const study::FitUp& found);
 
 }  // namespace halfround::sheet

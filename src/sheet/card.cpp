@@ -56,8 +56,10 @@ void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const st
   for (auto& [m, points] : parts) {
     for (Vec2& p : points) p = on_paper(p);
     const bool filled = m->name == member;
-    group.items.emplace_back(
-        Path{.points = points, .closed = true, .stroke = {filled ? Weight::medium : Weight::thin}, .filled = filled});
+    group.items.emplace_back(Path{.points = points,
+                                  .closed = true,
+                                  .stroke = {filled ? Weight::medium : Weight::thin},
+                                  .filled = filled});
     if (!filled || !mark) continue;
     const Vec3 end = m->tube.centreline.point(*mark == bike::End::end ? m->s_end : m->s_start);
     group.items.emplace_back(circle(on_paper({-end.y(), end.z()}), 3.2, {Weight::medium}));
@@ -96,8 +98,8 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
   y -= 1.6 + kGap;
   if (head.hand != Hand::middle) {
     const double top = y;
-    group.items.emplace_back(
-        Text{.at = {x, y - kWord}, .text = word_of(head.hand), .height = kWord, .anchor = outer, .bold = true});
+    group.items.emplace_back(Text{
+        .at = {x, y - kWord}, .text = word_of(head.hand), .height = kWord, .anchor = outer, .bold = true});
     y -= kWord + 2.5;
     // on the outer edge a bar says the side once more, to whoever reads from afar
     Path edge = rectangle(right ? Box{{card.max.x(), y}, {card.max.x() + 2.2, card.max.y()}}
@@ -105,18 +107,23 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
     edge.filled = true;
     group.items.emplace_back(std::move(edge));
     const double width = 24;
-    put_fork(group, fork,
-             right ? Box{{far, top - 22}, {far + width, top + 1}} : Box{{far - width, top - 22}, {far, top + 1}}, member, mark);
+    put_fork(
+        group, fork,
+        right ? Box{{far, top - 19}, {far + width, top + 1}} : Box{{far - width, top - 19}, {far, top + 1}},
+        member, mark);
     const double room = card.width() - 2 * kCardAir - width - 2;
     for (const std::string& words : wrapped(head.title, 3.5, room, true)) {
       y -= 3.5;
-      group.items.emplace_back(Text{.at = {x, y}, .text = words, .height = 3.5, .anchor = outer, .bold = true});
+      group.items.emplace_back(
+          Text{.at = {x, y}, .text = words, .height = 3.5, .anchor = outer, .bold = true});
       y -= 1.8;
     }
     y = std::min(y, top - 22 - 3.4);
   } else {
-    group.items.emplace_back(
-        Text{.at = {x, y - 5}, .text = fitted(head.title, 5, card.width() - 2 * kCardAir, true), .height = 5, .bold = true});
+    group.items.emplace_back(Text{.at = {x, y - 5},
+                                  .text = fitted(head.title, 5, card.width() - 2 * kCardAir, true),
+                                  .height = 5,
+                                  .bold = true});
     y -= 7.5;
   }
   put_rule(group, card, y);
@@ -134,7 +141,7 @@ double put_reading(Group& group, const Box& box, const Reading& reading, double 
   const double high = std::min(most, box.width() / per);
   group.items.emplace_back(
       Text{.at = {box.min.x(), y - high}, .text = reading.number, .height = high, .bold = true});
-  y -= high + 1.8;
+  y -= high + std::max(1.8, 0.28 * high + 0.9);  // its plate reaches below the baseline
   if (!reading.note.empty())
     put(paragraph({box.min.x(), y}, box.width(), reading.note, {.height = kCaption, .leading = 1.45}), 0);
   return y;

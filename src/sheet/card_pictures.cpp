@@ -63,8 +63,9 @@ Items seen_from_above(const bike::Assembly& assembly, const std::vector<study::M
                                p + far * a + radius * aside, p - far * a + radius * aside};
   put_clipped(out, Area{.rings = {band}, .fill = Area::Fill::tone, .tone = 0.12}, box);
   for (const double side : {-1.0, 1.0})
-    put_clipped(out, line(p - far * a + side * radius * aside, p + far * a + side * radius * aside, {Weight::thin}),
-                box);
+    put_clipped(
+        out, line(p - far * a + side * radius * aside, p + far * a + side * radius * aside, {Weight::thin}),
+        box);
   put_clipped(out, line(p - far * a, p + far * a, {Weight::thin, Dash::chain}), box);
   // the tube as it will be, its far side left out
   const std::vector<Trimmed> parts = trimmed(assembly, mitres);
@@ -108,7 +109,8 @@ Items seen_along(const bike::Assembly& assembly, const shop::MachineSetUp& s, co
   const Vec2 c = view(f.c), cutter = c + Vec2(0, scale * offset);
   const double r = scale * radius;
   const Box band{{box.min.x(), cutter.y() - r}, {box.max.x(), cutter.y() + r}};
-  const std::vector<Vec2> corners{band.min, {band.max.x(), band.min.y()}, band.max, {band.min.x(), band.max.y()}};
+  const std::vector<Vec2> corners{
+      band.min, {band.max.x(), band.min.y()}, band.max, {band.min.x(), band.max.y()}};
   out.emplace_back(Area{.rings = {corners}, .fill = Area::Fill::tone, .tone = 0.12});
   out.emplace_back(line(band.min, {band.max.x(), band.min.y()}, {Weight::thin}));
   out.emplace_back(line({band.min.x(), band.max.y()}, band.max, {Weight::thin}));
@@ -156,7 +158,11 @@ Items gap_map(const shop::CutterFit& cutter, const Box& box) {
   for (const shop::GapPoint& g : cutter.gaps)
     if (g.reached == shop::Reached::met) most = std::max(most, g.gap);
   const Plot plot{.area = {box.min + Vec2(9, kAxisBelow), box.max - Vec2(2, 5)},
-                  .x0 = 0, .x1 = 360, .y0 = 0, .y1 = 1.1 * most, .letters = kLetters};
+                  .x0 = 0,
+                  .x1 = 360,
+                  .y0 = 0,
+                  .y1 = 1.1 * most,
+                  .letters = kLetters};
   // runs of one kind
   std::vector<Vec2> met;
   const auto flush = [&] {
@@ -200,13 +206,15 @@ Items saw_picture(const shop::SawLine& saw, bool upper, bool mirrored, const Box
   const double half = 9, sign = mirrored ? -1 : 1;
   const Vec2 c(box.centre().x(), box.centre().y());
   const double rise = half * std::tan(saw.lean) * sign;
-  const double top = upper ? c.y() + std::abs(rise) : box.max.y(), low = upper ? box.min.y() : c.y() - std::abs(rise);
+  const double top = upper ? c.y() + std::abs(rise) : box.max.y(),
+               low = upper ? box.min.y() : c.y() - std::abs(rise);
   const double keep = upper ? low : top;
   // what stays is thick, what falls off dashed
   for (const double x : {-1.0, 1.0}) {
     const Vec2 at = c + Vec2(x * half, x * rise);
     put_clipped(out, line({at.x(), keep}, at, {Weight::thick}), box);
-    put_clipped(out, line(at, {at.x(), upper ? box.max.y() : box.min.y()}, {Weight::thin, Dash::dashed}), box);
+    put_clipped(out, line(at, {at.x(), upper ? box.max.y() : box.min.y()}, {Weight::thin, Dash::dashed}),
+                box);
   }
   const Vec2 dir = Vec2(half, rise).normalized();
   put_clipped(out, line(c - 60 * dir, c + 60 * dir, {Weight::medium}), box);

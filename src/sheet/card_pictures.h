@@ -16,7 +16,8 @@ namespace halfround::sheet {
 
 /// From where the builder stands: the tube's end with its mark line where it has to stand, the cutter above
 /// or below it.
-[[nodiscard]] Items seen_along(const bike::Assembly& assembly, const shop::MachineSetUp& set_up, const Box& box);
+[[nodiscard]] Items seen_along(const bike::Assembly& assembly, const shop::MachineSetUp& set_up,
+                               const Box& box);
 
 /// The tube from the side with the feature that is touched and the setting point.
 [[nodiscard]] Items stop_picture(const shop::Stop& stop, bool cut_to_the_right, const Box& box);

@@ -49,9 +49,8 @@ using Draw = std::function<Group(const Box&)>;
 
 /// The set-up of the other side at the same end.
 const shop::MachineSetUp* pair_of(const job::ShopPlan& plan, const shop::MachineSetUp& s) {
-  const auto it = std::ranges::find_if(plan.set_ups, [&](const shop::MachineSetUp& t) {
-    return t.member == s.pair && t.end == s.end;
-  });
+  const auto it = std::ranges::find_if(
+      plan.set_ups, [&](const shop::MachineSetUp& t) { return t.member == s.pair && t.end == s.end; });
   return it == plan.set_ups.end() ? nullptr : &*it;
 }
 
@@ -84,13 +83,15 @@ void put_ends(Pages& pages, const CardTable& t) {
 
 void put_joints(Pages& pages, const CardTable& t) {
   const auto has = [&](const std::string& member) {
-    return std::ranges::any_of(t.answer.joining.joints, [&](const study::JointFill& j) { return j.member == member; });
+    return std::ranges::any_of(t.answer.joining.joints,
+                               [&](const study::JointFill& j) { return j.member == member; });
   };
   const auto card = [&](const std::string& member) -> Draw {
     if (!has(member)) return {};
     return [&t, member](const Box& box) { return join_card(t, member, box); };
   };
-  if (has("blade.left") || has("blade.right")) pages.pair("join cards", card("blade.left"), card("blade.right"));
+  if (has("blade.left") || has("blade.right"))
+    pages.pair("join cards", card("blade.left"), card("blade.right"));
 }
 
 }  // namespace

@@ -65,8 +65,9 @@ const shop::Stop* best_stop(const shop::CutterFit& c) {
 }
 
 std::string taper_words(const shop::Flanks& f) {
-  return fmt::format("Held between jaws at its sides: wedge {}; cutter to the left flank {}, to the right flank {}.",
-                     deg(f.wedge_sides, 2), deg(f.cutter_to_left, 1), deg(f.cutter_to_right, 1));
+  return fmt::format(
+      "Held between jaws at its sides: wedge {}; cutter to the left flank {}, to the right flank {}.",
+      deg(f.wedge_sides, 2), deg(f.cutter_to_left, 1), deg(f.cutter_to_right, 1));
 }
 
 }  // namespace
@@ -78,42 +79,43 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   const shop::CutterFit& c = s.cutters.front();
   double y = free.max.y();
   // the one big number, with what is seen from above
-  const Halves a = halves(free, y, 58, 46, right);
+  const Halves a = halves(free, y, 52, 46, right);
   add(g, seen_from_above(t.answer.fork.assembly, t.answer.mitres, s, a.picture));
   double low = put_reading(g, a.words, {"cutter to tube, seen from above", deg(s.angle, 1), ""}, 14);
-  low = put_reading(g, {{a.words.min.x(), a.words.min.y()}, {a.words.max.x(), low - 2}},
-                    {"swivel marked 0 at square", deg(s.from_square, 1), ""}, 7);
-  add(g, paragraph({a.words.min.x(), low - 2}, a.words.width(), c.name,
-                   {.height = 4, .leading = 1.4, .bold = true}).items);
+  static_cast<void>(put_reading(g, {{a.words.min.x(), a.words.min.y()}, {a.words.max.x(), low - 2}},
+                                {"swivel marked 0 at square", deg(s.from_square, 1), ""}, 8));
   y = a.picture.min.y() - 2;
   put_rule(g, card, y);
   y -= 2;
-  const Halves b = halves(free, y, 40, 46, right);
+  const Halves b = halves(free, y, 36, 46, right);
   add(g, seen_along(t.answer.fork.assembly, s, b.picture));
-  low = put_reading(g, b.words, {"this clock angle faces up", deg(s.u_up, 0), ""}, 8);
-  const std::string where = c.offset == 0 ? "cutter and tube axes level"
+  low = put_reading(g, b.words, {"this clock angle faces up", deg(s.u_up, 0), ""}, 7);
+  const std::string where = c.offset == 0  ? "cutter and tube axes level"
                             : c.offset > 0 ? "cutter axis ABOVE the tube's"
                                            : "cutter axis BELOW the tube's";
-  static_cast<void>(put_reading(g, {b.words.min, {b.words.max.x(), low - 2}}, {where, mm(std::abs(c.offset), 2), ""}, 7));
+  static_cast<void>(
+      put_reading(g, {b.words.min, {b.words.max.x(), low - 2}}, {where, mm(std::abs(c.offset), 2), ""}, 7));
   y = b.picture.min.y() - 2;
   put_rule(g, card, y);
   y -= 2;
   if (const shop::Stop* stop = best_stop(c)) {
-    const Halves d = halves(free, y, 25, 46, right);
+    const Halves d = halves(free, y, 23, 46, right);
     add(g, stop_picture(*stop, !right, d.picture));
-    static_cast<void>(put_reading(
-        g, d.words,
-        {stop->distance < 0 ? "stop: BACK from" : "stop: from", mm(std::abs(stop->distance), 1), "the " + stop->from},
-        7));
+    static_cast<void>(put_reading(g, d.words,
+                                  {stop->distance < 0 ? "stop: BACK from" : "stop: from",
+                                   mm(std::abs(stop->distance), 1), "the " + stop->from},
+                                  7));
     y = d.picture.min.y() - 1;
   }
   put_rule(g, card, y);
   y -= 2;
-  Block words = paragraph({free.min.x(), y}, free.width(),
+  Block words =
+      paragraph({free.min.x(), y}, free.width(), c.name, {.height = 4, .leading = 1.3, .bold = true});
+  add_to(words, paragraph({free.min.x(), words.bottom - 0.8}, free.width(),
                           c.greatest_gap < 0.005 ? "It leaves no gap."
-                                                 : fmt::format("It leaves {} at {} at most.", mm(c.greatest_gap, 2),
-                                                               deg(c.u_greatest, 0)),
-                          {.height = 3, .leading = 1.45});
+                                                 : fmt::format("It leaves {} at {} at most.",
+                                                               mm(c.greatest_gap, 2), deg(c.u_greatest, 0)),
+                          {.height = 3, .leading = 1.45}));
   if (c.file_over > 0)
     add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(),
                             fmt::format("Hold it back by {}; file over {} of the clock.", mm(c.file_depth, 2),
@@ -127,41 +129,51 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
                             {.height = 3, .leading = 1.45}));
   add(g, std::move(words.items));
   const double room = words.bottom - 1 - free.min.y();
-  if (room > 20) add(g, gap_map(c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
+  if (room > 16)
+    add(g, gap_map(c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
   return g;
 }
 
-Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand, const Box& card) {
+Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand,
+                const Box& card) {
   Box free;
   Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
   const bool right = s.hand == shop::Hand::right, upper = s.end == bike::End::end;
-  const Halves a = halves(free, free.max.y(), 52, 40, right);
+  const Halves a = halves(free, free.max.y(), 42, 40, right);
   add(g, saw_picture(hand.saw, upper, right, a.picture));
-  static_cast<void>(put_reading(g, a.words,
-                                {"saw line leans from square", deg(hand.saw.lean, 1),
-                                 fmt::format("farthest toward the joint at clock {}", deg(hand.saw.u_longest, 0))},
-                                14));
+  static_cast<void>(
+      put_reading(g, a.words,
+                  {"saw line leans from square", deg(hand.saw.lean, 1),
+                   fmt::format("farthest toward the joint at clock {}", deg(hand.saw.u_longest, 0))},
+                  14));
   double y = a.picture.min.y() - 2;
   put_rule(g, card, y);
   y -= 2;
   const bool machine = !s.cutters.empty() && s.cutters.front().serves;
-  Block words = paragraph({free.min.x(), y}, free.width(),
-                          machine ? "The whole end by hand; after the mill only what passes beside is left:"
-                                  : s.why_by_hand,
-                          {.height = 3, .leading = 1.45});
-  int n = 0;
-  for (const shop::FilingStep& step : hand.steps) {
-    add_to(words, marked_paragraph({free.min.x(), words.bottom - 1.6}, free.width(), std::to_string(++n), 6,
-                                   step.what, {.height = 3, .leading = 1.5}));
-    if (!step.file.empty())
-      add_to(words, paragraph({free.min.x() + 6, words.bottom - 0.3}, free.width() - 6, step.file,
-                              {.height = 3, .leading = 1.5, .bold = true}));
+  const std::string first =
+      machine ? "The whole end by hand; after the mill only what passes beside is left:" : s.why_by_hand;
+  // as large as the card allows
+  Block words;
+  for (const double height : {3.2, 3.0, 2.8, 2.5}) {
+    const TextStyle style{.height = height, .leading = 1.45};
+    words = paragraph({free.min.x(), y}, free.width(), first, style);
+    int n = 0;
+    for (const shop::FilingStep& step : hand.steps) {
+      add_to(words, marked_paragraph({free.min.x(), words.bottom - 1.2}, free.width(), std::to_string(++n), 6,
+                                     step.what, style));
+      TextStyle bold = style;
+      bold.bold = true;
+      if (!step.file.empty())
+        add_to(words, paragraph({free.min.x() + 6, words.bottom - 0.3}, free.width() - 6, step.file, bold));
+    }
+    if (words.bottom >= free.min.y()) break;
   }
   add(g, std::move(words.items));
   return g;
 }
 
-Group depth_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand, const Box& card) {
+Group depth_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand,
+                 const Box& card) {
   Box free;
   Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
   Block words = paragraph({free.min.x(), free.max.y()}, free.width(),

@@ -27,9 +27,9 @@ std::string mm(double v, int decimals) {
 Group start(const CardTable& t, const std::string& verb, shop::Hand hand, const std::string& title,
             const std::string& key, const Box& card, Box& free, const std::string& member = "") {
   Group g{.name = "card", .label = verb + " card, " + title, .items = {}, .clip = {}};
-  free = put_head(g, card,
-                  {verb, hand, title, step_with(t.order, key).number, static_cast<int>(t.order.size())},
-                  t.answer.fork.assembly, member);
+  free =
+      put_head(g, card, {verb, hand, title, step_with(t.order, key).number, static_cast<int>(t.order.size())},
+               t.answer.fork.assembly, member);
   return g;
 }
 
@@ -39,7 +39,8 @@ std::string fill_words(const study::Fill& f) {
   out += f.radius > 0 ? fmt::format(", fillet to {}", mm(f.radius, 1)) : ", into the gap";
   std::string rods;
   for (const study::Rod& r : f.rods)
-    rods += fmt::format("{}{} of ø{}", rods.empty() ? ": " : " or ", mm(r.length, 0), format_number(r.diameter, 1));
+    rods += fmt::format("{}{} of ø{}", rods.empty() ? ": " : " or ", mm(r.length, 0),
+                        format_number(r.diameter, 1));
   return out + rods;
 }
 
@@ -52,14 +53,12 @@ double rod_ready(const study::JointFill& j) {
 }
 
 void reading_row(Group& g, const Box& row, const shop::Reading& r) {
-  const auto amount = [&](double v) {
-    return r.angle ? format_number(to_deg(v), 2) + "°" : mm(v, 2);
-  };
-  const std::string note =
-      r.in_range ? fmt::format("for {} {}; the fork gets {} by the rounding", r.what, amount(r.wanted), amount(r.error))
-                 : fmt::format("OUT OF RANGE by {}: {} {} can't be set", amount(std::abs(r.out_by)), r.what,
-                               amount(r.wanted));
-  static_cast<void>(put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, 10));
+  const auto amount = [&](double v) { return r.angle ? format_number(to_deg(v), 2) + "°" : mm(v, 2); };
+  const std::string note = r.in_range ? fmt::format("for {} {}; the fork gets {} by the rounding", r.what,
+                                                    amount(r.wanted), amount(r.error))
+                                      : fmt::format("OUT OF RANGE by {}: {} {} can't be set",
+                                                    amount(std::abs(r.out_by)), r.what, amount(r.wanted));
+  static_cast<void>(put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, 8));
 }
 
 }  // namespace
@@ -71,21 +70,24 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
   std::vector<const study::JointFill*> joints;
   for (const study::JointFill& j : t.answer.joining.joints)
     if (j.member == member) joints.push_back(&j);
-  const double each = (free.height() - 2) / static_cast<double>(std::max<std::size_t>(joints.size(), 1));
+  const double each = (free.height() - 16) / static_cast<double>(std::max<std::size_t>(joints.size(), 1));
   double y = free.max.y();
   for (const study::JointFill* j : joints) {
     const double bottom = y - std::min(each, 78.0);
     add(g, paragraph({free.min.x(), y}, free.width(),
                      fmt::format("{} end, onto the {}", j->end == bike::End::end ? "upper" : "lower",
                                  shop::spoken(j->onto)),
-                     {.height = 3.5, .bold = true}).items);
+                     {.height = 3.5, .bold = true})
+               .items);
     const bool right = hand == shop::Hand::right;
-    const double radius = 13;
+    const double radius = 11.5;
     const Vec2 c(right ? free.max.x() - radius - 7 : free.min.x() + radius + 7, y - 10 - radius - 4);
     add(g, tack_clock(j->tacks, c, radius));
     Box words{{free.min.x(), bottom}, {free.max.x(), y - 8}};
-    if (right) words.max.x() = c.x() - radius - 10;
-    else words.min.x() = c.x() + radius + 10;
+    if (right)
+      words.max.x() = c.x() - radius - 10;
+    else
+      words.min.x() = c.x() + radius + 10;
     static_cast<void>(put_reading(g, words,
                                   {"rod to lay ready, all passes", mm(rod_ready(*j), 0),
                                    fmt::format("joint line {}", mm(j->length, 0))},
@@ -97,8 +99,8 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
                                     fill_words(f), kWords));
     if (j->heavier > 1.3)
       add_to(list, paragraph({free.min.x(), list.bottom - 0.8}, free.width(),
-                             fmt::format("Flame on the {}: its wall is {} times as thick.", shop::spoken(j->onto),
-                                         format_number(j->heavier, 1)),
+                             fmt::format("Flame on the {}: its wall is {} times as thick.",
+                                         shop::spoken(j->onto), format_number(j->heavier, 1)),
                              kWords));
     y = std::min(bottom, list.bottom) - 2;
     add(g, std::move(list.items));
@@ -107,7 +109,8 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
   }
   add(g, paragraph({free.min.x(), y}, free.width(),
                    "Clock seen from the blade's lower end, 0° outside. Tack in the order of the figures.",
-                   kWords).items);
+                   kWords)
+             .items);
   return g;
 }
 
@@ -125,7 +128,7 @@ Group length_card(const CardTable& t, const Box& card) {
                                     fmt::format("{} to {}, straight through the air", c.from, c.to)},
                                    16);
     // two blades side by side between the jaws of a calliper
-    const double x0 = free.min.x() + 14, x1 = free.max.x() - 14, y = low - 16;
+    const double x0 = free.min.x() + 14, x1 = free.max.x() - 14, y = low - 22;
     for (const double up : {5.0, -5.0}) {
       g.items.emplace_back(rectangle({{x0, y + up - 2.6}, {x1, y + up + 2.6}}, {Weight::thick}));
       g.items.emplace_back(Text{.at = {0.5 * (x0 + x1), y + up - 1.5},
@@ -134,9 +137,9 @@ Group length_card(const CardTable& t, const Box& card) {
                                 .anchor = Anchor::centre,
                                 .bold = true});
     }
-    for (const double x : {x0, x1})
-      g.items.emplace_back(line({x, y - 11}, {x, y + 14}, {Weight::thin}));
-    add(g, dimension_along({x0, y + 12}, {x1, y + 12}, {1, 0}, 0, format_number(c.length, 2), {.height = 3.5, .arrow = 3}));
+    for (const double x : {x0, x1}) g.items.emplace_back(line({x, y - 11}, {x, y + 14}, {Weight::thin}));
+    add(g, dimension_along({x0, y + 12}, {x1, y + 12}, {1, 0}, 0, format_number(c.length, 2),
+                           {.height = 3.5, .arrow = 3}));
     return g;
   }
   double x = free.min.x();
@@ -146,7 +149,8 @@ Group length_card(const CardTable& t, const Box& card) {
                                  ? ""
                                  : fmt::format("; {} against the {}", mm(c.differs, 2), shop::spoken(c.pair));
     static_cast<void>(put_reading(g, {{x, free.min.y()}, {x + wide - 4, free.max.y()}},
-                                  {shop::spoken(c.member), mm(c.length, 2), c.from + " to " + c.to + more}, 12));
+                                  {shop::spoken(c.member), mm(c.length, 2), c.from + " to " + c.to + more},
+                                  12));
     x += wide;
   }
   return g;
@@ -159,7 +163,7 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   const double wide = 0.5 * free.width() - 2;
   double y = free.max.y();
   std::size_t i = 0;
-  const double high = 27;
+  const double high = 26.5;
   for (const shop::Reading& r : f.readings) {
     const double x = free.min.x() + (i % 2) * (wide + 4);
     if (i % 2 == 0 && i > 0) y -= high;
@@ -170,8 +174,8 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   std::vector<std::string> notes;
   if (f.as_set)
     notes.push_back(fmt::format("So set it makes offset {} ({} off) and axle-to-crown {} ({} off).",
-                                mm(f.as_set->offset, 2), mm(f.as_set->offset_error, 2), mm(f.as_set->straight, 2),
-                                mm(f.as_set->straight_error, 2)));
+                                mm(f.as_set->offset, 2), mm(f.as_set->offset_error, 2),
+                                mm(f.as_set->straight, 2), mm(f.as_set->straight_error, 2)));
   for (const shop::HolderCheck& h : f.holders)
     notes.push_back(h.fits ? fmt::format("{}: {}, fits", h.what, mm(h.wanted, 1)) : h.note);
   if (f.adapter)
@@ -186,12 +190,14 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
 
 Group prove_card(const CardTable& t, const Box& card) {
   Box free;
-  Group g = start(t, "PROVE", shop::Hand::middle, "on the surface plate, before it is painted", "prove", card, free);
+  Group g = start(t, "PROVE", shop::Hand::middle, "on the surface plate, before it is painted", "prove", card,
+                  free);
   const Drawing d = drawing_of(t.job, t.answer);
   const std::vector<PlateMeasure> plan = measuring_plan(t.job, t.answer);
   const double words_high = 16, high = (free.height() - words_high) / 3;
   double y = free.max.y();
-  const std::pair<Held, const char*> ways[] = {{Held::standing, "A"}, {Held::lying, "D"}, {Held::on_its_side, "F"}};
+  const std::pair<Held, const char*> ways[] = {
+      {Held::standing, "A"}, {Held::lying, "D"}, {Held::on_its_side, "F"}};
   for (const auto& [held, mark] : ways) {
     const auto m = std::ranges::find(plan, mark, &PlateMeasure::mark);
     const Box row{{free.min.x(), y - high + 3}, {free.max.x(), y}};
@@ -201,10 +207,13 @@ Group prove_card(const CardTable& t, const Box& card) {
     y -= high;
     put_rule(g, card, y + 1.5);
   }
-  add(g, paragraph({free.min.x(), y - 0.5}, free.width(),
-                   "Left and right must read the same. The sheet \"measuring plan\" has every value and room for what "
-                   "you read. Cold set by little steps and measure again.",
-                   {.height = 3.5, .leading = 1.5}).items);
+  add(g,
+      paragraph(
+          {free.min.x(), y - 0.5}, free.width(),
+          "Left and right must read the same. The sheet \"measuring plan\" has every value and room for what "
+          "you read. Cold set by little steps and measure again.",
+          {.height = 3.5, .leading = 1.5})
+          .items);
   return g;
 }
 
@@ -215,12 +224,14 @@ Group care_card(const CardTable& t, const Box& card) {
   Block list{.items = {}, .bottom = free.max.y()};
   const TextStyle small{.height = 3, .leading = 1.45};
   for (const study::HeatWindow& w : j.windows)
-    add_to(list, paragraph({free.min.x(), list.bottom}, free.width(), w.says, {.height = 4.5, .leading = 1.4, .bold = true}));
+    add_to(list, paragraph({free.min.x(), list.bottom}, free.width(), w.says,
+                           {.height = 4.5, .leading = 1.4, .bold = true}));
   if (!j.windows.empty()) list.bottom -= 2;
   int n = step_with(t.order, "join").number;
   for (const WorkStep& s : t.order) {
     if (s.stage != Stage::join) continue;
-    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8, people_say(s.what), small));
+    add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8,
+                                  people_say(s.what), small));
   }
   list.bottom -= 2;
   add_to(list, heading({free.min.x(), list.bottom}, free.width(), "Cautions"));

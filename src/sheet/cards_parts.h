@@ -18,10 +18,10 @@ struct CardTable {
 
 // upright cards, for a pair
 [[nodiscard]] Group cut_card(const CardTable& t, const shop::MachineSetUp& set_up, const Box& card);
-[[nodiscard]] Group file_card(const CardTable& t, const shop::MachineSetUp& set_up, const shop::HandPlan& hand,
-                              const Box& card);
-[[nodiscard]] Group depth_card(const CardTable& t, const shop::MachineSetUp& set_up, const shop::HandPlan& hand,
-                               const Box& card);
+[[nodiscard]] Group file_card(const CardTable& t, const shop::MachineSetUp& set_up,
+                              const shop::HandPlan& hand, const Box& card);
+[[nodiscard]] Group depth_card(const CardTable& t, const shop::MachineSetUp& set_up,
+                               const shop::HandPlan& hand, const Box& card);
 /// The joints of one blade: tacks and passes.
 [[nodiscard]] Group join_card(const CardTable& t, const std::string& member, const Box& card);
 

@@ -52,10 +52,21 @@ void put_table(BoundSheet& sheet, const std::string& title, const Table& table) 
 }
 
 Table pieces_table(const job::ShopPlan& plan) {
-  Table t = plain({{"", 8, Anchor::left}, {"piece", 44, Anchor::left}, {"of", 43, Anchor::left}, {"saw off", 20}, {"finished", 20}, {"", 3}, {"from", 36, Anchor::left}, {"at", 18}});
+  Table t = plain({{"", 8, Anchor::left},
+                   {"piece", 44, Anchor::left},
+                   {"of", 43, Anchor::left},
+                   {"saw off", 20},
+                   {"finished", 20},
+                   {"", 3},
+                   {"from", 36, Anchor::left},
+                   {"at", 18}});
   for (const shop::Served& s : plan.cutting.pieces) {
-    t.rows.push_back({{"□"}, {s.piece.what, true}, {size_words(s.piece.kind, s.piece.diameter, s.piece.wall)},
-                      {format_number(s.piece.length, 1), true}, {format_number(s.piece.finished, 2)}, {},
+    t.rows.push_back({{"□"},
+                      {s.piece.what, true},
+                      {size_words(s.piece.kind, s.piece.diameter, s.piece.wall)},
+                      {format_number(s.piece.length, 1), true},
+                      {format_number(s.piece.finished, 2)},
+                      {},
                       {s.stock ? length_name(plan, *s.stock, s.nth) : "buy"},
                       {s.stock ? format_number(s.from, 1) : "–"}});
   }
@@ -63,11 +74,20 @@ Table pieces_table(const job::ShopPlan& plan) {
 }
 
 Table blades_table(const job::Answer& a) {
-  Table t = plain({{"", 8, Anchor::left}, {"blade", 50, Anchor::left}, {"length now", 30}, {"off the lower end", 36}, {"off the upper end", 36}, {"left between", 28}});
+  Table t = plain({{"", 8, Anchor::left},
+                   {"blade", 50, Anchor::left},
+                   {"length now", 30},
+                   {"off the lower end", 36},
+                   {"off the upper end", 36},
+                   {"left between", 28}});
   for (const bike::Member& m : a.fork.assembly.members) {
     if (m.name.rfind("blade", 0) != 0) continue;
-    t.rows.push_back({{"□"}, {shop::spoken(m.name), true}, {format_number(m.stock_length, 1)}, {format_number(m.s_start, 1)},
-                      {format_number(std::max(0.0, m.stock_length - m.s_end), 1)}, {format_number(m.s_end - m.s_start, 1), true}});
+    t.rows.push_back({{"□"},
+                      {shop::spoken(m.name), true},
+                      {format_number(m.stock_length, 1)},
+                      {format_number(m.s_start, 1)},
+                      {format_number(std::max(0.0, m.stock_length - m.s_end), 1)},
+                      {format_number(m.s_end - m.s_start, 1), true}});
   }
   return t;
 }
@@ -80,21 +100,34 @@ Table off_cuts_table(const job::ShopPlan& plan) {
 }
 
 Table buy_table(const job::ShopPlan& plan) {
-  Table t = plain({{"", 8, Anchor::left}, {"what", 60, Anchor::left}, {"length", 26}, {"", 3}, {"for", 95, Anchor::left}});
+  Table t = plain({{"", 8, Anchor::left},
+                   {"what", 60, Anchor::left},
+                   {"length", 26},
+                   {"", 3},
+                   {"for", 95, Anchor::left}});
   for (const shop::Buy& b : plan.cutting.buy) {
     std::string pieces;
     for (const std::string& p : b.pieces) pieces += (pieces.empty() ? "" : ", ") + p;
-    t.rows.push_back({{"□"}, {size_words(b.kind, b.diameter, b.wall), true}, {format_number(b.length, 1), true}, {}, {pieces}});
+    t.rows.push_back({{"□"},
+                      {size_words(b.kind, b.diameter, b.wall), true},
+                      {format_number(b.length, 1), true},
+                      {},
+                      {pieces}});
   }
   return t;
 }
 
 Table filler_table(const study::JoiningPlan& j) {
-  Table t = plain({{"", 8, Anchor::left}, {"filler", 40, Anchor::left}, {"in the joints", 32}, {"", 3}, {"rod, any one of these, waste in it", 109, Anchor::left}});
+  Table t = plain({{"", 8, Anchor::left},
+                   {"filler", 40, Anchor::left},
+                   {"in the joints", 32},
+                   {"", 3},
+                   {"rod, any one of these, waste in it", 109, Anchor::left}});
   for (const study::Shopping& s : j.shopping) {
     std::string rods;
     for (const study::Rod& r : s.rods)
-      rods += fmt::format("{}{} mm of ø{}", rods.empty() ? "" : "; ", format_number(r.length, 0), format_number(r.diameter, 2));
+      rods += fmt::format("{}{} mm of ø{}", rods.empty() ? "" : "; ", format_number(r.length, 0),
+                          format_number(r.diameter, 2));
     t.rows.push_back({{"□"}, {s.filler, true}, {format_number(1000 * s.mass, 1) + " g"}, {}, {rods}});
   }
   return t;
@@ -102,13 +135,15 @@ Table filler_table(const study::JoiningPlan& j) {
 
 }  // namespace
 
-Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper paper, const TitleBlock& title) {
+Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
+                     const TitleBlock& title) {
   BoundSheet sheet(paper, "cut-list", "cut and shopping list");
   put_table(sheet, "To saw off, mm (kerf and facing are in it)", pieces_table(plan));
   put_table(sheet, "Blades, along their middle line, mm", blades_table(answer));
   put_table(sheet, "Back on the rack, mm", off_cuts_table(plan));
   put_table(sheet, "To buy, mm", buy_table(plan));
-  put_table(sheet, fmt::format("Filler (waste {} % of what is laid)", format_number(100 * answer.joining.waste, 0)),
+  put_table(sheet,
+            fmt::format("Filler (waste {} % of what is laid)", format_number(100 * answer.joining.waste, 0)),
             filler_table(answer.joining));
   return std::move(sheet).finished(title);
 }

@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "sheet/bound_sheet.h"
+#include "sheet/check_tables.h"
 #include "shop/set_up.h"
 
 namespace halfround::sheet {
@@ -23,8 +24,8 @@ Vec2 clock(double u) {
 
 std::string with_doubt(const study::Estimate& e, double unit, int decimals, const char* suffix) {
   if (!e.sd) return "these positions can't tell";
-  return fmt::format("{} ± {}{}", format_number(unit * e.value, decimals), format_number(2 * unit * *e.sd, decimals),
-                     suffix);
+  return fmt::format("{} ± {}{}", format_number(unit * e.value, decimals),
+                     format_number(2 * unit * *e.sd, decimals), suffix);
 }
 
 /// The clock: what to take off as bars outward, readings as dots, what must not be touched hatched.
@@ -48,7 +49,7 @@ Group face(const study::FitUp& f, const Vec2& c, double radius) {
       continue;
     }
     if (t.take_off < 0.005) continue;
-    Path bar{.points = field(radius, radius + reach * t.take_off / most), .closed = true};
+    Path bar{.points = field(radius, radius + reach * t.take_off / most), .closed = true, .stroke = {}};
     bar.filled = true;
     g.items.emplace_back(std::move(bar));
     if (t.take_off > 0.6 * most)
@@ -90,7 +91,10 @@ Table table_of(const study::FitUp& f, std::size_t from, std::size_t to) {
     }
     t.rows.push_back({{u},
                       {format_number(o.gap, 2)},
-                      {o.no_touch ? "keep off" : o.grazing ? "level" : format_number(o.take_off, 2), true},
+                      {o.no_touch  ? "keep off"
+                       : o.grazing ? "level"
+                                   : format_number(o.take_off, 2),
+                       true},
                       {format_number(o.left, 2)}});
   }
   return t;
@@ -116,14 +120,17 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
     if (t.met && !t.no_touch && t.take_off > most) most = t.take_off, where = t.u;
   const double x = box.min.x() + 116, wide = box.max.x() - x;
   Block words = paragraph({x, top - 4}, wide, "take off at most", {.height = 3});
-  add_to(words, paragraph({x, words.bottom - 1}, wide, format_number(most, 2) + " mm", {.height = 11, .leading = 1.2, .bold = true}));
-  add_to(words, paragraph({x, words.bottom - 1}, wide, "at clock " + format_number(to_deg(where), 0) + "°", {.height = 5, .leading = 1.4}));
+  add_to(words, paragraph({x, words.bottom - 1}, wide, format_number(most, 2) + " mm",
+                          {.height = 11, .leading = 1.2, .bold = true}));
+  add_to(words, paragraph({x, words.bottom - 1}, wide, "at clock " + format_number(to_deg(where), 0) + "°",
+                          {.height = 5, .leading = 1.4}));
   words.bottom -= 3;
   const std::pair<std::string, std::string> rows[] = {
       {"stands off", with_doubt(f.height, 1, 2, " mm")},
       {"angle in the plane of both axes", with_doubt(f.angle, to_deg(1), 2, "°")},
       {"angle square to it", with_doubt(f.side, to_deg(1), 2, "°")},
-      {"both together", format_number(to_deg(f.lean), 2) + "°, high at " + format_number(to_deg(f.u_high), 0) + "°"},
+      {"both together",
+       format_number(to_deg(f.lean), 2) + "°, high at " + format_number(to_deg(f.u_high), 0) + "°"},
       {"what the model leaves", format_number(f.rms, 3) + " mm rms"},
       {"comes nearer once filed", format_number(f.advance, 2) + " mm"},
       {"greatest gap that stays", format_number(f.worst_left, 2) + " mm"}};
@@ -142,16 +149,19 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
   sheet.put(std::move(tables));
   Block notes{.items = {}, .bottom = bottom - 2};
   std::vector<std::string> all{
-      "Clock seen from the tube's lower end. Bars: what to take off, along the tube. Hatched: keep off. Grey: passes "
+      "Clock seen from the tube's lower end. Bars: what to take off, along the tube. Hatched: keep off. "
+      "Grey: passes "
       "beside. Arrow: the side that stands high. ± two standard deviations."};
   all.insert(all.end(), f.notes.begin(), f.notes.end());
   for (const std::string& n : all) {
-    Block next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, n, {.height = 2.8, .leading = 1.45});
+    Block next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, people_say(n),
+                                  {.height = 2.8, .leading = 1.45});
     if (next.bottom < box.min.y()) {
       sheet.put("notes", "notes", std::move(notes));
       sheet.turn();
       notes = Block{.items = {}, .bottom = box.max.y()};
-      next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, n, {.height = 2.8, .leading = 1.45});
+      next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, people_say(n),
+                              {.height = 2.8, .leading = 1.45});
     }
     add_to(notes, std::move(next));
   }

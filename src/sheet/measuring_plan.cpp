@@ -40,7 +40,8 @@ std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer&
   std::vector<PlateMeasure> out;
   const bike::Limb *left = limb(answer, "left"), *right = limb(answer, "right");
   const Vec3 l = left ? left->end : answer.fork.assembly.axle, r = right ? right->end : l;
-  const std::string height = limit(job.limits.height.value, "±"), centring = limit(job.limits.centring.value, "±");
+  const std::string height = limit(job.limits.height.value, "±"),
+                    centring = limit(job.limits.centring.value, "±");
   // standing, fork ends up: z of F runs down to the plate
   const auto add = [&](Held held, const char* mark, std::string what, double expected, std::string within,
                        const char* unit = "mm") {

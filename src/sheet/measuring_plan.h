@@ -16,11 +16,11 @@ enum class Held { standing, lying, on_its_side };
 /// One line of the plan.
 struct PlateMeasure {
   Held held = Held::standing;
-  std::string mark;       ///< of its place in the drawing: "A"
-  std::string what;       ///< "axle end, left, above the crown race seat"
-  double expected = 0;    ///< mm, or degrees where `unit` says so
+  std::string mark;     ///< of its place in the drawing: "A"
+  std::string what;     ///< "axle end, left, above the crown race seat"
+  double expected = 0;  ///< mm, or degrees where `unit` says so
   std::string unit = "mm";
-  std::string limit;      ///< "±0.50", "at most 0.50", "" where nobody set one
+  std::string limit;  ///< "±0.50", "at most 0.50", "" where nobody set one
 };
 
 /// Standing: steerer upright against an angle plate, fork ends up. Lying: steerer level in V-blocks, offset

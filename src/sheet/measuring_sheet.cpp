@@ -10,12 +10,20 @@ namespace {
 Block rows_of(const std::vector<PlateMeasure>& plan, Held held, const Vec2& top_left, double width) {
   Table t;
   t.height = 3, t.row = 7.2, t.rule_every = 1;
-  t.columns = {{"", 15, Anchor::left}, {"measure", width - 99, Anchor::left}, {"expected", 28}, {"within", 26}, {"read", 30}};
+  t.columns = {{"", 15, Anchor::left},
+               {"measure", width - 99, Anchor::left},
+               {"expected", 28},
+               {"within", 26},
+               {"read", 30}};
   for (const PlateMeasure& m : plan) {
     if (m.held != held) continue;
     // a long formula stands with the words
     const bool formula = m.mark.size() > 8;
-    t.rows.push_back({{formula ? "" : m.mark, true}, {formula ? m.mark + ": " + m.what : m.what}, {words(m), true}, {m.limit}, {}});
+    t.rows.push_back({{formula ? "" : m.mark, true},
+                      {formula ? m.mark + ": " + m.what : m.what},
+                      {words(m), true},
+                      {m.limit},
+                      {}});
   }
   return wrapped_table(top_left, t);
 }
@@ -44,7 +52,8 @@ Sheet measuring_sheet(const job::Job& job, const job::Answer& answer, Paper pape
   sheet.put(plate_picture(d, Held::lying, lying));
   sheet.put(plate_picture(d, Held::on_its_side, side));
   double y = top - high - 4;
-  const std::pair<Held, const char*> ways[] = {{Held::standing, "standing"}, {Held::lying, "lying"}, {Held::on_its_side, "on its side"}};
+  const std::pair<Held, const char*> ways[] = {
+      {Held::standing, "standing"}, {Held::lying, "lying"}, {Held::on_its_side, "on its side"}};
   for (const auto& [held, label] : ways) {
     Block rows = rows_of(plan, held, {box.min.x(), y}, box.width());
     if (rows.bottom < box.min.y()) {

@@ -1,5 +1,5 @@
-// The sheets a shop's plan brings besides the cards: adapters to turn, what to cut and buy, the traveller, and
-// the measuring plan. Frame P, mm; A4 or letter.
+// The sheets a shop's plan brings besides the cards: adapters to turn, what to cut and buy, the traveller,
+// and the measuring plan. Frame P, mm; A4 or letter.
 #pragma once
 
 #include "job/shop_plan.h"

@@ -15,8 +15,8 @@ constexpr double kHeight = 2.8, kNumber = 14, kLine = 6.2, kRead = 30;
 
 /// One step: box, number, words; a line for each blank.
 Block step_block(const WorkStep& s, const Vec2& at, double width) {
-  Block out = marked_paragraph(at + Vec2(6, -0.8), width - 6, std::to_string(s.number), kNumber - 6, people_say(s.what),
-                               {.height = kHeight, .leading = 1.45});
+  Block out = marked_paragraph(at + Vec2(6, -0.8), width - 6, std::to_string(s.number), kNumber - 6,
+                               people_say(s.what), {.height = kHeight, .leading = 1.45});
   out.items.emplace_back(tick_box(at));
   out.bottom = std::min(out.bottom, at.y() - 4.2);
   const double right = at.x() + width, x = at.x() + kNumber;
@@ -28,9 +28,10 @@ Block step_block(const WorkStep& s, const Vec2& at, double width) {
       out.items.emplace_back(Text{.at = {x, y}, .text = words, .height = kHeight});
       if (&words != &lines.back()) y -= 1.5 * kHeight;
     }
-    out.items.emplace_back(
-        Text{.at = {expected, y}, .text = b.expected, .height = kHeight, .anchor = Anchor::right, .bold = true});
-    if (!b.limit.empty()) out.items.emplace_back(Text{.at = {expected + 2, y}, .text = b.limit, .height = 2.5});
+    out.items.emplace_back(Text{
+        .at = {expected, y}, .text = b.expected, .height = kHeight, .anchor = Anchor::right, .bold = true});
+    if (!b.limit.empty())
+      out.items.emplace_back(Text{.at = {expected + 2, y}, .text = b.limit, .height = 2.5});
     out.items.emplace_back(line({right - kRead + 2, y - 0.8}, {right, y - 0.8}, {Weight::thin}));
     out.bottom = y - 0.28 * kLine;
   }
@@ -58,7 +59,8 @@ Sheet traveller_sheet(const job::Job& job, const job::Answer& answer, const job:
     sheet.need(high + (opens ? 8 : 0));
     if (opens) {
       sheet.skip(before ? 1.5 : 0);
-      sheet.put("headings", name_of(s.stage), heading({box.min.x(), sheet.y()}, box.width(), headline(s.stage)));
+      sheet.put("headings", name_of(s.stage),
+                heading({box.min.x(), sheet.y()}, box.width(), headline(s.stage)));
       sheet.skip(1.6);
     }
     sheet.put("step", fmt::format("step {}", s.number), step_block(s, {box.min.x(), sheet.y()}, box.width()));

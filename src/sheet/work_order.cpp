@@ -45,12 +45,13 @@ void measure(Order& out, const job::Job& job, const job::Answer& a) {
       blanks.push_back({shop::spoken(m.name) + ", length along its middle line", mm(m.stock_length, 1), ""});
   }
   out.put(Stage::measure, "Measure the blades again, both of them.", std::move(blanks));
-  out.put(Stage::measure, "Measure steerer, hub and tyre; a tyre at riding pressure.",
-          {{"steerer, outside", mm(job.steerer.diameter.value), ""},
-           {"hub over its locknuts", mm(job.hub.over_locknut.value), ""},
-           {"hub axle", mm(job.hub.axle.value), ""},
-           {"tyre, outside diameter",
-            mm(2 * (a.intent.tyre.centreline.at(0).c.norm() + a.intent.tyre.profile.at({1, 0}, 0).r), 1), ""}});
+  out.put(
+      Stage::measure, "Measure steerer, hub and tyre; a tyre at riding pressure.",
+      {{"steerer, outside", mm(job.steerer.diameter.value), ""},
+       {"hub over its locknuts", mm(job.hub.over_locknut.value), ""},
+       {"hub axle", mm(job.hub.axle.value), ""},
+       {"tyre, outside diameter",
+        mm(2 * (a.intent.tyre.centreline.at(0).c.norm() + a.intent.tyre.profile.at({1, 0}, 0).r), 1), ""}});
 }
 
 void lay_out(Order& out, const job::Answer& a) {
@@ -69,7 +70,8 @@ void small_part(Order& out, const study::Feature& f) {
   out.put(Stage::small_parts, std::move(what), {{"from the start end of the stock", mm(f.s, 1), ""}});
 }
 
-/// Made while the part can still be held, or when the main joints are cold? (study/small_parts.h: 5 and below)
+/// Made while the part can still be held, or when the main joints are cold? (study/small_parts.h: 5 and
+/// below)
 bool before_joining(const study::Feature& f) {
   return f.order <= 5;
 }
@@ -85,7 +87,8 @@ void cut(Order& out, const job::ShopPlan& plan) {
     if (std::ranges::find(turn, &s) != turn.end()) continue;
     turn.push_back(&s);
     for (const shop::MachineSetUp& t : plan.set_ups)
-      if (t.member == s.pair && t.end == s.end && std::ranges::find(turn, &t) == turn.end()) turn.push_back(&t);
+      if (t.member == s.pair && t.end == s.end && std::ranges::find(turn, &t) == turn.end())
+        turn.push_back(&t);
   }
   for (const shop::MachineSetUp* s : turn) {
     if (!s->cutters.empty() && s->cutters.front().serves)
@@ -124,21 +127,25 @@ void mount(Order& out, const study::Mount& m) {
     blanks.push_back({"face from the axle", mm(m.face, 1), within});
     blanks.push_back({"bolts from the middle plane", mm(std::abs(m.lateral), 1), within});
     for (const study::MountFoot& f : m.feet)
-      blanks.push_back({fmt::format("foot on the blade, from its start end, at clock {}°", format_number(to_deg(f.u), 0)),
-                        mm(f.s, 1), ""});
+      blanks.push_back(
+          {fmt::format("foot on the blade, from its start end, at clock {}°", format_number(to_deg(f.u), 0)),
+           mm(f.s, 1), ""});
   }
-  out.put(Stage::small_parts,
-          fmt::format("Brake mount on the {}, with axle, rotor and calliper fitted. Makers differ: hold it against the "
-                      "calliper in hand before it is joined.",
-                      shop::spoken(m.blade)),
-          std::move(blanks), "mount");
+  out.put(
+      Stage::small_parts,
+      fmt::format(
+          "Brake mount on the {}, with axle, rotor and calliper fitted. Makers differ: hold it against the "
+          "calliper in hand before it is joined.",
+          shop::spoken(m.blade)),
+      std::move(blanks), "mount");
 }
 
 void join(Order& out, const job::Answer& a) {
   bool first = true;
   for (const study::Step& s : a.joining.steps) {
     // vents stand among the small parts
-    const bool vent = std::ranges::any_of(a.joining.vents, [&](const study::Vent& v) { return v.why == s.why; });
+    const bool vent =
+        std::ranges::any_of(a.joining.vents, [&](const study::Vent& v) { return v.why == s.why; });
     if (vent && !a.features.empty()) continue;
     out.put(Stage::join, s.what, {}, first ? "join" : "");
     first = false;

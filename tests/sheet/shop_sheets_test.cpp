@@ -1,0 +1,301 @@
+// The sheets of the shop: mirrored pairs that can't be swapped, the plan's own numbers, tidy on both papers.
+#include "sheet/shop_sheets.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "answer_scene.h"
+#include "job/shop_read.h"
+#include "sheet/cards.h"
+#include "sheet/fit_up_sheet.h"
+#include "sheet/measuring_plan.h"
+#include "sheet/work_order.h"
+
+namespace halfround::sheet {
+namespace {
+
+struct InShop {
+  job::Job job;
+  job::Answer answer;
+  shop::Shop shop;
+  job::ShopPlan plan;
+};
+
+/// An example solved in the island's shed; once for all tests.
+const InShop& in_the_shed(const std::string& name) {
+  static std::map<std::string, InShop> all;
+  const auto found = all.find(name);
+  if (found != all.end()) return found->second;
+  Solved s = solved_example(name);
+  std::ostringstream text;
+  text << std::ifstream(SOURCE_DIR "/examples/island-mail/shop.toml", std::ios::binary).rdbuf();
+  const auto read = job::read_shop(text.str(), "shop.toml");
+  base::check(read.has_value(), "the example's shop reads");
+  job::ShopPlan plan = job::shop_plan(s.job, s.answer, read->shop);
+  return all.emplace(name, InShop{std::move(s.job), std::move(s.answer), read->shop, std::move(plan)})
+      .first->second;
+}
+
+std::vector<Sheet> all_sheets(const InShop& s, Paper paper) {
+  return {shop_cards(s.job, s.answer, s.plan, paper, plain_title()),
+          adapter_sheet(s.plan, paper, plain_title()), cut_list_sheet(s.answer, s.plan, paper, plain_title()),
+          traveller_sheet(s.job, s.answer, s.plan, paper, plain_title()),
+          measuring_sheet(s.job, s.answer, paper, plain_title())};
+}
+
+std::string words_of(const Group& group) {
+  std::string out;
+  for (const Item& item : group.items)
+    if (const auto* text = std::get_if<Text>(&item)) out += text->text + " ";
+  return out;
+}
+std::string words_of(const Sheet& sheet) {
+  std::string out;
+  for (const Page& page : sheet.pages)
+    for (const Group& group : page.groups)
+      if (!is_furniture(group)) out += words_of(group);
+  return out;
+}
+
+std::vector<const Group*> cards_of(const Page& page) {
+  std::vector<const Group*> out;
+  for (const Group& group : page.groups)
+    if (group.name == "card") out.push_back(&group);
+  return out;
+}
+
+bool says(const Group& group, const std::string& word) {
+  return std::ranges::any_of(group.items, [&](const Item& item) {
+    const auto* text = std::get_if<Text>(&item);
+    return text && text->text == word;
+  });
+}
+
+TEST(ShopSheets, AreTidyOnBothPapersWithLettersForTheBench) {
+  for (const char* name : {"island-mail", "harbour-mail"}) {
+    for (const Paper paper : {Paper::a4, Paper::letter}) {
+      for (const Sheet& sheet : all_sheets(in_the_shed(name), paper)) {
+        for (const Page& page : sheet.pages) {
+          expect_tidy(page);
+          for (const Group& group : page.groups) {
+            if (is_furniture(group)) continue;
+            for (const Item& item : group.items) {
+              const auto* text = std::get_if<Text>(&item);
+              if (text) {
+                EXPECT_GE(text->height, 2.5) << sheet.stem << ": " << text->text;
+              }
+            }
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST(Cards, EveryPairHasLeftAtTheLeftAndRightAtTheRightAndNeverBothOnOne) {
+  const InShop& s = in_the_shed("island-mail");
+  int pairs = 0;
+  for (const Page& page : shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()).pages) {
+    const auto cards = cards_of(page);
+    if (cards.size() != 2 || !says(*cards[0], "LEFT") || says(*cards[0], "RIGHT")) continue;
+    ++pairs;
+    EXPECT_TRUE(says(*cards[1], "RIGHT"));
+    EXPECT_FALSE(says(*cards[1], "LEFT"));
+    EXPECT_LT(bounds_of(cards[0]->items)->max.x(), bounds_of(cards[1]->items)->min.x());
+  }
+  EXPECT_GE(pairs, 4);  // two ends cut, one of them filed, the joints
+}
+
+/// Corners of all strokes of a card's head (what lies above `y`), rounded to 0.01 mm.
+std::multiset<std::pair<long, long>> corners(const Group& card, double y, double middle, bool mirrored) {
+  std::multiset<std::pair<long, long>> out;
+  for (const Item& item : card.items) {
+    const auto* path = std::get_if<Path>(&item);
+    if (!path || bounds_of({item})->min.y() < y) continue;
+    // a circle's points don't mirror onto its points
+    if (path->closed && !path->filled && path->stroke.weight == Weight::medium) continue;
+    for (const Vec2& p : path->points) {
+      const double x = mirrored ? 2 * middle - p.x() : p.x();
+      out.emplace(std::lround(50 * x), std::lround(50 * p.y()));
+    }
+  }
+  return out;
+}
+
+TEST(Cards, TheRightCardsForkIsTheLeftOnesMirrorImage) {
+  const InShop& s = in_the_shed("island-mail");
+  const Page page = shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()).pages.at(0);
+  const auto cards = cards_of(page);
+  ASSERT_EQ(cards.size(), 2u);
+  const double top = bounds_of(cards[0]->items)->max.y();
+  // the word's bar and the fork below the bar of the order of work, which is longer on the later card
+  std::multiset<std::pair<long, long>> left, right;
+  const auto fork = [&](const Group& card, bool mirrored) {
+    Group some = card;
+    std::erase_if(some.items, [&](const Item& item) { return bounds_of({item})->max.y() > top - 13; });
+    return corners(some, top - 40, page.width / 2, mirrored);
+  };
+  left = fork(*cards[0], false), right = fork(*cards[1], true);
+  ASSERT_GT(left.size(), 100u);
+  ASSERT_EQ(left.size(), right.size());
+  // sorted points of both stand within 0.04 mm of each other: rounding may tip a hundredth
+  for (auto a = left.begin(), b = right.begin(); a != left.end(); ++a, ++b)
+    EXPECT_LE(std::abs(a->first - b->first), 2);
+}
+
+TEST(Cards, ShowTheNumbersOfThePlan) {
+  for (const char* name : {"island-mail", "harbour-mail"}) {
+    const InShop& s = in_the_shed(name);
+    const Sheet sheet = shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title());
+    const std::string words = words_of(sheet);
+    const auto expect = [&](const std::string& what) {
+      EXPECT_NE(words.find(what), std::string::npos) << what;
+    };
+    for (const shop::MachineSetUp& e : s.plan.set_ups) {
+      if (e.cutters.empty() || !e.cutters.front().serves) continue;
+      expect(base::format_number(base::to_deg(e.angle), 1) + "°");
+      expect(base::format_number(base::to_deg(e.u_up), 0) + "°");
+      expect(base::format_number(std::abs(e.cutters.front().offset), 2) + " mm");
+    }
+    for (const shop::LengthCheck& c : s.plan.lengths) expect(base::format_number(c.length, 2) + " mm");
+    for (const shop::FixtureSheet& f : s.plan.fixtures)
+      for (const shop::Reading& r : f.readings) expect(r.in_range ? r.text : "OUT OF RANGE");
+    for (const study::Step& c : s.answer.joining.cautions) expect(c.what.substr(0, 20));
+  }
+}
+
+TEST(Traveller, TellsEveryStepOnceInOrderAndTheLugBeforeTheJoint) {
+  const InShop& s = in_the_shed("island-mail");
+  const auto order = order_of_work(s.job, s.answer, s.plan);
+  for (std::size_t i = 0; i < order.size(); ++i) EXPECT_EQ(order[i].number, static_cast<int>(i) + 1);
+  const auto first = [&](Stage stage) {
+    return std::ranges::find(order, stage, &WorkStep::stage) - order.begin();
+  };
+  EXPECT_LT(first(Stage::measure), first(Stage::lay_out));
+  EXPECT_LT(first(Stage::small_parts), first(Stage::cut));
+  EXPECT_LT(first(Stage::cut), first(Stage::set));
+  EXPECT_LT(first(Stage::set), first(Stage::join));
+  EXPECT_LT(first(Stage::join), first(Stage::prove));
+  const Sheet sheet = traveller_sheet(s.job, s.answer, s.plan, Paper::letter, plain_title());
+  std::size_t boxes = 0;
+  for (const Page& page : sheet.pages)
+    for (const Group& group : page.groups) boxes += group.name == "step";
+  EXPECT_EQ(boxes, order.size());
+}
+
+TEST(MeasuringPlan, ReadsTheForkAsTheToleranceChainMeasuresIt) {
+  const InShop& s = in_the_shed("island-mail");
+  const auto plan = measuring_plan(s.job, s.answer);
+  const auto value = [&](const std::string& mark) {
+    const auto it = std::ranges::find(plan, mark, &PlateMeasure::mark);
+    return it == plan.end() ? NAN : it->expected;
+  };
+  const std::vector<double> none(s.answer.chain.dimensions.size(), 0.0);
+  const auto measured = bike::measured(s.answer.chain, none);
+  const auto of = [&](bike::Measure m) {
+    const auto it = std::ranges::find(s.answer.chain.measures, m);
+    return it == s.answer.chain.measures.end() ? NAN : measured[it - s.answer.chain.measures.begin()];
+  };
+  EXPECT_NEAR(value("D"), of(bike::Measure::offset), 1e-6);
+  EXPECT_NEAR(std::hypot(value("A"), value("D")), of(bike::Measure::axle_to_crown), 1e-6);
+  EXPECT_NEAR(value("F + G"), s.job.hub.over_locknut.value, 1e-6);
+  EXPECT_NEAR(value("½(F − G) − R/W·(B − A)"), of(bike::Measure::centring), 1e-6);
+}
+
+TEST(MeasuringPlan, ItsCentringFollowsTheChainWhenABladeIsLonger) {
+  InShop s = in_the_shed("island-mail");
+  const auto of = [&](const bike::Chain& chain) {
+    const auto measured = bike::measured(chain, std::vector<double>(chain.dimensions.size(), 0.0));
+    const auto it = std::ranges::find(chain.measures, bike::Measure::centring);
+    return measured[it - chain.measures.begin()];
+  };
+  s.answer.chain.limbs.front().end += base::Vec3(0, 0.3, -0.8);
+  const auto plan = measuring_plan(s.job, s.answer);
+  const auto it = std::ranges::find(plan, "½(F − G) − R/W·(B − A)", &PlateMeasure::mark);
+  ASSERT_NE(it, plan.end());
+  EXPECT_NEAR(it->expected, of(s.answer.chain), 0.01);
+  EXPECT_GT(std::abs(it->expected), 2) << "0.8 mm of length throw the tyre's top aside";
+}
+
+TEST(CutList, NamesEveryPieceAndWhatHasToBeBought) {
+  const InShop& s = in_the_shed("harbour-mail");
+  const std::string words = words_of(cut_list_sheet(s.answer, s.plan, Paper::a4, plain_title()));
+  for (const shop::Served& p : s.plan.cutting.pieces)
+    EXPECT_NE(words.find(base::format_number(p.piece.length, 1)), std::string::npos) << p.piece.what;
+  for (const study::Shopping& f : s.answer.joining.shopping)
+    EXPECT_NE(words.find(f.filler), std::string::npos) << f.filler;
+}
+
+TEST(Adapter, IsDrawnToScale) {
+  const InShop& s = in_the_shed("island-mail");
+  const Sheet sheet = adapter_sheet(s.plan, Paper::a4, plain_title());
+  ASSERT_EQ(sheet.pages.size(), 1u);
+  const shop::Adapter& a = *s.plan.fixtures.front().adapter;
+  EXPECT_NE(words_of(sheet).find("scale 2:1"), std::string::npos);
+  // the hatched halves are as long as the piece, twice
+  for (const Group& group : sheet.pages[0].groups) {
+    if (group.name != "outline") continue;
+    const auto hatch =
+        std::ranges::find_if(group.items, [](const Item& i) { return std::holds_alternative<Area>(i); });
+    ASSERT_NE(hatch, group.items.end());
+    const Box box = *bounds_of({*hatch});
+    EXPECT_NEAR(box.width(), 2 * (a.shoulder + a.spigot), 1e-9);
+    EXPECT_NEAR(box.height(), a.shoulder_diameter - a.bore_fit->nominal, 1e-9);
+  }
+}
+
+TEST(Adapter, OfEveryKindIsTidy) {
+  job::ShopPlan plan;
+  for (const auto& [width, axle] :
+       {std::pair{92.0, 12.0}, {100.0, 9.0}, {92.0, 9.0}, {110.0, 12.0}, {100.0, 15.0}}) {
+    const auto made = shop::adapter({100, 12, 20, 24}, {width, axle, 30});
+    ASSERT_TRUE(made.has_value());
+    if (!*made) continue;
+    shop::FixtureSheet f;
+    f.fixture = "bed", f.adapter = **made, f.dummy = shop::DummyAxle{width, axle, 30};
+    plan.fixtures.push_back(f);
+  }
+  ASSERT_EQ(plan.fixtures.size(), 5u);
+  for (const Paper paper : {Paper::a4, Paper::letter})
+    for (const Page& page : adapter_sheet(plan, paper, plain_title()).pages) expect_tidy(page);
+}
+
+/// The island's left upper end with a known lean filed into it.
+study::FitUp found_fit_up(const InShop& s) {
+  std::vector<study::GapReading> readings;
+  for (const double u : {0.0, 40.0, 120.0, 160.0, 200.0, 230.0, 300.0, 340.0})
+    readings.push_back({base::to_rad(u), 0.2 + 0.2 * std::cos(base::to_rad(u - 30))});
+  const auto found = study::fit_up(s.answer.fork.assembly, s.answer.mitres.front(), readings,
+                                   {.no_touch = {base::to_rad(180)}});
+  base::check(found.has_value(), "the scene's fit-up can be had");
+  return *found;
+}
+
+TEST(FitUpSheet, ShowsTheTablesNumbersAndIsTidy) {
+  const study::FitUp found = found_fit_up(in_the_shed("island-mail"));
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    const Sheet sheet = fit_up_sheet(found, paper, plain_title());
+    for (const Page& page : sheet.pages) expect_tidy(page);
+    const std::string words = words_of(sheet);
+    double most = 0;
+    for (const study::TakeOff& t : found.table)
+      if (t.met && !t.no_touch) most = std::max(most, t.take_off);
+    EXPECT_NE(words.find(base::format_number(most, 2) + " mm"), std::string::npos);
+    EXPECT_NE(words.find("keep off"), std::string::npos);
+    EXPECT_NE(words.find(base::format_number(base::to_deg(found.lean), 2) + "°"), std::string::npos);
+  }
+}
+
+TEST(ShopSheets, FirstCardsAndAdapterOfTheIslandForkAreAsAccepted) {
+  const InShop& s = in_the_shed("island-mail");
+  Sheet cards = shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title());
+  cards.pages.resize(1);
+  expect_golden(cards, "cards");
+  expect_golden(adapter_sheet(s.plan, Paper::a4, plain_title()), "adapter");
+}
+
+}  // namespace
+}  // namespace halfround::sheet
