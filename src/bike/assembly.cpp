@@ -9,13 +9,17 @@ const Member* find_member(const Assembly& assembly, const std::string& name) {
   return nullptr;
 }
 
+const Plate* find_plate(const Assembly& assembly, const std::string& name) {
+  for (const Plate& p : assembly.plates) {
+    if (p.name == name) return &p;
+  }
+  return nullptr;
+}
+
 Assembly moved(const Assembly& assembly, const base::Pose& X) {
   Assembly out = assembly;
   for (Member& m : out.members) m.tube = m.tube.moved(X);
-  for (Plate& p : out.plates) {
-    for (Vec3& v : p.outline) v = X * v;
-    p.normal = X.linear() * p.normal;
-  }
+  for (Plate& p : out.plates) p = moved(p, X);
   out.axle = X * out.axle;
   out.tyre = out.tyre.moved(X);
   return out;
@@ -40,9 +44,9 @@ Assembly mirrored(const Assembly& assembly) {
   Assembly out = assembly;
   for (Member& m : out.members) m.tube = m.tube.mirrored(), m.name = other_side(m.name);
   for (Plate& p : out.plates) {
-    for (Vec3& v : p.outline) v.y() = -v.y();
+    p = mirrored(p);
     p.name = other_side(p.name);
-    p.normal.y() = -p.normal.y();
+    for (Bore& b : p.bores) b.takes = other_side(b.takes);
   }
   for (Joint& j : out.joints) j.member = other_side(j.member), j.onto = other_side(j.onto);
   out.axle.y() = -out.axle.y();

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "bike/plate.h"
 #include "bike/tyre.h"
 #include "shape/tube.h"
 
@@ -26,20 +27,21 @@ struct Member {
   double stock_length = 0;  ///< mm; what there is to cut from
 };
 
-/// A flat part: its outline in its own plane, in frame F.
-struct Plate {
-  std::string name;           ///< "dropout.left"
-  std::vector<Vec3> outline;  ///< closed, middle plane
-  double thickness = 0;
-  Vec3 normal = Vec3::UnitY();
+/// How a member is held by another member or a plate.
+enum class JointKind {
+  mitred,    ///< its end cut to fit round a member
+  slotted,   ///< its end slotted over a plate
+  butted,    ///< its end square against a plate, or a plate's edge against it
+  socketed,  ///< its end inside a wider member
+  bored,     ///< it stands in a plate's bore, at `s`
+  one_piece  ///< the two came as one: nothing is made here
 };
-
-enum class JointKind { mitred, slotted, butted };
 struct Joint {
   std::string member;
-  End end = End::start;
+  End end = End::start;  ///< which end; of a bored joint the nearer one
   std::string onto;
   JointKind kind = JointKind::mitred;
+  double s = 0;  ///< bored: where along the member the plate's middle plane is, mm
 };
 
 struct Assembly {
@@ -52,6 +54,7 @@ struct Assembly {
 };
 
 [[nodiscard]] const Member* find_member(const Assembly& assembly, const std::string& name);
+[[nodiscard]] const Plate* find_plate(const Assembly& assembly, const std::string& name);
 [[nodiscard]] Assembly moved(const Assembly& assembly, const base::Pose& X);
 /// Mirror image in the plane y = 0; members and joints named left become right and the reverse.
 [[nodiscard]] Assembly mirrored(const Assembly& assembly);

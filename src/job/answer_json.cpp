@@ -95,6 +95,12 @@ const char* name_of(bike::JointKind kind) {
       return "mitred";
     case bike::JointKind::slotted:
       return "slotted";
+    case bike::JointKind::socketed:
+      return "socketed";
+    case bike::JointKind::bored:
+      return "bored";
+    case bike::JointKind::one_piece:
+      return "one piece";
     default:
       return "butted";
   }

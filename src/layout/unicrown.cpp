@@ -49,19 +49,14 @@ bike::Plate dropout_plate(const Unicrown& intent, const Placed& placed, bool lef
   const double round = std::max(e.slot_width, 8.0) / 2 + 9;  // 9 mm of metal round the slot
   const double half = std::min(round, 0.42 * placed.tube.profile.depth(std::max(placed.lower_trim, 0.0)));
   const double top = (f.c - axle).dot(up) + e.slot_depth, shift = (f.c - axle).dot(fore);
-  bike::Plate plate;
-  plate.name = left ? "dropout.left" : "dropout.right";
-  plate.thickness = e.thickness;
-  constexpr int n = 24;
-  for (int i = 0; i <= n; ++i) {
-    const double a = base::kPi * (1 + static_cast<double>(i) / n);
-    plate.outline.push_back(axle + round * (std::cos(a) * fore + std::sin(a) * up));
-  }
-  plate.outline.push_back(axle + (shift + half) * fore + (top - e.slot_depth) * up);
-  plate.outline.push_back(axle + (shift + half) * fore + top * up);
-  plate.outline.push_back(axle + (shift - half) * fore + top * up);
-  plate.outline.push_back(axle + (shift - half) * fore + (top - e.slot_depth) * up);
-  return plate;
+  // frame P: x rearward, y up the blade, the axle in the origin; z points to the left on both sides
+  base::Pose X_FP = base::Pose::Identity();
+  X_FP.linear() << -fore, up, Vec3::UnitY();
+  X_FP.translation() = axle;
+  std::vector<bike::Corner> corners{
+      {{-round, 0}, base::kPi}, {{round, 0}, 0},           {{half - shift, top - e.slot_depth}, 0},
+      {{half - shift, top}, 0}, {{-half - shift, top}, 0}, {{-half - shift, top - e.slot_depth}, 0}};
+  return bike::make_plate(left ? "dropout.left" : "dropout.right", X_FP, std::move(corners), e.thickness);
 }
 
 bike::Member steerer_member(const Unicrown& intent) {

@@ -183,6 +183,27 @@ PartMass member_mass(const bike::Member& member, const std::vector<Mitre>& mitre
   return out;
 }
 
+/// What a bore takes out of a plate: slices parallel to the plate, each an ellipse shifted along the axis.
+Volume bore_body(const bike::Plate& plate, const bike::Bore& bore) {
+  const Vec3 axis = plate.X_FP.linear() * bore.axis;
+  const Vec3 middle = plate.X_FP * Vec3(bore.at.x(), bore.at.y(), 0);
+  // half axes of a slice, as vectors in the plane of the slice: the ellipse about the axis carried along it
+  const Vec3 e = (Vec3::UnitX() - bore.axis.x() * bore.axis).normalized(), f = bore.axis.cross(e);
+  const auto in_slice = [&](const Vec3& d, double r) -> Vec3 {
+    return plate.X_FP.linear() * (r * (d - d.z() / bore.axis.z() * bore.axis));
+  };
+  const Vec3 a = in_slice(e, bore.diameter / 2),
+             b = in_slice(f, (bore.across > 0 ? bore.across : bore.diameter) / 2);
+  const double v = bike::bore_volume(plate, bore);
+  const Vec3 rise = axis / bore.axis.z();  // a step of 1 across the plate
+  Volume out;
+  out.add(v, middle);
+  // of an ellipse: a quarter of the squares of its half axes; of the shift: t^2 / 12
+  out.second += v * (0.25 * (a * a.transpose() + b * b.transpose()) +
+                     plate.thickness * plate.thickness / 12 * rise * rise.transpose());
+  return out;
+}
+
 PartMass plate_mass(const bike::Plate& plate, double density) {
   PartMass out{plate.name, std::nullopt, 0, Vec3::Zero(), Mat3::Zero()};
   const Vec3& origin = plate.outline.front();
@@ -198,12 +219,15 @@ PartMass plate_mass(const bike::Plate& plate, double density) {
     second += triangle / 12 *
               (origin * origin.transpose() + a * a.transpose() + b * b.transpose() + sum * sum.transpose());
   }
-  out.volume = std::abs(area) * plate.thickness;
-  out.mass = out.volume * density;
-  out.centre = moment / area;
   const Mat3 thick =
       plate.thickness * plate.thickness / 12 * plate.normal * plate.normal.transpose();  // of p p^T, by area
-  out.inertia = inertia_of(*out.mass, out.centre, *out.mass * (second / area + thick));
+  const double t = plate.thickness * (area < 0 ? -1 : 1);
+  Volume all{area * t, moment * t, t * (second + area * thick)};
+  for (const bike::Bore& b : plate.bores) all = all.plus(-1, bore_body(plate, b));
+  out.volume = all.volume;
+  out.mass = out.volume * density;
+  out.centre = all.moment / all.volume;
+  out.inertia = inertia_of(*out.mass, out.centre, density * all.second);
   return out;
 }
 

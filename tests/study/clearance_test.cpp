@@ -112,11 +112,11 @@ TEST(Clearance, AWidePlateBesideTheRotorIsAsFarAsItsPlane) {
   bike::Assembly a = fork().assembly;
   const Vec3 at = a.axle + Vec3(0, 52, 0);
   // with a dent, so that it can't be taken as convex
-  a.plates.push_back({"tab",
-                      {at + Vec3(-20, 0, 20), at + Vec3(-20, 0, 60), at + Vec3(20, 0, 60),
-                       at + Vec3(20, 0, 20), at + Vec3(0, 0, 40)},
-                      4,
-                      Vec3::UnitY()});
+  bike::Plate tab;
+  tab.name = "tab", tab.thickness = 4;
+  tab.outline = {at + Vec3(-20, 0, 20), at + Vec3(-20, 0, 60), at + Vec3(20, 0, 60), at + Vec3(20, 0, 20),
+                 at + Vec3(0, 0, 40)};
+  a.plates.push_back(tab);
   const Clearance c = clearance(a, everything());
   const ClearanceItem* q = find(c, "rotor", "tab");
   ASSERT_TRUE(q);
