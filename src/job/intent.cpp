@@ -74,6 +74,14 @@ layout::LowerEnd lower_end_of(const LowerEnd& e) {
   return out;
 }
 
+std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two) {
+  base::check(two.size() == 2, "a job that was read has two wishes");
+  const auto wished = [](const Wished& w) {
+    return layout::Wished{static_cast<layout::Wish>(w.what), w.value.value};
+  };
+  return {wished(two[0]), wished(two[1])};
+}
+
 layout::Steerer steerer_of(const Steerer& s) {
   layout::Steerer out;
   for (const WallPoint& w : s.walls) {
@@ -135,13 +143,12 @@ Result<layout::Unicrown> intent_of(const Job& job) {
   out.tyre = bike::tyre_surface(*tyre);
   out.steerer = steerer_of(job.steerer);
   out.lower_end = lower_end_of(job.lower_end);
+  if (job.right_lower_end) out.right_lower_end = lower_end_of(*job.right_lower_end);
   out.left = blade_of(job.left);
   if (job.right) out.right = blade_of(*job.right);
   shares_of(job.shares, out);
-  base::check(job.wishes.two.size() == 2, "a job that was read has two wishes");
-  for (std::size_t i = 0; i < 2; ++i) {
-    out.wishes[i] = {static_cast<layout::Wish>(job.wishes.two[i].what), job.wishes.two[i].value.value};
-  }
+  out.wishes = wishes_of(job.wishes.two);
+  if (!job.wishes.right.empty()) out.right_wishes = wishes_of(job.wishes.right);
   out.near_splay = job.wishes.lean_to.value;
   return out;
 }

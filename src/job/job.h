@@ -151,8 +151,9 @@ struct Wished {
 };
 
 struct Wishes {
-  std::vector<Wished> two;  ///< exactly two, in the order of Wish
-  Quantity lean_to;         ///< of several forks the one nearest this splay is taken, rad
+  std::vector<Wished> two;    ///< exactly two, in the order of Wish
+  std::vector<Wished> right;  ///< the right blade's own two; none: as the left one's
+  Quantity lean_to;           ///< of several forks the one nearest this splay is taken, rad
 };
 
 enum class Paper { a4, letter, both };
@@ -259,7 +260,8 @@ struct Job {
   Steerer steerer;
   Blade left;
   std::optional<Blade> right;  ///< empty: mirror image of the left one
-  LowerEnd lower_end;
+  LowerEnd lower_end;                       ///< of both sides, or of the left one
+  std::optional<LowerEnd> right_lower_end;  ///< empty: like the left one
   Brake brake;
   std::vector<Feature> features;
   Shares shares;

@@ -152,23 +152,42 @@ void read_blades(TableReader& r, const Spot& root, Job& job) {
   if (left.node != nullptr || right.node != nullptr) job.right = read_blade(r, both, right);
 }
 
-LowerEnd read_lower_end(TableReader& r, const Spot& root) {
-  const Spot s = r.section(root, "lower_end");
+/// A lower end: each measure from its own side's section, else from the one for both.
+LowerEnd read_lower_end(TableReader& r, const Spot& both, const Spot& side) {
+  const auto pick = [&](std::string_view name) {
+    const Spot own = r.in(side, name);
+    if (own.node != nullptr) return own;
+    const Spot common = r.in(both, name);
+    return common.node != nullptr || side.node == nullptr ? common : own;
+  };
   LowerEnd out;
-  const auto kind = r.choice(r.in(s, "kind"));
+  const auto kind = r.choice(r.in(both, "kind"));
   out.kind = static_cast<LowerEndKind>(kind.value_or(0));
   const bool insert = kind && out.kind == LowerEndKind::insert,
              tab = kind && out.kind == LowerEndKind::tab_dropout,
              hooded = kind && out.kind == LowerEndKind::hooded_dropout;
-  out.blade_from_hub = r.quantity(r.in(s, "blade_from_hub"));
-  out.rise = r.quantity(r.in(s, "rise"), tab || hooded);
-  out.diameter = r.quantity(r.in(s, "diameter"), insert || hooded);
-  out.length = r.quantity(r.in(s, "length"), insert || hooded);
-  out.bore = r.quantity(r.in(s, "bore"), insert);
-  out.thickness = r.quantity(r.in(s, "thickness"), tab || hooded);
-  out.slot_depth = r.quantity(r.in(s, "slot_depth"), tab);
-  out.slot_width = r.quantity(r.in(s, "slot_width"), tab || hooded);
+  out.blade_from_hub = r.quantity(pick("blade_from_hub"));
+  out.rise = r.quantity(pick("rise"), tab || hooded);
+  out.diameter = r.quantity(pick("diameter"), insert || hooded);
+  out.length = r.quantity(pick("length"), insert || hooded);
+  out.bore = r.quantity(pick("bore"), insert);
+  out.thickness = r.quantity(pick("thickness"), tab || hooded);
+  out.slot_depth = r.quantity(pick("slot_depth"), tab);
+  out.slot_width = r.quantity(pick("slot_width"), tab || hooded);
   return out;
+}
+
+void read_lower_ends(TableReader& r, const Spot& root, Job& job) {
+  const Spot both = r.section(root, "lower_end");
+  const Spot left = r.section(both, "left"), right = r.section(both, "right");
+  for (const Spot& side : {left, right}) {
+    const Spot kind = r.in(side, "kind");
+    if (kind.node == nullptr) continue;
+    r.complain("kind-of-one-side", r.place(kind), "One side's lower end can't be of another kind.",
+               "Give the kind in lower_end, for both.");
+  }
+  job.lower_end = read_lower_end(r, both, left);
+  if (left.node != nullptr || right.node != nullptr) job.right_lower_end = read_lower_end(r, both, right);
 }
 
 Brake read_brake(TableReader& r, const Spot& root) {
@@ -241,11 +260,11 @@ Shares read_shares(TableReader& r, const Spot& root, Job& job) {
   return out;
 }
 
-Wishes read_wishes(TableReader& r, const Spot& root) {
+/// Two wishes of one section.
+std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& key) {
   static constexpr std::string_view kNames[] = {"clearance", "crown_height", "top_angle", "splay",
                                                 "lower_trim"};
-  const Spot s = r.section(root, "wishes");
-  Wishes out;
+  std::vector<Wished> out;
   std::string named;
   int n = 0;
   for (std::size_t i = 0; i < std::size(kNames); ++i) {
@@ -253,15 +272,29 @@ Wishes read_wishes(TableReader& r, const Spot& root) {
     if (spot.node == nullptr) continue;
     ++n;
     named += fmt::format("{}{}", named.empty() ? "" : ", ", kNames[i]);
-    out.two.push_back({static_cast<Wish>(i), r.quantity(spot)});
+    out.push_back({static_cast<Wish>(i), r.quantity(spot)});
   }
   if (n != 2) {
-    r.complain("wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, "wishes"},
+    r.complain("wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, key},
                fmt::format("Found {} wish{}{}{}.", n == 0 ? "no" : fmt::format("{}", n), n == 1 ? "" : "es",
                            n == 0 ? "" : ": ", named),
                "Two blades leave two lengths open: wish for exactly two of clearance, crown_height, "
                "top_angle, splay, "
                "lower_trim.");
+  }
+  return out;
+}
+
+/// A side with a section of its own has both its wishes there.
+Wishes read_wishes(TableReader& r, const Spot& root) {
+  const Spot s = r.section(root, "wishes");
+  const Spot left = r.section(s, "left"), right = r.section(s, "right");
+  Wishes out;
+  out.two = left.node != nullptr ? read_two(r, left, "wishes.left") : read_two(r, s, "wishes");
+  if (right.node != nullptr) {
+    out.right = read_two(r, right, "wishes.right");
+  } else if (left.node != nullptr) {
+    out.right = read_two(r, s, "wishes");
   }
   out.lean_to = r.quantity(r.in(s, "lean_to"));
   return out;
@@ -406,7 +439,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.steering = read_steering(r, root);
   job.steerer = read_steerer(r, root);
   read_blades(r, root, job);
-  job.lower_end = read_lower_end(r, root);
+  read_lower_ends(r, root, job);
   job.brake = read_brake(r, root);
   job.features = read_features(r, root);
   job.shares = read_shares(r, root, job);

@@ -432,7 +432,7 @@ std::string canonical(std::string_view key) {
     if (c == '[') in_brackets = true;
   }
   // what stands in a side's own section is described once for both
-  for (const std::string_view part : {"blades", "done.blades", "done.inserts"}) {
+  for (const std::string_view part : {"blades", "lower_end", "wishes", "done.blades", "done.inserts"}) {
     for (const std::string_view side : {".left", ".right"}) {
       const std::string own = std::string(part) + std::string(side);
       if (out.starts_with(own) && (out.size() == own.size() || out[own.size()] == '.'))

@@ -57,7 +57,9 @@ class Verifier {
     const bool sides = job_.right.has_value();
     blade(job_.left, sides ? "blades.left" : "blades");
     if (sides) blade(*job_.right, "blades.right");
-    lower_end();
+    const bool ends = job_.right_lower_end.has_value();
+    lower_end(job_.lower_end, ends ? "lower_end.left" : "lower_end");
+    if (ends) lower_end(*job_.right_lower_end, "lower_end.right");
     if (job_.bicycle) bicycle(*job_.bicycle);
   }
 
@@ -66,9 +68,11 @@ class Verifier {
     base::Place where = place_of(job_, key);
     // a side that takes a key from the section for both is wrong there
     if (!job_.lines.contains(key)) {
-      for (const std::string_view side : {"blades.left.", "blades.right."}) {
+      for (const std::string_view side :
+           {"blades.left.", "blades.right.", "lower_end.left.", "lower_end.right."}) {
         if (!key.starts_with(side)) continue;
-        const std::string common = "blades." + key.substr(side.size());
+        const std::string common =
+            std::string(side.substr(0, side.find('.') + 1)) + key.substr(side.size());
         if (job_.lines.contains(common)) where = place_of(job_, common);
       }
     }
@@ -86,7 +90,7 @@ class Verifier {
   void shape(const Blade& b, const std::string& at);
   void stock(const Blade& b, const std::string& at);
   void trace(const Blade& b, const std::string& at);
-  void lower_end();
+  void lower_end(const LowerEnd& e, const std::string& at);
   void bicycle(const Bicycle& b);
 
   const Job& job_;
@@ -389,11 +393,10 @@ void Verifier::stock(const Blade& b, const std::string& at) {
 // ---- lower end
 // ---------------------------------------------------------------------------------------------------
 
-void Verifier::lower_end() {
-  const LowerEnd& e = job_.lower_end;
+void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
   if (e.kind == LowerEndKind::insert) {
     if (known(e.bore, e.diameter) && e.bore.value >= e.diameter.value - 1) {
-      complain("bore-too-wide", "lower_end.bore",
+      complain("bore-too-wide", at + ".bore",
                fmt::format("A bore of {:g} mm leaves no wall in a barrel of {:g} mm.", e.bore.value,
                            e.diameter.value),
                fmt::format("Give less than {:g} mm.", e.diameter.value - 1));
@@ -401,7 +404,7 @@ void Verifier::lower_end() {
     return;
   }
   if (known(e.slot_width, job_.hub.axle) && e.slot_width.value < job_.hub.axle.value - 1e-9) {
-    complain("slot-too-narrow", "lower_end.slot_width",
+    complain("slot-too-narrow", at + ".slot_width",
              fmt::format("The axle of {:g} mm doesn't go into a slot of {:g} mm.", job_.hub.axle.value,
                          e.slot_width.value),
              fmt::format("Give {:g} mm or more.", job_.hub.axle.value));

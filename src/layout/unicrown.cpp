@@ -71,15 +71,27 @@ bike::Member steerer_member(const Unicrown& intent) {
 
 }  // namespace
 
+Unicrown own_side(const Unicrown& intent, bool left) {
+  Unicrown out = intent;
+  if (!left) {
+    if (intent.right) out.left = *intent.right;
+    if (intent.right_lower_end) out.lower_end = *intent.right_lower_end;
+    if (intent.right_wishes) out.wishes = *intent.right_wishes;
+  }
+  out.right.reset(), out.right_lower_end.reset(), out.right_wishes.reset();
+  return out;
+}
+
 Result<Fork> lay_out(const Unicrown& intent) {
   Fork fork;
   std::vector<OtherSolution> ignored;
   auto left = solve_side(intent, intent.left, fork.others);
   if (!left) return tl::unexpected(left.error());
   fork.left = std::move(*left);
-  fork.mirrored = !intent.right;
-  if (intent.right) {
-    auto right = solve_side(intent, *intent.right, ignored);
+  fork.mirrored = intent.mirrored();
+  const Unicrown sides[] = {own_side(intent, true), own_side(intent, false)};
+  if (!fork.mirrored) {
+    auto right = solve_side(sides[1], sides[1].left, ignored);
     if (!right) {
       right.error().where.key = "right blade";
       return tl::unexpected(right.error());
@@ -96,16 +108,16 @@ Result<Fork> lay_out(const Unicrown& intent) {
   a.members.push_back(steerer_member(intent));
   for (const bool is_left : {true, false}) {
     const Placed& placed = is_left ? fork.left : fork.right;
-    a.members.push_back(
-        blade_member(placed, is_left || !intent.right ? intent.left : *intent.right, is_left));
+    const Unicrown& side_intent = sides[is_left ? 0 : 1];
+    a.members.push_back(blade_member(placed, side_intent.left, is_left));
     const std::string blade = a.members.back().name;
     a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
     const std::string side = is_left ? ".left" : ".right";
     if (intent.lower_end.kind == LowerEndKind::insert) {
-      a.members.push_back(barrel_member(intent, is_left));
+      a.members.push_back(barrel_member(side_intent, is_left));
       a.joints.push_back({blade, bike::End::start, "insert" + side, bike::JointKind::mitred});
     } else {
-      a.plates.push_back(dropout_plate(intent, placed, is_left));
+      a.plates.push_back(dropout_plate(side_intent, placed, is_left));
       const bool tab = intent.lower_end.kind == LowerEndKind::tab_dropout;
       a.joints.push_back({blade, bike::End::start, "dropout" + side,
                           tab ? bike::JointKind::slotted : bike::JointKind::butted});

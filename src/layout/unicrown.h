@@ -62,11 +62,17 @@ struct Unicrown {
   LowerEnd lower_end;
   bike::Blade left;
   std::optional<bike::Blade> right;                   ///< empty: mirror image of the left one
+  std::optional<LowerEnd> right_lower_end;            ///< empty: like the left one
   std::array<std::optional<double>, 4> given_shares;  ///< by Share; rake is never given: the blade has it
   std::optional<Share> remainder = Share::tilt;       ///< empty: every share is given
   std::array<Wished, 2> wishes;
+  std::optional<std::array<Wished, 2>> right_wishes;  ///< the right blade's own; empty: those of the left one
   double near_splay = 0;  ///< of several solutions the one nearest this splay is taken, rad
+  [[nodiscard]] bool mirrored() const { return !right && !right_lower_end && !right_wishes; }
 };
+
+/// The intent of one side alone, as a left one.
+[[nodiscard]] Unicrown own_side(const Unicrown& intent, bool left);
 
 /// One blade where it came to lie (as a left blade).
 struct Placed {

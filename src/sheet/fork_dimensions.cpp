@@ -63,15 +63,17 @@ void put_blade_marks(Group& g, const Drawing& d) {
 
 void put_front_dimensions(Group& g, const Drawing& d) {
   const Vec2 hub = d.front(d.axle());
-  const double half = d.a.intent.over_locknut / 2, seat = d.a.intent.lower_end.blade_from_hub;
+  const double half = d.a.intent.over_locknut / 2;
+  const layout::LowerEnd ends[] = {layout::own_side(d.a.intent, true).lower_end,
+                                   layout::own_side(d.a.intent, false).lower_end};
   add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half), kPlain));
   const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
   const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
   add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25,
-                         driven(2 * (half + seat)), kPlain));
+                         driven(2 * half + ends[0].blade_from_hub + ends[1].blade_from_hub), kPlain));
   if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
-    const double out = half + d.a.intent.lower_end.length;
-    add(g, dimension_linear(hub + Vec2(-out, -12), hub + Vec2(out, -12), -35, driven(2 * out), kPlain));
+    const double l_out = half + ends[0].length, r_out = half + ends[1].length;
+    add(g, dimension_linear(hub + Vec2(-r_out, -12), hub + Vec2(l_out, -12), -35, driven(l_out + r_out), kPlain));
   }
   // tyre
   const auto& tyre = d.a.fork.assembly.tyre;

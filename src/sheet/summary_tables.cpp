@@ -252,9 +252,11 @@ Table cut_list(const job::Answer& a) {
   for (const bike::Member& m : members)
     if (starts(m, "steerer"))
       plain(m, fmt::format("{} mm below the race seat", mm(a.intent.steerer.below_seat)));
-  const layout::LowerEnd& low = a.intent.lower_end;
-  for (const bike::Member& m : members)
-    if (starts(m, "insert")) plain(m, fmt::format("turn ø{}, bore {}", mm(low.diameter), mm(low.bore)));
+  for (const bike::Member& m : members) {
+    if (!starts(m, "insert")) continue;
+    const layout::LowerEnd low = layout::own_side(a.intent, m.name == "insert.left").lower_end;
+    plain(m, fmt::format("turn ø{}, bore {}", mm(low.diameter), mm(low.bore)));
+  }
   for (const bike::Member& m : members)
     if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));
   return out;
