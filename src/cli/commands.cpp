@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
 #include <ostream>
 
 #include "cli/files.h"
@@ -16,6 +17,7 @@
 #include "job/solve.h"
 #include "job/starter.h"
 #include "sheet/book.h"
+#include "sheet/exchange.h"
 
 namespace halfround::cli {
 
@@ -69,8 +71,11 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   if (!s) return complain(s.error(), err);
   std::optional<job::ShopPlan> plan;
   if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
-  const auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
+  auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
   if (!book) return complain({kFiles, {book.error()}}, err);
+  std::ranges::move(sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr,
+                                          s->shop ? s->shop->rotary : shop::RotaryTool{}),
+                    std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
   if (const auto written = write_all(folder, files); !written)

@@ -36,12 +36,20 @@ Problem unwritable(const std::string& folder, const std::string& why) {
           "Give a folder you may write to with -o."};
 }
 
+/// A plain name, or one in a folder of a plain name: "check-a4.pdf", "cut/plate.dxf".
+bool is_ours(const std::string& name) {
+  const auto plain = [](const std::string& part) { return !part.empty() && part != "." && part != ".."; };
+  const std::size_t slash = name.find('/');
+  if (slash == std::string::npos) return plain(name);
+  return name.find('/', slash + 1) == std::string::npos && plain(name.substr(0, slash)) &&
+         plain(name.substr(slash + 1));
+}
+
 std::set<std::string> listed(const fs::path& folder) {
   std::set<std::string> names;
   std::ifstream in(folder / kList);
   for (std::string line; std::getline(in, line);) {
-    if (!line.empty() && line.find('/') == std::string::npos && line != "." && line != "..")
-      names.insert(line);
+    if (is_ours(line)) names.insert(line);
   }
   return names;
 }
@@ -108,6 +116,9 @@ Result<void> write_all(const std::string& folder,
     std::set<std::string> old = listed(into);
     std::string list;
     for (const auto& [name, bytes] : files) {
+      base::check(is_ours(name), "a file lies in the folder or one below it");
+      fs::create_directories((beside / name).parent_path());
+      fs::create_directories((into / name).parent_path());
       write_one(beside / name, bytes);
       list += name + "\n";
       old.erase(name);
@@ -115,7 +126,11 @@ Result<void> write_all(const std::string& folder,
     write_one(beside / kList, list);
     for (const auto& [name, bytes] : files) fs::rename(beside / name, into / name);
     fs::rename(beside / kList, into / kList);
-    for (const std::string& name : old) fs::remove(into / name);
+    for (const std::string& name : old) {
+      fs::remove(into / name);
+      std::error_code not_empty;  // then something else lies in it, and it stays
+      if (name.find('/') != std::string::npos) fs::remove((into / name).parent_path(), not_empty);
+    }
     fs::remove_all(beside);
   } catch (const std::exception& e) {
     std::error_code ec;

@@ -13,9 +13,10 @@ namespace halfround::cli {
 ///   fails  file-unreadable, file-too-big (more than 8 MB is not read)
 [[nodiscard]] base::Result<std::string> read_file(const std::string& path);
 
-/// Writes the files (name, bytes) into `folder`, made if missing. All are written beside it first and only
-/// then renamed into place, so that a failure leaves the folder as it was. Sheets of an earlier run that are
-/// no longer made are removed; they are known from the list kept in the folder.
+/// Writes the files (name, bytes) into `folder`, made if missing; a name may lead into one folder below it
+/// ("cut/x.dxf"). All are written beside it first and only then renamed into place, so that a failure leaves
+/// the folder as it was. Sheets of an earlier run that are no longer made are removed; they are known from
+/// the list kept in the folder.
 ///   fails  folder-unwritable
 [[nodiscard]] base::Result<void> write_all(const std::string& folder,
                                            const std::vector<std::pair<std::string, std::string>>& files);

@@ -57,7 +57,8 @@ shop::File read_file(TableReader& r, const Spot& row) {
 }
 
 bool is_angle(shop::Measures measures) {
-  return measures == shop::Measures::offset_angle || measures == shop::Measures::splay;
+  return measures == shop::Measures::offset_angle || measures == shop::Measures::splay ||
+         measures == shop::Measures::mount_lean;
 }
 
 /// A bare number on a scale in inches would be taken for millimetres: it is asked after.
@@ -169,6 +170,10 @@ void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
                             r.quantity(r.in(row, "bar_y")).value,
                             r.quantity(r.in(row, "paper_thickness")).value});
   }
+  const Spot rotary = r.section(root, "rotary");
+  const auto of_rotary = [&](std::string_view key) { return r.quantity(r.in(rotary, key)).value; };
+  out.rotary = {of_rotary("tool"), of_rotary("feed"), of_rotary("plunge_feed"), of_rotary("safe_height"),
+                of_rotary("through")};
   const auto paper = r.choice(r.in(r.section(root, "sheets"), "paper"));
   out.paper = static_cast<shop::Paper>(paper.value_or(2));
   const Spot tolerances = r.section(root, "tolerances");

@@ -61,7 +61,7 @@ constexpr Row kRows[] = {
      ""},
     {"fixtures[].adjusters[].measures", choice, required, 0, 0, "",
      "axle-to-crown straight|axle-to-crown along the axis|offset|offset angle|over locknut|half over "
-     "locknut|crown height|splay",
+     "locknut|crown height|splay|brake mount face|brake mount bolt|brake mount lean|brake mount aside",
      "\"offset\"", "What it measures in the fork.", ""},
     {"fixtures[].adjusters[].zero", either, required, -700, 700, "", "", "0",
      "What the fork has where the scale shows 0.", ""},
@@ -99,6 +99,15 @@ constexpr Row kRows[] = {
     {"printers[].bar_y", length, required, 90, 110, "", "", "100.1",
      "What the printed bar up the page measures.", ""},
     {"printers[].paper_thickness", length, assumed, 0, 1, "0.1", "", "0.1", "Thickness of its paper.", ""},
+
+    {"rotary.tool", length, assumed, 0, 30, "0", "", "6",
+     "Diameter of the end mill over the rotary axis; 0: a scriber or pen that only marks.", ""},
+    {"rotary.feed", ratio, assumed, 1, 10000, "200", "", "200", "Feed along the tube's surface, mm/min.", ""},
+    {"rotary.plunge_feed", ratio, assumed, 1, 10000, "50", "", "50", "Feed into the wall, mm/min.", ""},
+    {"rotary.safe_height", length, assumed, 1, 200, "10", "", "10",
+     "How far above the tube the tool travels freely.", ""},
+    {"rotary.through", length, assumed, 0, 5, "0.5", "", "0.5", "How far a mill's tip reaches past the wall.",
+     ""},
 
     {"sheets.paper", choice, assumed, 0, 0, "both", "A4|Letter|both", "\"A4\"", "Paper of the tiled sheets.",
      ""},

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "sheet/adapter_profile.h"
 #include "sheet/bound_sheet.h"
 #include "sheet/shop_sheets.h"
 
@@ -14,59 +15,6 @@ using base::format_number;
 using shop::Adapter;
 using shop::AdapterKind;
 
-/// Sizes of the piece along its axis; x = 0 at the shoulder's outer face (of a shaft: at its left tip).
-struct Turned {
-  std::vector<Vec2> half;  ///< upper half of the outline, from the axis' left end to its right, (x, r) mm
-  double bore = 0;         ///< radius; 0: solid
-  double length = 0, radius = 0;
-};
-
-double middle(const std::optional<shop::FitLimits>& fit) {
-  return fit ? fit->nominal / 2 : 0;
-}
-
-Turned turned(const Adapter& a) {
-  Turned t;
-  const double c = a.chamfer, big = a.shoulder_diameter / 2, r = middle(a.spigot_fit);
-  t.bore = middle(a.bore_fit);
-  if (a.kind == AdapterKind::dummy_axle) {
-    const double e = a.spigot, w = a.over_shoulders, d = a.relief;
-    t.length = 2 * e + w, t.radius = big;
-    t.half = {{0, 0},
-              {0, r - c},
-              {c, r},
-              {e - 2 * d, r},
-              {e - 2 * d, r - d},
-              {e, r - d},
-              {e, big},
-              {e + w, big},
-              {e + w, r - d},
-              {e + w + 2 * d, r - d},
-              {e + w + 2 * d, r},
-              {t.length - c, r},
-              {t.length, r - c},
-              {t.length, 0}};
-    return t;
-  }
-  t.length = a.shoulder + a.spigot, t.radius = std::max(big, r);
-  if (a.shoulder > 0)
-    t.half = {{0, big}, {a.shoulder, big}};
-  else
-    t.half = {{0, r - c}, {c, r}};
-  if (a.spigot > 0) {
-    const double x = a.shoulder, d = a.relief;
-    if (d > 0)
-      t.half.insert(t.half.end(), {{x, r - d}, {x + 2 * d, r - d}, {x + 2 * d, r}});
-    else if (a.shoulder > 0)
-      t.half.push_back({x, r});
-    t.half.push_back({t.length - c, r}), t.half.push_back({t.length, r - c});
-  }
-  // down the bore, its ends chamfered
-  t.half.push_back({t.length, t.bore + c}), t.half.push_back({t.length - c, t.bore});
-  t.half.push_back({c, t.bore}), t.half.push_back({0, t.bore + c});
-  return t;
-}
-
 std::string limits_of(const shop::FitLimits& f) {
   const auto signed_mm = [](double v) { return (v > 0 ? "+" : "") + format_number(v, 3); };
   return fmt::format("ø{} {}: {} / {}, that is {} to {}", format_number(f.nominal, 1), f.tolerance_class,
@@ -76,6 +24,10 @@ std::string limits_of(const shop::FitLimits& f) {
 
 std::string fit_mark(const shop::FitLimits& f) {
   return fmt::format("ø{} {}", format_number(f.nominal, 1), f.tolerance_class);
+}
+
+double middle(const std::optional<shop::FitLimits>& fit) {
+  return fit ? fit->nominal / 2 : 0;
 }
 
 double scale_for(const Turned& t, double width, double height) {

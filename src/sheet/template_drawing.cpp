@@ -8,6 +8,7 @@
 #include "sheet/typeface.h"
 
 namespace halfround::sheet {
+
 namespace {
 
 using base::kPi;
@@ -18,18 +19,13 @@ constexpr double kNameRow = 5.2;   // mm above the scribe line: forward, rearwar
 constexpr double kPieceRow = 7.9;  // mm above the scribe line: what piece it is
 constexpr double kNames = 1.8;     // mm, cap height of the names on the paper
 
-/// Foot and cut of the generator at a clock angle.
-struct Rib {
-  Vec2 foot, edge;
-  [[nodiscard]] Vec2 along() const { return (edge - foot).normalized(); }
-};
-
 double within_half_turn(double u) {
   return u - 2 * kPi * std::floor((u + kPi) / (2 * kPi));
 }
 
-/// `seam`: which of the two ends when u is half a turn.
-Rib rib_at(const study::Mitre& m, double u, bool left_seam = true) {
+}  // namespace
+
+Rib rib_at(const study::Mitre& m, double u, bool left_seam) {
   const shape::Unrolled& t = m.template_;
   const std::size_t n = t.u.size();
   if (std::abs(std::abs(u) - kPi) < 1e-9) {
@@ -46,6 +42,8 @@ Rib rib_at(const study::Mitre& m, double u, bool left_seam = true) {
   }
   return {t.ring.back(), t.edge.back()};
 }
+
+namespace {
 
 Text word(const Vec2& at, const std::string& text, double height, Anchor anchor = Anchor::centre) {
   return {.at = at, .text = text, .height = height, .anchor = anchor};

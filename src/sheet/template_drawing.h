@@ -35,4 +35,13 @@ struct TemplateDrawing {
 [[nodiscard]] TemplateDrawing draw_template(const study::Mitre& mitre, const bike::Member& member,
                                             const TemplateWords& words);
 
+/// Foot and cut of the generator at a clock angle, frame P of the template.
+struct Rib {
+  Vec2 foot, edge;
+  [[nodiscard]] Vec2 along() const { return (edge - foot).normalized(); }
+};
+
+/// in  u  clock angle, rad, -pi..pi; left_seam: which of the two ends when u is half a turn
+[[nodiscard]] Rib rib_at(const study::Mitre& mitre, double u, bool left_seam = true);
+
 }  // namespace halfround::sheet

@@ -1,5 +1,6 @@
 #include "sheet/typeface.h"
 
+#include <fmt/format.h>
 #include <cmath>
 #include <cstring>
 
@@ -141,7 +142,7 @@ base::Result<bool> can_set(const std::string& text) {
   if (!named || !narrow)
     return tl::unexpected(base::Problem{"font-missing",
                                         {},
-                                        std::string("the typeface ") + kFontFamily + " is not installed",
+                                        fmt::format("the typeface {} is not installed", kFontFamily),
                                         "install the package fonts-dejavu-extra"});
   if (pango_layout_get_unknown_glyphs_count(layout.get()) != 0)
     return tl::unexpected(

@@ -36,6 +36,10 @@ enum class Measures {
   half_over_locknut,       ///< from the wheel's middle plane to one fork end
   crown_height,            ///< from the seat down to where the blades' middle lines meet the axis
   splay,                   ///< of a blade's lower run against the wheel's middle plane
+  mount_face,              ///< brake mount: from the axle, square to its face
+  mount_bolt,              ///< from the axle along the face up to the lower bolt
+  mount_lean,              ///< of the face against the steering axis, > 0: its top forward
+  mount_aside,             ///< from the wheel's middle plane out to the bolts
 };
 enum class ScaleUnit { mm, inch, degree };
 
@@ -93,6 +97,15 @@ struct Printer {
   double paper_thickness = 0.1;     ///< mm
 };
 
+/// What a machine that turns the tube holds (shop/rotary.h).
+struct RotaryTool {
+  double diameter = 0;      ///< of an end mill pointing at the tube's axis, mm; 0: a scriber or pen that only marks
+  double feed = 200;        ///< along the tube's surface, mm/min [our own, slow]
+  double plunge_feed = 50;  ///< into and out of the wall, mm/min [our own, slow]
+  double safe_height = 10;  ///< above the tube's widest place, mm
+  double through = 0.5;     ///< how far a mill's tip reaches past the wall, mm
+};
+
 enum class Paper { a4, letter, both };
 
 /// What this shop holds without being asked; mm or rad.
@@ -109,6 +122,7 @@ struct Shop {
   std::vector<Rod> rods;
   std::vector<Stock> stock;
   std::vector<Printer> printers;
+  RotaryTool rotary;
   Paper paper = Paper::both;
   double gap = 0.1;        ///< the greatest gap a joint may keep before the file is taken up, mm
   double least_grip = 40;  ///< the shortest straight piece that the vice or tube block holds, mm

@@ -1,0 +1,82 @@
+#include "sheet/cut_svg.h"
+
+#include <cmath>
+
+#include "base/number.h"
+
+namespace halfround::sheet {
+namespace {
+
+constexpr double kEdge = 5;  // mm of air round the drawing
+constexpr const char* kHairline = "0.01";
+
+std::string number(double v) {
+  std::string text = base::fixed(v, 4);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.') text.pop_back();
+  return text == "-0" ? "0" : text;
+}
+
+class Writer {
+ public:
+  explicit Writer(const CutDrawing& drawing) : drawing_(drawing) {
+    std::vector<Contour> all = drawing.cut;
+    for (const auto* more : {&drawing.marks, &drawing.checks})
+      all.insert(all.end(), more->begin(), more->end());
+    box_ = bounds_of(all);
+  }
+
+  std::string run() {
+    const std::string width = number(box_.width() + 2 * kEdge), height = number(box_.height() + 2 * kEdge);
+    out_ = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" +
+           width + "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + ' ' + height + "\">\n";
+    group("cut", "#ff0000", drawing_.cut);
+    group("mark", "#0000ff", drawing_.marks);
+    group("check", "#00aa00", drawing_.checks);
+    return out_ + "</svg>\n";
+  }
+
+ private:
+  [[nodiscard]] std::string place(const Vec2& p) const {
+    return number(p.x() - box_.min.x() + kEdge) + ' ' + number(box_.max.y() - p.y() + kEdge);
+  }
+
+  void group(const std::string& name, const std::string& colour, const std::vector<Contour>& contours) {
+    if (contours.empty()) return;
+    out_ += "<g id=\"" + name + "\" aria-label=\"" + name + "\" fill=\"none\" stroke=\"" + colour +
+            "\" stroke-width=\"" + kHairline + "\">\n";
+    for (const Contour& c : contours) path(c);
+    out_ += "</g>\n";
+  }
+
+  void path(const Contour& c) {
+    const std::size_t n = c.corners.size();
+    out_ += "<path d=\"M" + place(c.corners.front().at);
+    for (std::size_t i = 0; i + (c.closed ? 0 : 1) < n; ++i) {
+      const Corner& corner = c.corners[i];
+      const Vec2& next = c.corners[(i + 1) % n].at;
+      if (corner.bulge == 0) {
+        if (i + 1 < n) out_ += "L" + place(next);
+        continue;
+      }
+      // y is turned, so what runs counter-clockwise here has sweep 0 there
+      const ArcOf arc = arc_of(corner, next);
+      out_ += "A" + number(arc.radius) + ' ' + number(arc.radius) + " 0 " +
+              (std::abs(arc.sweep) > base::kPi ? '1' : '0') + ' ' + (arc.sweep > 0 ? '0' : '1') + ' ' +
+              place(next);
+    }
+    out_ += c.closed ? "Z\"/>\n" : "\"/>\n";
+  }
+
+  const CutDrawing& drawing_;
+  Box box_;
+  std::string out_;
+};
+
+}  // namespace
+
+std::string to_cut_svg(const CutDrawing& drawing) {
+  return Writer(drawing).run();
+}
+
+}  // namespace halfround::sheet

@@ -1,0 +1,54 @@
+#include "sheet/exchange.h"
+
+#include "job/notes.h"
+#include "sheet/csv_tables.h"
+#include "sheet/cut_patterns.h"
+#include "sheet/cut_svg.h"
+#include "sheet/dxf.h"
+#include "sheet/rotary_code.h"
+
+namespace halfround::sheet {
+namespace {
+
+void put_drawings(std::vector<File>& out, const std::vector<CutDrawing>& drawings) {
+  for (const CutDrawing& d : drawings) {
+    out.push_back({"cut/" + d.stem + ".dxf", to_dxf(d), d.title});
+    out.push_back({"cut/" + d.stem + ".svg", to_cut_svg(d), d.title});
+  }
+}
+
+void put_rotary(std::vector<File>& out, const job::Answer& answer, const shop::RotaryTool& tool) {
+  for (const study::Mitre& m : answer.mitres) {
+    const shop::RotaryPath path = shop::rotary_path(answer.fork.assembly, m, tool);
+    const std::string words = job::end_in_words(m.member, m.end);
+    std::string stem = "cut/rotary-";
+    for (const char c : words) {
+      if (c == ' ') stem += '-';
+      if (c != ' ' && c != ',') stem += c;
+    }
+    out.push_back({stem + ".csv", to_csv(rotary_table(path)), "Path for a rotary axis, " + words});
+    if (path.dry.fine()) {
+      out.push_back({stem + ".nc", rotary_code(answer, path),
+                     "Path for a rotary axis as ISO 6983 code, " + words +
+                         (path.mills ? ": mills" : ": marks the line, cuts nothing")});
+    }
+  }
+}
+
+void put_tables(std::vector<File>& out, const std::vector<CsvTable>& tables) {
+  for (const CsvTable& t : tables) out.push_back({"tables/" + t.stem + ".csv", to_csv(t), t.what});
+}
+
+}  // namespace
+
+std::vector<File> exchange_files(const job::Job& job, const job::Answer& answer, const job::ShopPlan* plan,
+                                 const shop::RotaryTool& tool) {
+  std::vector<File> out;
+  put_drawings(out, cut_patterns(job, answer, plan));
+  put_rotary(out, answer, tool);
+  put_tables(out, answer_tables(answer));
+  if (plan) put_tables(out, shop_tables(*plan));
+  return out;
+}
+
+}  // namespace halfround::sheet

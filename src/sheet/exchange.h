@@ -1,0 +1,21 @@
+// What other programs and machines take: cut drawings, rotary paths and tables of a solved fork as files.
+#pragma once
+
+#include <vector>
+
+#include "job/job.h"
+#include "job/shop_plan.h"
+#include "job/solve.h"
+#include "sheet/book.h"
+
+namespace halfround::sheet {
+
+/// "cut/": every cut drawing as DXF and SVG, every mitre as a rotary path in CSV and ISO 6983 code.
+/// "tables/": every table as CSV.
+///   in   plan, tool  of the shop; null plan: no shop is known
+///   out  the same bytes for the same job; a path that fails its dry run has a table but no code
+[[nodiscard]] std::vector<File> exchange_files(const job::Job& job, const job::Answer& answer,
+                                               const job::ShopPlan* plan = nullptr,
+                                               const shop::RotaryTool& tool = {});
+
+}  // namespace halfround::sheet
