@@ -36,4 +36,16 @@ inline Unicrown scene() {
   return u;
 }
 
+/// The same wheel with straight, slightly tapered blades under a segmented crown.
+inline Unicrown segmented_scene() {
+  using namespace base::literals;
+  Unicrown u = scene();
+  u.left.stations = {{0, 22, 22, 1.2, nullptr}, {420, 28, 28, 1, nullptr}};
+  u.left.runs = {{440, 0, 0}};
+  u.left.stock_length = 440;
+  u.crown = SegmentedCrown{31.8, 1.6, 40, 80.0_deg, 24, 2};
+  u.wishes = {Wished{Wish::clearance, 9}, Wished{Wish::lower_trim, 0}};
+  return u;
+}
+
 }  // namespace halfround::layout

@@ -155,7 +155,7 @@ Json blade_json(const layout::Placed& p, bool left) {
   j["top_angle_deg"] = to_deg(p.top_angle);
   j["tilt_deg"] = to_deg(p.tilt_angle);
   j["rake_scale"] = p.rake_scale;
-  j["length_used"] = p.s_crown - p.lower_trim;
+  j["length_used"] = p.s_top - p.lower_trim;
   j["shares"] = {{"tilt", p.shares.tilt},
                  {"mitre_offset", p.shares.mitre_offset},
                  {"rake", p.shares.rake},

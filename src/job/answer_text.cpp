@@ -33,7 +33,7 @@ void blade(std::string& out, const std::string& title, const layout::Placed& p) 
   out += title + "\n";
   line(out, "splay", to_deg(p.splay), "°", 2);
   line(out, "lower trim", p.lower_trim, "mm");
-  line(out, "used between the design points", p.s_crown - p.lower_trim, "mm");
+  line(out, "used between the design points", p.s_top - p.lower_trim, "mm");
   line(out, "crown height below the race seat", p.crown_height, "mm");
   line(out, "top angle to the steering axis", to_deg(p.top_angle), "°");
   line(out, "tyre clearance", p.clearance.value, "mm");

@@ -113,7 +113,7 @@ Result<void> Planner::as_cut(bool left) {
   cut.length = b.length ? b.length->value : plan_[i].length - b.short_by->value;
   cut.at_lower = b.short_at == CutEnd::lower;
   cut.lower_trim = b.lower_trim ? b.lower_trim->value : plan_[i].at().lower_trim;
-  cut.top = plan_[i].at().s_crown;
+  cut.top = plan_[i].at().s_top;
   auto held = side_taking(facts_[i], cut, Mover::splay, plan_[i].at().splay, how_);
   if (!held) {
     held.error().where = place_of(job_, left ? "done.blades.left" : "done.blades.right");
@@ -318,7 +318,7 @@ void Planner::stands_as_cut() {
     const layout::Placed& p = plan_[i].at();
     add("length" + side, -(held_[i]->at().lower_trim - p.lower_trim));
     // short at the top, the blade goes on along its own top until it touches
-    const base::Vec3 on = (p.s_crown - held_[i]->at().s_crown) * p.tube.centreline.at(p.s_crown).t;
+    const base::Vec3 on = (p.s_top - held_[i]->at().s_top) * p.tube.centreline.at(p.s_top).t;
     add("mitre_offset" + side, on.x()), add("middle" + side, on.y()), add("crown_height" + side, -on.z());
   }
   const std::vector<double> m = bike::measured(chain, off);

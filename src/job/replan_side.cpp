@@ -48,7 +48,7 @@ Result<double> mover_for(Unicrown intent, const AsCut& cut, double trim, Mover m
     intent.lower_end.blade_from_hub = mover == Mover::blade_from_hub ? x : hub;
     const auto p = layout::place(intent, intent.left, mover == Mover::splay ? x : splay, trim);
     if (!p) return tl::unexpected(p.error());
-    return p->s_crown - cut.top;
+    return p->s_top - cut.top;
   };
   return mover == Mover::splay ? secant(miss, splay, kSplayStep, kStand)
                                : secant(miss, hub, kShiftStep, kStand);

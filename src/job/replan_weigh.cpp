@@ -105,7 +105,7 @@ Piece Weigher::piece(const Side& now, bool left) const {
   p.member = fmt::format("blade.{}", side_name(left));
   p.length_was = plan.length, p.length = now.length;
   p.lower_trim_was = plan.at().lower_trim, p.lower_trim = now.at().lower_trim;
-  p.top_was = plan.at().s_crown, p.top = now.at().s_crown;
+  p.top_was = plan.at().s_top, p.top = now.at().s_top;
   const CutChange low_cut = cut_change(plan, now, bike::End::start);
   const CutChange high_cut = cut_change(plan, now, bike::End::end);
   p.lower_change = low_cut.depth, p.lower_gap = low_cut.gap;
@@ -119,7 +119,7 @@ Piece Weigher::piece(const Side& now, bool left) const {
   }
   // steel that is gone: below the lower cut, above the upper one
   const double trim = cut_[i] ? held_[i]->at().lower_trim : b.lower_trim->value;
-  const double top = cut_[i] ? held_[i]->at().s_crown : INFINITY;
+  const double top = cut_[i] ? held_[i]->at().s_top : INFINITY;
   const double missing = std::max(trim - p.lower_trim, p.top - top), kSlack = 0.3;
   const bool same =
       cut_[i] ? std::abs(p.length - cut_[i]->length) < kSame && std::abs(trim - p.lower_trim) < kSlack
@@ -329,7 +329,7 @@ Alternative Weigher::as_cut(const Side& left, const Side& right, const Stands& s
     Piece p = piece(is_left ? left : right, is_left);
     if (cut_[i]) {
       p.fate = Fate::kept, p.why = "It stays as it is.";
-      p.length = cut_[i]->length, p.lower_trim = held_[i]->at().lower_trim, p.top = held_[i]->at().s_crown;
+      p.length = cut_[i]->length, p.lower_trim = held_[i]->at().lower_trim, p.top = held_[i]->at().s_top;
     }
     way.pieces.push_back(std::move(p));
   }
@@ -392,7 +392,7 @@ void Weigher::notes(Replan& out) const {
       continue;
     }
     const double tube =
-        cut_[i]->at_lower ? p.lower_trim - plan_[i].at().lower_trim : plan_[i].at().s_crown - p.s_crown;
+        cut_[i]->at_lower ? p.lower_trim - plan_[i].at().lower_trim : plan_[i].at().s_top - p.s_top;
     out.notes.push_back(
         fmt::format("The {} blade measures {:.2f} mm between its cuts, {:.2f} mm {} than planned; along the "
                     "tube that is {:.2f} mm at the "

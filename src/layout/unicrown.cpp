@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layout/segmented.h"
 #include "layout/unicrown_place.h"
 
 namespace halfround::layout {
@@ -17,7 +18,7 @@ bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool l
   m.name = left ? "blade.left" : "blade.right";
   m.tube = left ? placed.tube : placed.tube.mirrored();
   m.s_start = placed.lower_trim;
-  m.s_end = placed.s_crown;
+  m.s_end = placed.s_top;
   m.stock_length = blade.stock_length;
   return m;
 }
@@ -111,7 +112,12 @@ Result<Fork> lay_out(const Unicrown& intent) {
     const Unicrown& side_intent = sides[is_left ? 0 : 1];
     a.members.push_back(blade_member(placed, side_intent.left, is_left));
     const std::string blade = a.members.back().name;
-    a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
+    if (const auto* segmented = std::get_if<SegmentedCrown>(&intent.crown)) {
+      const auto added = add_crown(*segmented, side_intent, placed, is_left, a);
+      if (!added) return tl::unexpected(added.error());
+    } else {
+      a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
+    }
     const std::string side = is_left ? ".left" : ".right";
     if (intent.lower_end.kind == LowerEndKind::insert) {
       a.members.push_back(barrel_member(side_intent, is_left));

@@ -11,6 +11,7 @@
 #include "base/result.h"
 #include "bike/assembly.h"
 #include "bike/blade.h"
+#include "layout/crown.h"
 #include "shape/distance.h"
 
 namespace halfround::layout {
@@ -28,7 +29,7 @@ struct Shares {
 };
 
 /// What the builder may wish for. Two are chosen; the two unknowns (splay, lower trim) follow.
-enum class Wish { clearance, crown_height, top_angle, splay, lower_trim };
+enum class Wish { clearance, crown_height, top_angle, splay, lower_trim, upper_trim, spacing };
 struct Wished {
   Wish what = Wish::clearance;
   double value = 0;  ///< mm or rad
@@ -59,6 +60,7 @@ struct Unicrown {
   double over_locknut = 0;
   shape::Tube tyre;  ///< in the wheel frame
   Steerer steerer;
+  Crown crown;  ///< empty: the blades are mitred onto the steerer
   LowerEnd lower_end;
   bike::Blade left;
   std::optional<bike::Blade> right;                   ///< empty: mirror image of the left one
@@ -80,9 +82,11 @@ struct Placed {
   double lower_trim = 0;    ///< cut from the tip to the centreline's end at the lower end, mm
   double tilt_angle = 0;    ///< of the blade's plane, rad
   double rake_scale = 1;    ///< how far the forward bend must be opened or closed: new angle / old angle
-  double s_crown = 0;       ///< where the centreline reaches the plane y = 0, from the tip, mm
-  double crown_height = 0;  ///< from the crown race seat down the axis to that place, mm
-  double top_angle = 0;     ///< between centreline and steering axis there, rad
+  double s_crown = 0;       ///< where the centreline reaches the crown's line (or the plane y = 0), mm
+  double s_top = 0;         ///< where it ends at the top, from the tip, mm
+  double y_crown = 0;       ///< how far from the plane y = 0 it reaches the line, mm; 0 for a unicrown
+  double crown_height = 0;  ///< from the crown race seat down the axis to where the line meets it, mm
+  double top_angle = 0;     ///< between centreline and steering axis at s_crown, rad
   Shares shares;
   shape::Gap clearance;  ///< least gap to the tyre, frame F of a left blade
   shape::Tube tube;      ///< placed in F, as a left blade

@@ -5,6 +5,8 @@
 
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 namespace halfround::layout {
 
@@ -23,6 +25,10 @@ std::string name_of(Wish wish) {
       return "top angle";
     case Wish::splay:
       return "splay";
+    case Wish::upper_trim:
+      return "upper trim";
+    case Wish::spacing:
+      return "blade spacing at the crown";
     default:
       return "lower trim";
   }
@@ -45,9 +51,10 @@ namespace {
 
 /// The blade in its own plane: how it stands after the splay, before the plane is tilted.
 struct InPlane {
-  double s_crown;  // where the centreline reaches y = 0
-  double rise;     // from the lower end up to there, in the plane
-  double rake;     // lower end ahead of there, square to the plane
+  double s_crown;      // where the centreline reaches y = 0, or the crown's line
+  double rise;         // from the lower end up to where the line meets the axis, in the plane
+  double rake;         // lower end ahead of there, square to the plane
+  double y_crown = 0;  // of s_crown
 };
 
 double y_end(const Unicrown& intent) {
@@ -95,7 +102,16 @@ Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double spl
     s = next;
   }
   const Vec3 d = line.point(s) - end;
-  return InPlane{s, sn * d.y() + c * d.z(), 0.0 - d.x()};
+  return InPlane{s, sn * d.y() + c * d.z(), 0.0 - d.x(), 0};
+}
+
+/// The same for a blade that reaches the crown's line at s.
+InPlane reach(const Unicrown& intent, const Centreline& line, const CrownLine& crown, double splay,
+              double trim, double s) {
+  const double c = std::cos(splay), sn = std::sin(splay);
+  const Vec3 d = line.point(s) - line.point(trim);
+  const double y = y_end(intent) + c * d.y() - sn * d.z();
+  return {s, sn * d.y() + c * d.z() + y * std::cos(crown.angle) / std::sin(crown.angle), 0.0 - d.x(), y};
 }
 
 struct Stance {
@@ -146,6 +162,47 @@ Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
   return out;
 }
 
+double height_of(const Unicrown& intent, const InPlane& q, double tilt_angle) {
+  return intent.drop - intent.lower_end.rise -
+         (q.rise * std::cos(tilt_angle) - q.rake * std::sin(tilt_angle));
+}
+
+/// Where the blade stands, and how it leans: up to the middle, or up to the line that the crown gives.
+Result<std::pair<InPlane, Stance>> stand_and_lean(const Unicrown& intent, const Centreline& line,
+                                                  double splay, double trim) {
+  const auto with_lean = [&](const InPlane& q) -> Result<std::pair<InPlane, Stance>> {
+    const auto stance = lean(intent, q);
+    if (!stance) return tl::unexpected(stance.error());
+    return std::pair{q, *stance};
+  };
+  const auto crown = crown_line(intent.crown);
+  if (!crown) {
+    const auto q = stand(intent, line, splay, trim);
+    return q ? with_lean(*q) : tl::unexpected(q.error());
+  }
+  // the higher up the blade, the higher the line that goes through there meets the axis
+  std::optional<Problem> fails;
+  const auto too_low = [&](double s) {
+    const auto both = with_lean(reach(intent, line, *crown, splay, trim, s));
+    if (both) return height_of(intent, both->first, both->second.tilt_angle) - crown->height;
+    fails = both.error();
+    return 1e3 - s;  // hardly any height: no share can lean that far
+  };
+  const double lo = trim + 1, hi = line.length() + 400, f_lo = too_low(lo), f_hi = too_low(hi);
+  if (!(f_lo > 0 && f_hi < 0)) {
+    if (fails) return tl::unexpected(*fails);
+    return tl::unexpected(
+        Problem{"crown-not-reached",
+                {},
+                fmt::format("The blade does not reach the crown {:.1f} mm below the seat.", crown->height),
+                "Take longer blades, or put the crown lower."});
+  }
+  std::uintmax_t steps = 60;
+  const auto r = boost::math::tools::toms748_solve(too_low, lo, hi, f_lo, f_hi,
+                                                   boost::math::tools::eps_tolerance<double>(50), steps);
+  return with_lean(reach(intent, line, *crown, splay, trim, 0.5 * (r.first + r.second)));
+}
+
 /// The scale of the forward bend that makes the rake take up the rest of the offset.
 Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade, double splay, double trim) {
   if (!bike::has_forward_bend(blade)) {
@@ -156,10 +213,8 @@ Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade,
                 "Give the blade a forward bend, or let another share take the remainder."});
   }
   const auto miss = [&](double scale) {
-    const auto q = stand(intent, bike::on_bench(blade, scale).centreline, splay, trim);
-    if (!q) return -intent.offset;
-    const auto stance = lean(intent, *q);
-    return stance ? stance->shares.sum() - intent.offset : -intent.offset;
+    const auto q = stand_and_lean(intent, bike::on_bench(blade, scale).centreline, splay, trim);
+    return q ? q->second.shares.sum() - intent.offset : -intent.offset;
   };
   const double lo = 0, hi = 3;
   const double f_lo = miss(lo), f_hi = miss(hi);
@@ -195,14 +250,13 @@ Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const 
     raked = bike::on_bench(blade, *scale).centreline;
     bench = &raked;
   }
-  const auto q = stand(intent, *bench, splay, lower_trim);
-  if (!q) return tl::unexpected(q.error());
-  const auto stance = lean(intent, *q);
-  if (!stance) return tl::unexpected(stance.error());
-  out.shares = stance->shares, out.tilt_angle = stance->tilt_angle;
-  out.s_crown = q->s_crown;
-  const double ct = std::cos(out.tilt_angle), st = std::sin(out.tilt_angle);
-  out.crown_height = intent.drop - intent.lower_end.rise - (q->rise * ct - q->rake * st);
+  const auto both = stand_and_lean(intent, *bench, splay, lower_trim);
+  if (!both) return tl::unexpected(both.error());
+  const auto& [q, stance] = *both;
+  out.shares = stance.shares, out.tilt_angle = stance.tilt_angle;
+  out.s_crown = out.s_top = q.s_crown, out.y_crown = q.y_crown;
+  if (const auto crown = crown_line(intent.crown)) out.s_top += crown->above;
+  out.crown_height = height_of(intent, q, out.tilt_angle);
   const Vec3 t = turn_of(splay, out.tilt_angle) * bench->at(out.s_crown).t;
   out.top_angle = std::acos(std::clamp(t.z(), -1.0, 1.0));
   return out;

@@ -19,8 +19,8 @@ using namespace base::literals;
 namespace {
 
 constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
-constexpr int kGrid = 17;            // outer samples
-constexpr int kInnerGrid = 7;        // inner samples for a trim, where a wish rises or falls all the way
+constexpr int kGrid = 17;           // outer samples
+constexpr int kInnerGrid = 7;       // inner samples for a trim, where a wish rises or falls all the way
 constexpr int kInnerFineGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
 
 std::string shown(const Wished& wish, double value) {
@@ -117,10 +117,10 @@ shape::Gap SideSolver::gap_of(const Placed& p, const shape::Tube& tube, bool rou
   const double s0 = std::max(p.lower_trim, 0.0);
   shape::Gap gap;
   if (rough)
-    gap.value = shape::rough_gap(tube, s0, p.s_crown, tyre_);
+    gap.value = shape::rough_gap(tube, s0, p.s_top, tyre_);
   else
-    gap = shape::least_gap(tube, s0, p.s_crown, tyre_);
-  const Vec3 crown = tube.centreline.point(p.s_crown), axle(intent_.offset, 0, -intent_.drop);
+    gap = shape::least_gap(tube, s0, p.s_top, tyre_);
+  const Vec3 crown(p.shares.mitre_offset, 0, -p.crown_height), axle(intent_.offset, 0, -intent_.drop);
   const double over = (crown - axle).norm() - wheel_radius_;
   if (over < gap.value) gap.value = over, gap.s = p.s_crown, gap.on_tube = crown, gap.on_body = crown;
   return gap;
@@ -137,6 +137,10 @@ double SideSolver::measured(const Wished& wish, const Placed& p, bool rough) con
       return p.splay;
     case Wish::lower_trim:
       return p.lower_trim;
+    case Wish::upper_trim:
+      return blade_.stock_length - p.s_top;
+    case Wish::spacing:
+      return 2 * p.y_crown;
     default: {
       const shape::Tube tube = tube_of(p);
       const double guess = rough ? gap_of(p, tube, true).value : wish.value;
@@ -154,8 +158,10 @@ void SideSolver::choose_roles() {
       case Wish::lower_trim:
         return 0;
       case Wish::crown_height:
+      case Wish::upper_trim:
         return 1;
       case Wish::top_angle:
+      case Wish::spacing:
         return 2;
       default:
         return 3;
@@ -171,11 +177,12 @@ void SideSolver::choose_roles() {
       outer_ = Unknown::splay;
       break;
     case Wish::crown_height:
+    case Wish::upper_trim:
       outer_ = Unknown::splay;
       break;
     default:
       outer_ = Unknown::trim;
-      break;  // top angle is met by the splay
+      break;  // top angle and spacing are met by the splay
   }
 }
 

@@ -189,7 +189,7 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
                       mm(d.a.intent.steerer.stations.front().wall)},
       {"blades' plane tilted", driven_angle(p.tilt_angle, 2)},
       {"lower trim, from the tip", driven(p.lower_trim)},
-      {"blade between design points", driven(p.s_crown - p.lower_trim)},
+      {"blade between design points", driven(p.s_top - p.lower_trim)},
       {"joint below the race seat", driven(d.a.seat_gap)},
       {"tyre to steerer", driven(d.a.crown_gap)}};
   if (!d.a.fork.mirrored) rows.emplace_back("right blade: lower trim", driven(d.a.fork.right.lower_trim));

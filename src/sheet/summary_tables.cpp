@@ -201,7 +201,7 @@ Table blade_table(const job::Answer& a) {
   row("crown height below the seat", mm(l.crown_height), mm(r.crown_height));
   row("tyre clearance", mm(l.clearance.value), mm(r.clearance.value));
   row("lower trim, centreline", mm(l.lower_trim), mm(r.lower_trim));
-  row("length used, centreline", mm(l.s_crown - l.lower_trim), mm(r.s_crown - r.lower_trim));
+  row("length used, centreline", mm(l.s_top - l.lower_trim), mm(r.s_top - r.lower_trim));
   row("stock", mm(stock_of(a, "blade.left")), mm(stock_of(a, "blade.right")));
   row("left over above the mitre", mm(left_over(a, "blade.left")), mm(left_over(a, "blade.right")));
   return out;
