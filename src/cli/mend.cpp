@@ -68,7 +68,7 @@ int replan(const std::string& path, const Take& take, bool json, std::ostream& o
   }
   out << (json ? job::replan_json(*plan) : job::replan_text(*plan));
   if (!take.write.empty() && !json) out << fmt::format("\n{}   the job with way {}\n", take.write, take.way);
-  return plan->ways.empty() ? kLimitMissed : kDone;
+  return plan->mends() ? kDone : kLimitMissed;
 }
 
 int fit_up(const std::string& path, const std::string& readings, const job::FitUpWords& words, bool json,

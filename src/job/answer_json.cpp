@@ -462,6 +462,15 @@ std::string to_json(const Answer& a, const ShopPlan* plan) {
   if (plan != nullptr) j["shop"] = shop_json(*plan);
   j["verdicts"] = Json::array();
   for (const bike::Verdict& v : a.verdicts) j["verdicts"].push_back(verdict_json(v));
+  if (a.stands) {
+    const Stands& s = *a.stands;
+    j["stands_as_cut"] = {
+        {"centring", s.centring},
+        {"height", s.height},
+        {"offset", s.offset},
+        {"axle_to_crown_straight", s.axle_to_crown},
+        {"axle_ends", {{s.left.x(), s.left.y(), s.left.z()}, {s.right.x(), s.right.y(), s.right.z()}}}};
+  }
   j["notes"] = Json::array();
   for (const Note& n : a.notes)
     j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});

@@ -6,6 +6,7 @@
 
 #include "base/quantity.h"
 #include "job/notes.h"
+#include "shop/set_up.h"
 
 namespace halfround::job {
 
@@ -86,7 +87,7 @@ void mass(std::string& out, const study::Mass& m) {
     if (kg) return line(out, what, kGrams * *kg, "g", 0);
     out += fmt::format("  {:<34}", what) + padded("unknown", 9) + ": its wall isn't given\n";
   };
-  for (const study::PartMass& p : m.parts) row(member_in_words(p.name), p.mass);
+  for (const study::PartMass& p : m.parts) row(shop::spoken(p.name), p.mass);
   row("all", m.total);
   line(out, "centre of gravity below the seat", -m.centre.z(), "mm", 0);
   line(out, "  ahead of the steering axis", m.centre.x(), "mm");
@@ -140,7 +141,7 @@ void joining(std::string& out, const study::JoiningPlan& p) {
                      format_number(kGrams * p.mass, 0), format_number(100 * p.waste, 0));
   for (const study::JointFill& j : p.joints) {
     out += fmt::format("  {}, onto the {}: {} mm of joint, surfaces {}° to {}° apart",
-                       end_in_words(j.member, j.end), member_in_words(j.onto), format_number(j.length, 0),
+                       end_in_words(j.member, j.end), shop::spoken(j.onto), format_number(j.length, 0),
                        format_number(to_deg(j.psi_least), 0), format_number(to_deg(j.psi_most), 0));
     for (const study::Fill& f : j.fills)
       out += fmt::format("; {} {} g", f.filler, format_number(kGrams * f.mass, 1));
@@ -154,7 +155,7 @@ void joining(std::string& out, const study::JoiningPlan& p) {
     out.back() = '\n';
   }
   for (const study::Vent& v : p.vents)
-    out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", member_in_words(v.member),
+    out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", shop::spoken(v.member),
                        format_number(v.diameter, 1), format_number(v.s, 0), format_number(to_deg(v.u), 0),
                        v.why);
   int n = 0;
@@ -163,7 +164,7 @@ void joining(std::string& out, const study::JoiningPlan& p) {
 }
 
 void mount(std::string& out, const study::Mount& m) {
-  out += fmt::format("Brake mount on the {}: ", member_in_words(m.blade));
+  out += fmt::format("Brake mount on the {}: ", shop::spoken(m.blade));
   if (m.known) {
     out += fmt::format(
         "face {} mm behind the axle, leaning {}°, bolts {} mm out from the wheel's middle; ± {} mm\n",
@@ -186,13 +187,13 @@ void features(std::string& out, const std::vector<study::Feature>& all) {
   int n = 0;
   for (const study::Feature& f : all) {
     out += fmt::format("  {}. {} of {} mm on the {}, {} mm along it at {}°: {}.{}{}\n", ++n, f.name,
-                       format_number(f.size, 1), member_in_words(f.member), format_number(f.s, 1),
+                       format_number(f.size, 1), shop::spoken(f.member), format_number(f.s, 1),
                        format_number(to_deg(f.u), 0), f.when, f.caution.empty() ? "" : " ", f.caution);
   }
 }
 
 void mitre(std::string& out, const study::Mitre& m) {
-  out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), member_in_words(m.onto));
+  out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), shop::spoken(m.onto));
   out += fmt::format(
       "  scribe line {} mm back from the uncut end of the stock; joint {} mm; depths from the scribe line\n",
       format_number(m.scribe_from_end, 1), format_number(m.joint_length, 1));

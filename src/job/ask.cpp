@@ -15,6 +15,8 @@ namespace {
 /// The job's name of a material, by member or plate.
 const std::string& material_name(const Job& job, const std::string& part) {
   if (part == "steerer") return job.material.steerer;
+  if (part.starts_with("crown") || part.starts_with("cap"))
+    return job.material.crown.empty() ? job.material.blades : job.material.crown;
   return part.starts_with("blade") ? job.material.blades : job.material.lower_end;
 }
 

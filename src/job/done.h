@@ -34,6 +34,7 @@ struct Done {
   DoneInsert left_insert, right_insert;
   std::optional<Quantity> steerer_length, below_seat;           ///< mm
   std::optional<Quantity> offset, axle_to_crown, crown_height;  ///< of the tacked fork, mm
+  bool as_cut = false;  ///< finished blades stay as they are, each joint where it was planned
 };
 
 /// Plus-minus of what may move; mm or rad.

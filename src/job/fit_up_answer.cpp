@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "job/fit_up_read.h"
 #include "job/notes.h"
+#include "shop/set_up.h"
 
 namespace halfround::job {
 
@@ -25,7 +26,7 @@ base::Result<FitUpAnswer> fit_up(const Answer& a, const FitUpReport& report) {
   }
   auto found = study::fit_up(a.fork.assembly, *mitre, report.readings, report.options);
   if (!found) return tl::unexpected(std::move(found.error()));
-  return FitUpAnswer{a.name, fmt::format("{}, onto the {}", end, member_in_words(mitre->onto)), report,
+  return FitUpAnswer{a.name, fmt::format("{}, onto the {}", end, shop::spoken(mitre->onto)), report,
                      std::move(*found)};
 }
 
@@ -52,7 +53,7 @@ std::string fit_up_text(const FitUpAnswer& a) {
   out += fmt::format("  what remains (rms)                    {} mm over {} readings\n",
                      format_number(f.rms, 3), f.residuals.size());
   out += "  after ±: twice the standard deviation\n\n";
-  out += fmt::format("Take off along the {}, then it comes {} mm nearer\n", member_in_words(f.member),
+  out += fmt::format("Take off along the {}, then it comes {} mm nearer\n", shop::spoken(f.member),
                      format_number(f.advance, 2));
   out += "    clock    gap    take off    gap left\n";
   for (const study::TakeOff& t : f.table) {

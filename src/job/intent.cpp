@@ -82,6 +82,12 @@ std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two) {
   return {wished(two[0]), wished(two[1])};
 }
 
+layout::Crown crown_of(const CrownPart& c) {
+  if (c.kind == CrownKind::unicrown) return {};
+  return layout::SegmentedCrown{c.diameter.value, c.wall.value,  c.height.value,
+                                c.angle.value,    c.above.value, c.cap.value};
+}
+
 layout::Steerer steerer_of(const Steerer& s) {
   layout::Steerer out;
   for (const WallPoint& w : s.walls) {
@@ -108,6 +114,7 @@ static_assert(static_cast<int>(LowerEndKind::hooded_dropout) ==
 static_assert(static_cast<int>(Share::dropout_lead) == static_cast<int>(layout::Share::dropout_lead));
 static_assert(static_cast<int>(Share::rake) == static_cast<int>(layout::Share::rake));
 static_assert(static_cast<int>(Wish::lower_trim) == static_cast<int>(layout::Wish::lower_trim));
+static_assert(static_cast<int>(Wish::spacing) == static_cast<int>(layout::Wish::spacing));
 static_assert(static_cast<int>(Wish::top_angle) == static_cast<int>(layout::Wish::top_angle));
 
 }  // namespace
@@ -142,6 +149,7 @@ Result<layout::Unicrown> intent_of(const Job& job) {
   out.over_locknut = job.hub.over_locknut.value;
   out.tyre = bike::tyre_surface(*tyre);
   out.steerer = steerer_of(job.steerer);
+  out.crown = crown_of(job.crown);
   out.lower_end = lower_end_of(job.lower_end);
   if (job.right_lower_end) out.right_lower_end = lower_end_of(*job.right_lower_end);
   out.left = blade_of(job.left);

@@ -99,6 +99,14 @@ struct Blade {
   std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
 };
 
+enum class CrownKind { unicrown, segmented };
+
+/// What holds the blades at the top.
+struct CrownPart {
+  CrownKind kind = CrownKind::unicrown;
+  Quantity diameter, wall, height, angle, above, cap;
+};
+
 enum class LowerEndKind { insert, tab_dropout, hooded_dropout };
 
 struct LowerEnd {
@@ -143,7 +151,7 @@ struct Shares {
   std::optional<Share> remainder;  ///< empty: every share is given
 };
 
-enum class Wish { clearance, crown_height, top_angle, splay, lower_trim };
+enum class Wish { clearance, crown_height, top_angle, splay, lower_trim, upper_trim, spacing };
 
 struct Wished {
   Wish what = Wish::clearance;
@@ -216,6 +224,7 @@ struct Mudguard {
 /// Names of rows in bike/material.h.
 struct Materials {
   std::string steerer, blades, lower_end;
+  std::string crown;  ///< empty: as the blades
 };
 
 enum class LoadToward { rearward, forward, left, right, upward };
@@ -260,6 +269,7 @@ struct Job {
   Steerer steerer;
   Blade left;
   std::optional<Blade> right;  ///< empty: mirror image of the left one
+  CrownPart crown;
   LowerEnd lower_end;                       ///< of both sides, or of the left one
   std::optional<LowerEnd> right_lower_end;  ///< empty: like the left one
   Brake brake;

@@ -6,15 +6,16 @@
 #include <cmath>
 #include <map>
 
+#include "shop/set_up.h"
+
 namespace halfround::job {
 
 namespace {
 
 constexpr double kLeastClearance =
     6.0;  // mm; tyre to fork, all but racing [a maker's manual; ISO 4210-2 from memory]
-constexpr double kLeastSeatGap = 3.0;  // mm of bare steerer under the seat for the cutter [common practice]
-constexpr double kPaperLies = 0.3;     // mm; a template off by more is seen on the tube [common practice]
-constexpr double kButtPast = 20.0;     // mm of thick wall past a joint [common practice]
+constexpr double kPaperLies = 0.3;  // mm; a template off by more is seen on the tube [common practice]
+constexpr double kButtPast = 20.0;  // mm of thick wall past a joint [common practice]
 
 class Notes {
  public:
@@ -39,10 +40,11 @@ void about_mitre(const study::Mitre& m, Notes& out) {
   const std::string end = end_in_words(m.member, m.end);
   if (m.passed_by > 0) {
     std::string what = fmt::format(
-        "{}: over {:.0f}° of its girth ({}) the blade passes beside the {}; there the cut stops at the plane "
+        "{}: over {:.0f}° of its girth ({}) the {} passes beside the {}; there the cut stops at the plane "
         "through its axis.",
-        end, base::to_deg(m.passed_by), passing_words(m), m.onto);
-    if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", member_in_words(m.meets));
+        end, base::to_deg(m.passed_by), passing_words(m), m.member.starts_with("blade") ? "blade" : "tube",
+        m.onto);
+    if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", shop::spoken(m.meets));
     out.add(K::warning, "passes-beside", m.member, what);
   }
   if (m.template_.error > kPaperLies) {
@@ -158,10 +160,20 @@ std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   Notes out;
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);
   about_room(job, answer, out);
-  if (job.done) {
-    out.add(Note::Kind::warning, "done-plan", "done",
-            "The job says what is done already; the numbers here are the plan as written. halfround replan says "
-            "whether the two agree, and mends the plan.");
+  if (answer.stands) {
+    out.add(
+        Note::Kind::warning, "done-as-cut", "done.as_cut",
+        fmt::format("The finished blades stay as they are: the wheel stands {:.1f} mm to the {} at its top, "
+                    "the left lower end {:.1f} mm {} than the right one, the offset becomes {:.1f} mm and "
+                    "the axle-to-crown {:.1f} mm, straight.",
+                    std::abs(answer.stands->centring), answer.stands->centring > 0 ? "left" : "right",
+                    std::abs(answer.stands->height), answer.stands->height > 0 ? "higher" : "lower",
+                    answer.stands->offset, answer.stands->axle_to_crown));
+  } else if (job.done) {
+    out.add(
+        Note::Kind::warning, "done-plan", "done",
+        "The job says what is done already; the numbers here are the plan as written. halfround replan says "
+        "whether the two agree, and mends the plan.");
   }
   about_moves(answer, out);
   about_assumptions(job, answer, out);
@@ -184,14 +196,8 @@ const std::vector<std::string>& cautions() {
   return all;
 }
 
-std::string member_in_words(const std::string& member) {
-  const auto dot = member.find('.');
-  if (dot == std::string::npos) return member;
-  return member.substr(dot + 1) + " " + member.substr(0, dot);
-}
-
 std::string end_in_words(const std::string& member, bike::End end) {
-  return member_in_words(member) + (end == bike::End::end ? ", upper end" : ", lower end");
+  return shop::spoken(member) + (end == bike::End::end ? ", upper end" : ", lower end");
 }
 
 }  // namespace halfround::job

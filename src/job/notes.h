@@ -5,6 +5,9 @@
 
 namespace halfround::job {
 
+/// Bare steerer under the seat for the cutter that faces it, mm [common practice].
+inline constexpr double kLeastSeatGap = 3.0;
+
 /// In the order: warnings, what moved, what was assumed.
 [[nodiscard]] std::vector<Note> notes_of(const Job& job, const Answer& answer);
 
@@ -13,7 +16,5 @@ namespace halfround::job {
 
 /// "left blade, upper end": a member's end in words.
 [[nodiscard]] std::string end_in_words(const std::string& member, bike::End end);
-/// "left blade", "steerer", "right insert".
-[[nodiscard]] std::string member_in_words(const std::string& member);
 
 }  // namespace halfround::job

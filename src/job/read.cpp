@@ -152,6 +152,27 @@ void read_blades(TableReader& r, const Spot& root, Job& job) {
   if (left.node != nullptr || right.node != nullptr) job.right = read_blade(r, both, right);
 }
 
+/// Keys of another kind of crown are complained of: they would change nothing.
+CrownPart read_crown(TableReader& r, const Spot& root) {
+  static constexpr std::string_view kKeys[] = {"diameter", "wall", "height", "angle", "above", "cap"};
+  const Spot s = r.section(root, "crown");
+  CrownPart out;
+  out.kind = static_cast<CrownKind>(r.choice(r.in(s, "kind")).value_or(0));
+  if (out.kind == CrownKind::unicrown) {
+    for (const std::string_view key : kKeys) {
+      const Spot spot = r.in(s, key);
+      if (spot.node == nullptr) continue;
+      r.complain("crown-key-unused", r.place(spot), fmt::format("A unicrown has no {}.", spot.key),
+                 "Say which kind of crown it is, or take the line out.");
+    }
+    return out;
+  }
+  out.diameter = r.quantity(r.in(s, "diameter"), true), out.wall = r.quantity(r.in(s, "wall"), true);
+  out.height = r.quantity(r.in(s, "height"), true), out.angle = r.quantity(r.in(s, "angle"));
+  out.above = r.quantity(r.in(s, "above")), out.cap = r.quantity(r.in(s, "cap"));
+  return out;
+}
+
 /// A lower end: each measure from its own side's section, else from the one for both.
 LowerEnd read_lower_end(TableReader& r, const Spot& both, const Spot& side) {
   const auto pick = [&](std::string_view name) {
@@ -262,8 +283,8 @@ Shares read_shares(TableReader& r, const Spot& root, Job& job) {
 
 /// Two wishes of one section.
 std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& key) {
-  static constexpr std::string_view kNames[] = {"clearance", "crown_height", "top_angle", "splay",
-                                                "lower_trim"};
+  static constexpr std::string_view kNames[] = {"clearance",  "crown_height", "top_angle", "splay",
+                                                "lower_trim", "upper_trim",   "spacing"};
   std::vector<Wished> out;
   std::string named;
   int n = 0;
@@ -278,9 +299,8 @@ std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& k
     r.complain("wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, key},
                fmt::format("Found {} wish{}{}{}.", n == 0 ? "no" : fmt::format("{}", n), n == 1 ? "" : "es",
                            n == 0 ? "" : ": ", named),
-               "Two blades leave two lengths open: wish for exactly two of clearance, crown_height, "
-               "top_angle, splay, "
-               "lower_trim.");
+               "A blade leaves two lengths open: wish for exactly two of clearance, crown_height, top_angle, "
+               "splay, lower_trim, upper_trim, spacing.");
   }
   return out;
 }
@@ -357,7 +377,7 @@ Materials read_material(TableReader& r, const Spot& root) {
     const auto i = r.choice(r.in(s, part));
     return std::string(i ? bike::materials()[*i].name : "");
   };
-  return {name("steerer"), name("blades"), name("lower_end")};
+  return {name("steerer"), name("blades"), name("lower_end"), name("crown")};
 }
 
 Load read_load(TableReader& r, const Spot& row) {
@@ -439,6 +459,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.steering = read_steering(r, root);
   job.steerer = read_steerer(r, root);
   read_blades(r, root, job);
+  job.crown = read_crown(r, root);
   read_lower_ends(r, root, job);
   job.brake = read_brake(r, root);
   job.features = read_features(r, root);

@@ -8,6 +8,7 @@
 
 #include "base/result.h"
 #include "job/job.h"
+#include "job/stands.h"
 #include "layout/unicrown.h"
 
 namespace halfround::job {
@@ -54,17 +55,12 @@ struct Setting {
   std::string key, value;
 };
 
-/// How the wheel stands when nothing but the short blade changes.
-struct Stands {
-  double centring = 0, height = 0, offset = 0, axle_to_crown = 0;  ///< mm; docs/tolerance.md
-};
-
 struct Alternative {
   std::string title;
   std::vector<Move> moves;  ///< all that are told, those that stay too
   std::vector<Piece> pieces;
   std::vector<std::string> broken;  ///< wishes and limits that are no longer met
-  std::vector<Setting> set;         ///< keys to write into the job; empty: the job can't state it
+  std::vector<Setting> set;         ///< keys to write into the job
   std::vector<std::string> drop;    ///< keys to take out
   std::optional<Stands> stands;     ///< only where the fork stands as it was cut
   double cost = 0;
@@ -81,6 +77,8 @@ struct Replan {
   std::vector<Alternative> outside;          ///< beyond them, nearest first
   std::vector<std::string> notes;            ///< what the facts mean, in plain words
   double length_left = 0, length_right = 0;  ///< proof lengths of the plan as written, mm
+  /// A way within the freedoms that throws no finished piece away.
+  [[nodiscard]] bool mends() const;
 };
 
 /// Solves the plan as written, then again with what is done.
@@ -92,8 +90,7 @@ struct Replan {
 
 /// The job's text with one way written into it; comments stay.
 ///   in     text  of this job
-///   fails  replan-two-sided: the sides differ and the job can't state that; replan-inline: a key stands in
-///          braces with others
+///   fails  replan-inline: a key stands in braces with others
 [[nodiscard]] base::Result<std::string> mended_text(const std::string& text, const Job& job,
                                                     const Alternative& way);
 

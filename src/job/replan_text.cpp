@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "job/notes.h"
 #include "job/replan.h"
+#include "shop/set_up.h"
 
 namespace halfround::job {
 
@@ -49,7 +49,7 @@ const char* word(Fate fate) {
 }
 
 void piece(std::string& out, const Piece& p) {
-  out += fmt::format("     {}: {}. {}\n", member_in_words(p.member), word(p.fate), p.why);
+  out += fmt::format("     {}: {}. {}\n", shop::spoken(p.member), word(p.fate), p.why);
   if (p.fate != Fate::to_cut && p.fate != Fate::cut_again && p.fate != Fate::scrap) return;
   out += fmt::format(
       "       proves at {} mm (was {}); lower trim {} mm (was {}), upper end {} mm from the tip at the axis "
@@ -94,6 +94,8 @@ std::string replan_text(const Replan& plan) {
   for (const std::string& n : plan.notes) out += "  " + n + "\n";
   out += plan.ways.empty() ? "\nNo way lies within your freedoms.\n"
                            : "\nWays to go on, the least change of what matters first\n";
+  if (!plan.ways.empty() && !plan.mends())
+    out += "  NONE KEEPS EVERYTHING THAT IS FINISHED: each throws away what it says.\n";
   int n = 0;
   for (const Alternative& a : plan.ways) {
     out += fmt::format("\n  {}. {}\n", ++n, a.title);
@@ -103,10 +105,10 @@ std::string replan_text(const Replan& plan) {
       keys += fmt::format("{}{} = {}", keys.empty() ? "" : ", ", s.key, typed(s.value));
     std::string gone;
     for (const std::string& s : a.drop) gone += (gone.empty() ? "" : ", ") + s;
-    if (!keys.empty())
-      out += "     in the job: " + keys + (gone.empty() ? "" : "; take out " + gone) + "\n";
-    else if (!a.unchanged())
-      out += "     the job can't state this: the sides differ. Set it by the numbers above.\n";
+    if (!keys.empty() || !gone.empty()) {
+      out += "     in the job: " + keys + (keys.empty() || gone.empty() ? "" : "; ") +
+             (gone.empty() ? "" : "take out " + gone) + "\n";
+    }
   }
   if (!plan.ways.empty())
     out +=
@@ -117,8 +119,7 @@ std::string replan_text(const Replan& plan) {
     for (const Alternative& a : plan.outside) {
       out += fmt::format("  - {}: {}.\n", a.title, needs(a));
       for (const Piece& p : a.pieces) {
-        if (p.fate == Fate::scrap)
-          out += fmt::format("    {}: SCRAP. {}\n", member_in_words(p.member), p.why);
+        if (p.fate == Fate::scrap) out += fmt::format("    {}: SCRAP. {}\n", shop::spoken(p.member), p.why);
       }
     }
   }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <vector>
 
 #include "job/replan.h"
@@ -48,34 +49,61 @@ std::size_t end_of_value(const std::string& line, std::size_t from) {
   return end;
 }
 
+/// Does the job say something below this key?
+bool is_table(const Job& job, const std::string& key) {
+  const auto below = job.lines.lower_bound(key + ".");
+  return below != job.lines.end() && below->first.starts_with(key + ".");
+}
+
+/// "[wishes.right]   # the disc side"
+bool heads(const std::string& line, const std::string& section) {
+  const auto open = line.find_first_not_of(" \t");
+  if (open == std::string::npos || line[open] != '[') return false;
+  const auto close = line.find(']', open);
+  if (close == std::string::npos) return false;
+  std::string name = line.substr(open + 1, close - open - 1);
+  std::erase_if(name, [](char c) { return c == ' ' || c == '\t'; });
+  return name == section;
+}
+
+Problem inline_problem(const Job& job, int line, const std::string& key) {
+  return {"replan-inline",
+          {job.file, line, 0, key},
+          fmt::format("{} stands in braces with other keys.", key),
+          "Give each key a line of its own, or write the new values by hand."};
+}
+
+/// A section written in braces takes no heading of its own or of a part.
+std::optional<Problem> in_braces(const Job& job, const std::string& section,
+                                 const std::map<int, int>& keys_on) {
+  for (std::string at = section; !at.empty(); at = section_of(at)) {
+    for (const auto& [key, where] : job.lines) {
+      const auto n = keys_on.find(where.line);
+      if (section_of(key) == at && !is_table(job, key) && n != keys_on.end() && n->second > 1)
+        return inline_problem(job, where.line, key);
+    }
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Result<std::string> mended_text(const std::string& text, const Job& job, const Alternative& way) {
-  if (way.set.empty() && !way.unchanged()) {
-    return tl::unexpected(Problem{"replan-two-sided",
-                                  {job.file, 0, 0, "done"},
-                                  "In this way the sides differ, and the job can't state that.",
-                                  "Take a way that lists keys, or set the fork by the numbers it prints."});
-  }
   std::vector<std::string> lines = lines_of(text);
   std::map<int, int> keys_on;  // how many keys share a line
   for (const auto& [key, at] : job.lines) {
-    const bool table = job.lines.lower_bound(key + ".") != job.lines.end() &&
-                       job.lines.lower_bound(key + ".")->first.starts_with(key + ".");
-    if (!table) ++keys_on[at.line];
+    if (!is_table(job, key)) ++keys_on[at.line];
   }
   const auto alone = [&](const std::string& key) -> Result<std::size_t> {
     const int line = job.lines.at(key).line;
     const auto row = static_cast<std::size_t>(line - 1);
     if (keys_on[line] > 1 || row >= lines.size() || lines[row].find('=') == std::string::npos) {
-      return tl::unexpected(Problem{"replan-inline",
-                                    {job.file, line, 0, key},
-                                    fmt::format("{} stands in braces with other keys.", key),
-                                    "Give each key a line of its own, or write the new values by hand."});
+      return tl::unexpected(inline_problem(job, line, key));
     }
     return row;
   };
-  std::map<std::size_t, std::vector<std::string>> after;  // new lines below an old one
+  std::map<std::size_t, std::vector<std::string>> after;     // new lines below an old one
+  std::map<std::string, std::vector<std::string>> sections;  // new ones, at the end
   std::vector<std::size_t> gone;
   for (const std::string& key : way.drop) {
     const auto row = alone(key);
@@ -92,11 +120,22 @@ Result<std::string> mended_text(const std::string& text, const Job& job, const A
       line.replace(from, end_of_value(line, from) - from, s.value);
       continue;
     }
-    // a new key stands below one of its own section
-    const std::string head = section_of(s.key) + ".";
-    const auto near = std::ranges::find_if(
-        job.lines, [&](const auto& entry) { return section_of(entry.first) + "." == head; });
-    base::check(near != job.lines.end(), "a section that gets a key has one already");
+    // a new key stands below one of its own section, or below its heading, or in a section of its own
+    const std::string head = section_of(s.key);
+    const auto near = std::ranges::find_if(job.lines, [&](const auto& entry) {
+      return section_of(entry.first) == head && !is_table(job, entry.first);
+    });
+    const std::string name_alone = s.key.substr(head.size() + 1) + " = " + s.value;
+    if (near == job.lines.end()) {
+      if (const auto inside = in_braces(job, head, keys_on)) return tl::unexpected(*inside);
+      const auto heading = std::ranges::find_if(lines, [&](const std::string& l) { return heads(l, head); });
+      if (heading != lines.end()) {
+        after[static_cast<std::size_t>(heading - lines.begin())].push_back(name_alone);
+      } else {
+        sections[head].push_back(name_alone);
+      }
+      continue;
+    }
     const auto row = alone(near->first);
     if (!row) return tl::unexpected(row.error());
     // spelt like its neighbour, whose name may carry a part of the section
@@ -112,6 +151,10 @@ Result<std::string> mended_text(const std::string& text, const Job& job, const A
     if (i > 0) out += '\n';
     out += std::ranges::find(gone, i) != gone.end() ? "# " + lines[i] : lines[i];
     for (const std::string& more : after[i]) out += "\n" + more;
+  }
+  for (const auto& [head, keys] : sections) {
+    out += fmt::format("{}\n[{}]\n", out.ends_with('\n') ? "" : "\n", head);
+    for (const std::string& key : keys) out += key + "\n";
   }
   return out;
 }

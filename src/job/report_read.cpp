@@ -81,13 +81,20 @@ void verify_blade(const Job& job, bool left, Contradictions& out) {
   }
 }
 
+/// The same for a measure of the lower end.
+std::string planned(const Job& job, bool left, const std::string& name) {
+  std::string own = fmt::format("lower_end.{}.{}", left ? "left" : "right", name);
+  return job.lines.contains(own) ? own : "lower_end." + name;
+}
+
 void verify_insert(const Job& job, bool left, Contradictions& out) {
   const DoneInsert& i = left ? job.done->left_insert : job.done->right_insert;
-  const double diameter = i.diameter ? i.diameter->value : job.lower_end.diameter.value;
-  const double bore = i.bore ? i.bore->value : job.lower_end.bore.value;
+  const LowerEnd& plan = left || !job.right_lower_end ? job.lower_end : *job.right_lower_end;
+  const double diameter = i.diameter ? i.diameter->value : plan.diameter.value;
+  const double bore = i.bore ? i.bore->value : plan.bore.value;
   if ((i.diameter || i.bore) && bore >= diameter) {
-    const std::string width = i.diameter ? key_of(job, "inserts", left, "diameter") : "lower_end.diameter";
-    const std::string hole = i.bore ? key_of(job, "inserts", left, "bore") : "lower_end.bore";
+    const std::string width = i.diameter ? key_of(job, "inserts", left, "diameter") : planned(job, left, "diameter");
+    const std::string hole = i.bore ? key_of(job, "inserts", left, "bore") : planned(job, left, "bore");
     out.refuse(i.bore ? hole : width, i.bore ? width : hole,
                fmt::format("A bore of {:g} mm leaves no wall in a barrel of {:g} mm.", bore, diameter));
   }
@@ -121,6 +128,8 @@ void read_done(TableReader& r, const Spot& root, Job& job) {
     d.steerer_length = r.maybe(r.in(s, "steerer_length")), d.below_seat = r.maybe(r.in(s, "below_seat"));
     d.offset = r.maybe(r.in(s, "offset")), d.axle_to_crown = r.maybe(r.in(s, "axle_to_crown"));
     d.crown_height = r.maybe(r.in(s, "crown_height"));
+    const Spot as_cut = r.in(s, "as_cut");
+    if (as_cut.node != nullptr) d.as_cut = r.choice(as_cut).value_or(0) == 1;
     job.done = d;
   }
   if (s.node == nullptr && f.node == nullptr) return;

@@ -113,6 +113,13 @@ Json fixture_json(const shop::FixtureSheet& f) {
     j["holders"].push_back(
         {{"what", h.what}, {"has", h.has}, {"wanted", h.wanted}, {"fits", h.fits}, {"note", h.note}});
   }
+  if (f.mount) {
+    j["mount_as_set"] = {{"off", f.mount->off},
+                         {"aside", f.mount->aside},
+                         {"tolerance", f.mount->tolerance},
+                         {"holds", f.mount->holds()}};
+  }
+  if (!f.idle.empty()) j["idle"] = f.idle;
   if (f.adapter) j["adapter"] = adapter_json(*f.adapter);
   if (!f.adapter_problem.empty()) j["adapter_problem"] = f.adapter_problem;
   return j;

@@ -28,7 +28,8 @@ ShopPlan shop_plan(const Job& job, const Answer& a, const shop::Shop& shop) {
   std::optional<double> race;
   if (job.steerer.crown_race) race = job.steerer.crown_race->value;
   plan.fixtures = shop::fixture_sheets(
-      shop, shop::measures_of(fork, job.hub.over_locknut.value, job.hub.axle.value, race));
+      shop, shop::measures_of(fork, job.hub.over_locknut.value, job.hub.axle.value, race,
+                              a.mount ? &*a.mount : nullptr));
   plan.cutting = shop::cut_list(shop::pieces_of(fork, adapters_of(plan.fixtures)), shop.stock);
   return plan;
 }

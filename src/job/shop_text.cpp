@@ -80,6 +80,14 @@ void turned(std::string& out, const shop::Adapter& a) {
 void fixture(std::string& out, const shop::FixtureSheet& f) {
   out += fmt::format("  fixture {}\n", f.fixture);
   for (const shop::Reading& r : f.readings) reading(out, r);
+  if (f.mount) {
+    out += fmt::format(
+        "    so set, the brake mount's bolts come {} off their place and {} aside; {} to hold ± {}\n",
+        mm(f.mount->off, 2), mm(f.mount->aside, 2), f.mount->holds() ? "good enough" : "TOO COARSE",
+        mm(f.mount->tolerance));
+  }
+  for (const std::string& i : f.idle)
+    out += fmt::format("    {}: nothing to set, this fork has none that is known\n", i);
   for (const shop::HolderCheck& h : f.holders) {
     if (!h.fits) out += fmt::format("    {}: {}\n", h.what, h.note);
   }

@@ -198,6 +198,11 @@ Result<Answer> solve(const Job& job, const SolveOptions& options) {
   a.seat_gap = -highest_on_steerer(a.mitres);
   if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
   if (const auto asked = ask_studies(job, options, a); !asked) return tl::unexpected(asked.error());
+  if (job.done && job.done->as_cut) {
+    const auto stands = stands_as_cut(job);
+    if (!stands) return at(stands.error(), "done");
+    a.stands = *stands;
+  }
   a.verdicts = verdicts_of(job, a);
   a.notes = notes_of(job, a);
   return a;

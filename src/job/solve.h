@@ -11,6 +11,7 @@
 #include "bike/limit.h"
 #include "job/ask.h"
 #include "job/job.h"
+#include "job/stands.h"
 #include "layout/unicrown.h"
 #include "shop/shop.h"
 #include "study/braze.h"
@@ -59,6 +60,7 @@ struct Answer {
   std::vector<bike::Verdict> verdicts;             ///< of all studies, in the order of the check sheet
   double crown_gap = 0;                            ///< least distance from the steerer to the tyre, mm
   double seat_gap = 0;  ///< from the crown race seat down to the highest point of the crown's joints, mm
+  std::optional<Stands> stands;  ///< where [done] says that the fork stands as it was cut
   std::vector<Note> notes;
 };
 

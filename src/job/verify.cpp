@@ -58,6 +58,7 @@ class Verifier {
     blade(job_.left, sides ? "blades.left" : "blades");
     if (sides) blade(*job_.right, "blades.right");
     const bool ends = job_.right_lower_end.has_value();
+    crown();
     lower_end(job_.lower_end, ends ? "lower_end.left" : "lower_end");
     if (ends) lower_end(*job_.right_lower_end, "lower_end.right");
     if (job_.bicycle) bicycle(*job_.bicycle);
@@ -71,8 +72,7 @@ class Verifier {
       for (const std::string_view side :
            {"blades.left.", "blades.right.", "lower_end.left.", "lower_end.right."}) {
         if (!key.starts_with(side)) continue;
-        const std::string common =
-            std::string(side.substr(0, side.find('.') + 1)) + key.substr(side.size());
+        const std::string common = std::string(side.substr(0, side.find('.') + 1)) + key.substr(side.size());
         if (job_.lines.contains(common)) where = place_of(job_, common);
       }
     }
@@ -90,6 +90,7 @@ class Verifier {
   void shape(const Blade& b, const std::string& at);
   void stock(const Blade& b, const std::string& at);
   void trace(const Blade& b, const std::string& at);
+  void crown();
   void lower_end(const LowerEnd& e, const std::string& at);
   void bicycle(const Bicycle& b);
 
@@ -387,6 +388,34 @@ void Verifier::stock(const Blade& b, const std::string& at) {
     complain("station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
              fmt::format("Found a station at {:g} mm on a blade of {:.1f} mm.", s.at.value, stock),
              fmt::format("Give {:.1f} mm at most, or a longer stock_length.", stock));
+  }
+}
+
+// ---- crown
+
+/// Which wishes go with which crown: the height is the crown's own, unless the blades run to the steerer.
+void Verifier::crown() {
+  const CrownPart& c = job_.crown;
+  const bool bare = c.kind == CrownKind::unicrown;
+  for (const std::vector<Wished>* wishes : {&job_.wishes.two, &job_.wishes.right}) {
+    for (const Wished& w : *wishes) {
+      if (!bare && w.what == Wish::crown_height) {
+        complain("wish-not-for-crown", "wishes.crown_height",
+                 "The crown's height stands in crown.height: it can't be wished for as well.",
+                 "Wish for clearance, splay, spacing, top_angle, lower_trim or upper_trim instead.");
+      }
+      if (bare && w.what == Wish::spacing) {
+        complain("wish-not-for-crown", "wishes.spacing",
+                 "The blades of a unicrown run together at the steerer.",
+                 "Wish for crown_height, clearance, splay, top_angle, lower_trim or upper_trim instead.");
+      }
+    }
+  }
+  if (known(c.diameter, c.wall) && 2 * c.wall.value >= c.diameter.value) {
+    complain(
+        "wall-too-thick", "crown.wall",
+        fmt::format("Two walls of {:g} mm fill the crown tube of {:g} mm.", c.wall.value, c.diameter.value),
+        fmt::format("Give less than {:g} mm.", c.diameter.value / 2));
   }
 }
 

@@ -94,18 +94,32 @@ void put_joints(Pages& pages, const CardTable& t) {
     pages.pair("join cards", card("blade.left"), card("blade.right"));
 }
 
+/// Small parts of the left side beside those of the right one.
+void put_features(Pages& pages, const CardTable& t, bool before) {
+  const auto card = [&](shop::Hand hand) -> Draw {
+    std::vector<std::size_t> which = features_of(t, hand, before);
+    if (which.empty()) return {};
+    return [&t, hand, before, which](const Box& box) { return feature_card(t, hand, which, before, box); };
+  };
+  const Draw left = card(shop::Hand::left), right = card(shop::Hand::right);
+  if (left || right) pages.pair("small parts cards", left, right);
+}
+
 }  // namespace
 
 Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
                  const TitleBlock& title) {
   const CardTable t{job, answer, plan, order_of_work(job, answer, plan)};
   Pages pages(paper);
+  put_features(pages, t, true);
   put_ends(pages, t);
   if (!plan.lengths.empty()) pages.wide("length card", [&](const Box& box) { return length_card(t, box); });
   for (const shop::FixtureSheet& f : plan.fixtures)
     pages.wide("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });
   put_joints(pages, t);
   pages.whole("care card", [&](const Box& box) { return care_card(t, box); });
+  put_features(pages, t, false);
+  if (answer.mount) pages.whole("mount card", [&](const Box& box) { return mount_card(t, box); });
   pages.whole("prove card", [&](const Box& box) { return prove_card(t, box); });
   Sheet sheet{.stem = paper == Paper::a4 ? "cards-a4" : "cards-letter",
               .title = title.job + ", cards for the machines",

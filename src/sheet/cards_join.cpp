@@ -52,16 +52,16 @@ double rod_ready(const study::JointFill& j) {
   return out;
 }
 
-void reading_row(Group& g, const Box& row, const shop::Reading& r) {
+}  // namespace
+
+double put_scale(Group& g, const Box& row, const shop::Reading& r, double most) {
   const auto amount = [&](double v) { return r.angle ? format_number(to_deg(v), 2) + "°" : mm(v, 2); };
   const std::string note = r.in_range ? fmt::format("for {} {}; the fork gets {} by the rounding", r.what,
                                                     amount(r.wanted), amount(r.error))
                                       : fmt::format("OUT OF RANGE by {}: {} {} can't be set",
                                                     amount(std::abs(r.out_by)), r.what, amount(r.wanted));
-  static_cast<void>(put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, 8));
+  return put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, most);
 }
-
-}  // namespace
 
 Group join_card(const CardTable& t, const std::string& member, const Box& card) {
   Box free;
@@ -165,9 +165,10 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   std::size_t i = 0;
   const double high = 26.5;
   for (const shop::Reading& r : f.readings) {
+    if (shop::of_mount(r.measures)) continue;  // on the mount's own card
     const double x = free.min.x() + (i % 2) * (wide + 4);
     if (i % 2 == 0 && i > 0) y -= high;
-    reading_row(g, {{x, y - high}, {x + wide, y}}, r);
+    static_cast<void>(put_scale(g, {{x, y - high}, {x + wide, y}}, r, 8));
     ++i;
   }
   if (i > 0) y -= high;
@@ -178,6 +179,7 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
                                 mm(f.as_set->straight, 2), mm(f.as_set->straight_error, 2)));
   for (const shop::HolderCheck& h : f.holders)
     notes.push_back(h.fits ? fmt::format("{}: {}, fits", h.what, mm(h.wanted, 1)) : h.note);
+  for (const std::string& idle : f.idle) notes.push_back(idle + ": this fork has none, leave it aside");
   if (f.adapter)
     notes.push_back(fmt::format("On the dummy axle goes: {} (sheet \"adapter\").", f.adapter->title));
   if (!f.adapter_problem.empty()) notes.push_back(f.adapter_problem);

@@ -25,10 +25,20 @@ struct CardTable {
 /// The joints of one blade: tacks and passes.
 [[nodiscard]] Group join_card(const CardTable& t, const std::string& member, const Box& card);
 
+/// Features of one side, the middle ones with the left: which of the answer's.
+[[nodiscard]] std::vector<std::size_t> features_of(const CardTable& t, shop::Hand hand, bool before_joining);
+[[nodiscard]] Group feature_card(const CardTable& t, shop::Hand hand, const std::vector<std::size_t>& which,
+                                 bool before_joining, const Box& card);
+
+/// A scale with its setting, what it is for and what the rounding makes; y of its lower edge.
+[[nodiscard]] double put_scale(Group& group, const Box& box, const shop::Reading& reading, double most);
+
 // wide cards
 [[nodiscard]] Group length_card(const CardTable& t, const Box& card);
 [[nodiscard]] Group fixture_card(const CardTable& t, const shop::FixtureSheet& fixture, const Box& card);
 [[nodiscard]] Group prove_card(const CardTable& t, const Box& card);
+/// The brake mount's place, its setting and its foot; a page.
+[[nodiscard]] Group mount_card(const CardTable& t, const Box& card);
 /// Heat, support, cooling, cleaning and the cautions; a page.
 [[nodiscard]] Group care_card(const CardTable& t, const Box& card);
 

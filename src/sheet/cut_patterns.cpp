@@ -9,6 +9,7 @@
 #include "job/notes.h"
 #include "sheet/adapter_profile.h"
 #include "sheet/template_drawing.h"
+#include "shop/set_up.h"
 
 namespace halfround::sheet {
 namespace {
@@ -129,7 +130,7 @@ CutDrawing slot_pattern(const job::Job& job, const job::Answer& answer, const bi
 }
 
 CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
-  const std::string words = job::member_in_words(plate.name);
+  const std::string words = shop::spoken(plate.name);
   CutDrawing d{.stem = "plate-" + stem_of(words), .title = "Plate, " + words};
   Contour outline;
   for (const bike::Corner& c : plate.corners) outline.corners.push_back({c.at, std::tan(c.sweep / 4)});
@@ -138,7 +139,7 @@ CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
   for (const bike::Bore& b : plate.bores) {
     const double lean = std::acos(std::clamp(std::abs(b.axis.z()), 0.0, 1.0));
     std::string note =
-        fmt::format("Bore for the {}: {} mm", job::member_in_words(b.takes), fixed(b.diameter, 2));
+        fmt::format("Bore for the {}: {} mm", shop::spoken(b.takes), fixed(b.diameter, 2));
     if (b.across > 0) {
       std::vector<Vec2> edge = bike::bore_edge(b, 0, 360);
       std::vector<Vec2> round = edge;

@@ -28,6 +28,21 @@ std::string limit(const std::optional<double>& v, const char* how) {
   return v ? how + format_number(*v, 2) : std::string();
 }
 
+/// Air that is wanted beside the tyre once it has grown and runs out of true, as a width between the blades
+/// at their tightest places; a mm aside is so much of it as the gap stands level. [derived]
+std::string least_between(const job::Job& job, const shape::Gap& left, const shape::Gap& right) {
+  if (!job.checks.clearance) return "";
+  const job::Checks& c = job.checks;
+  const double least = c.clearance->value + c.growth.value + c.out_of_true.value + c.mud.value;
+  double width = 0;
+  for (const shape::Gap* g : {&left, &right}) {
+    const Vec3 across = g->on_tube - g->on_body;
+    if (std::abs(across.y()) < 0.3 * across.norm()) return "";  // it stands over the tread, not beside it
+    width += g->on_tube.y() - (g->value - least) * across.norm() / std::abs(across.y());
+  }
+  return "at least " + format_number(width, 1);
+}
+
 const bike::Limb* limb(const job::Answer& answer, const std::string& name) {
   const auto& all = answer.chain.limbs;
   const auto found = std::ranges::find(all, name, &bike::Limb::name);
@@ -39,7 +54,8 @@ const bike::Limb* limb(const job::Answer& answer, const std::string& name) {
 std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer& answer) {
   std::vector<PlateMeasure> out;
   const bike::Limb *left = limb(answer, "left"), *right = limb(answer, "right");
-  const Vec3 l = left ? left->end : answer.fork.assembly.axle, r = right ? right->end : l;
+  Vec3 l = left ? left->end : answer.fork.assembly.axle, r = right ? right->end : l;
+  if (answer.stands) l = answer.stands->left, r = answer.stands->right;
   const std::string height = limit(job.limits.height.value, "±"),
                     centring = limit(job.limits.centring.value, "±");
   // standing, fork ends up: z of F runs down to the plate
@@ -58,10 +74,11 @@ std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer&
   add(Held::standing, "C",
       fmt::format("between the blades, {} mm below the axle's height",
                   format_number(gl.on_tube.z() - answer.fork.assembly.axle.z(), 0)),
-      gl.on_tube.y() + gr.on_tube.y(), "");
+      gl.on_tube.y() + gr.on_tube.y(), least_between(job, gl, gr));
   add(Held::lying, "D", "axle at the left end, above the steerer's axis", l.x(), offset);
   add(Held::lying, "E", "axle at the right end, above the steerer's axis", r.x(), offset);
-  add(Held::lying, "D − E", "left end less right end: the wheel steers aside", l.x() - r.x(), "");
+  add(Held::lying, "D − E", "left end less right end: the wheel steers aside", l.x() - r.x(),
+      limit(plus_minus(answer, "lead"), "±"));
   add(Held::on_its_side, "F", "inner face of the left end, above the steerer's axis", l.y(), centring);
   add(Held::on_its_side, "G", "inner face of the right end, below the steerer's axis", -r.y(), centring);
   add(Held::on_its_side, "F + G", "between the faces", l.y() - r.y(), limit(job.limits.spacing.value, "±"));

@@ -99,6 +99,11 @@ Group plate_picture(const Drawing& d, Held held, const Box& box) {
   } else {
     put_mark(g, axis, left, y, -7, "F");
     put_mark(g, axis, right, y, -7, "G");
+    // a straight edge along the face: how far the other one stands from parallel
+    const double edge = k * 16;
+    g.items.emplace_back(line(left - Vec2(edge, 0), left + Vec2(edge, 0), {Weight::medium}));
+    g.items.emplace_back(line(right - Vec2(edge, 0), right + Vec2(edge, 0), {Weight::medium}));
+    g.items.emplace_back(Text{.at = left + Vec2(-edge - 5, -1.7), .text = "H", .height = 3.5, .bold = true});
   }
   return g;
 }

@@ -7,6 +7,7 @@
 #include "base/number.h"
 #include "base/result.h"
 #include "job/notes.h"
+#include "shop/set_up.h"
 
 namespace halfround::sheet {
 namespace {
@@ -47,7 +48,7 @@ void preamble(Code& code, const job::Answer& answer, const shop::RotaryPath& p) 
   const std::string end = p.end == bike::End::end ? "upper" : "lower";
   const auto mm = [](double v) { return fixed(v, 2) + " mm"; };
   code.say("Halfround: " + answer.name + ", revision " + answer.revision);
-  code.say(job::end_in_words(p.member, p.end) + ", onto the " + job::member_in_words(p.onto));
+  code.say(job::end_in_words(p.member, p.end) + ", onto the " + shop::spoken(p.onto));
   code.say("Millimetres, degrees, absolute");
   if (p.mills) {
     code.say("Tool: centre-cutting end mill of " + mm(p.tool.diameter) +
@@ -106,7 +107,7 @@ CsvTable rotary_table(const shop::RotaryPath& p) {
 }
 
 std::string rotary_code(const job::Answer& answer, const shop::RotaryPath& p) {
-  base::check(p.dry.fine(), "a path that fails its dry run is not written");
+  base::check(p.why_not().empty(), "a path that should not be run is not written");
   Code code;
   code.raw("%\r\n");
   preamble(code, answer, p);

@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "job/notes.h"
+#include "shop/set_up.h"
 
 namespace halfround::sheet {
 namespace {
@@ -112,7 +113,7 @@ std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int num
   std::string note;
   if (!low) note = fmt::format("lower end square at {} mm", mm(m.s_start));
   return {{.text = std::to_string(number)},
-          {.text = job::member_in_words(m.name), .bold = true},
+          {.text = shop::spoken(m.name), .bold = true},
           {.text = mm(m.stock_length)},
           {.text = or_dash(low, low ? mm(low->scribe_from_end, 2) : "")},
           {.text = or_dash(low && top, low && top ? mm(top->s_scribe - low->s_scribe, 2) : "")},
@@ -242,7 +243,7 @@ Table cut_list(const job::Answer& a) {
   const auto plain = [&](const bike::Member& m, const std::string& note) {
     std::vector<Cell> cells(8);
     cells[0].text = std::to_string(++number);
-    cells[1] = {.text = job::member_in_words(m.name), .bold = true};
+    cells[1] = {.text = shop::spoken(m.name), .bold = true};
     cells[2].text = mm(m.stock_length);
     cells[7].text = note;
     out.rows.push_back(std::move(cells));
@@ -256,6 +257,11 @@ Table cut_list(const job::Answer& a) {
     if (!starts(m, "insert")) continue;
     const layout::LowerEnd low = layout::own_side(a.intent, m.name == "insert.left").lower_end;
     plain(m, fmt::format("turn ø{}, bore {}", mm(low.diameter), mm(low.bore)));
+  }
+  for (const bike::Member& m : members) {
+    if (!starts(m, "crown")) continue;
+    plain(m,
+          fmt::format("ø{} × {}, both ends mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
   }
   for (const bike::Member& m : members)
     if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));

@@ -11,6 +11,7 @@
 #include "sheet/template_drawing.h"
 #include "sheet/text_block.h"
 #include "sheet/typeface.h"
+#include "shop/set_up.h"
 
 namespace halfround::sheet {
 namespace {
@@ -48,14 +49,15 @@ std::string end_name(const Mitre& m) {
 
 TemplateWords words_of(const job::Job& job, const job::Answer& answer, const Mitre& m) {
   TemplateWords w;
-  w.piece = capitals(job::member_in_words(m.member)) + " · " + end_name(m);
+  w.piece = capitals(shop::spoken(m.member)) + " · " + end_name(m);
   w.revision = answer.revision;
   w.scribe = fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end), end_name(m));
   w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
   const std::string foot = job.lower_end.kind == job::LowerEndKind::insert ? "insert" : "dropout";
-  const std::string other = m.end == bike::End::end ? foot : "steerer";
+  const std::string top = job.crown.kind == job::CrownKind::unicrown ? "steerer" : "crown";
+  const std::string other = m.end == bike::End::end ? foot : top;
   w.base = is_blade(m) ? "this side toward the " + other : "this side stays";
-  w.target = job::member_in_words(m.onto);
+  w.target = shop::spoken(m.onto);
   w.waste = "this side is waste, toward the " + w.target;
   return w;
 }
@@ -111,7 +113,7 @@ std::vector<std::string> steps(const Mitre& m) {
       "Check the depths by calliper from the scribe line."};
   if (!m.meets.empty())
     out.insert(out.begin() + 3,
-               "Where it passes beside, it meets the " + job::member_in_words(m.meets) + " in the middle.");
+               "Where it passes beside, it meets the " + shop::spoken(m.meets) + " in the middle.");
   return out;
 }
 
@@ -141,7 +143,7 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
   std::string meaning =
       "Clock: clockwise from the mark line, seen from the lower end. Bevel: lean of the cut face from square "
       "to the wall; above 0 the outer edge reaches farther.";
-  if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + job::member_in_words(m.onto) + ".";
+  if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + shop::spoken(m.onto) + ".";
   add(group, paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning, {.height = 1.8}).items);
   const double wide = width - (x2 - x0);
   put(group, y, heading({x2, y}, wide, "The cut"));
@@ -158,11 +160,11 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
 /// The name of the piece in letters nobody mistakes, and what paper can't do.
 Group head(const Mitre& m, const Box& box) {
   Group group{.name = "head", .label = job::end_in_words(m.member, m.end), .items = {}, .clip = {}};
-  const std::string name = capitals(job::member_in_words(m.member)) + " – " + capitals(end_name(m));
+  const std::string name = capitals(shop::spoken(m.member)) + " – " + capitals(end_name(m));
   double y = box.max.y() - 1;
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), name, {.height = 7, .bold = true}), 1.6);
   const std::string what =
-      "mitred onto the " + job::member_in_words(m.onto) + "; template 1:1, printed side out";
+      "mitred onto the " + shop::spoken(m.onto) + "; template 1:1, printed side out";
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), what, {.height = 3.5}), 1.6);
   if (m.template_.error > kPaperLies) {
     const std::string off = fmt::format(

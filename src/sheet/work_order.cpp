@@ -63,17 +63,12 @@ void lay_out(Order& out, const job::Answer& a) {
   }
 }
 
-void small_part(Order& out, const study::Feature& f) {
+void small_part(Order& out, const study::Feature& f, std::size_t index) {
   std::string what = fmt::format("{} on the {}, clock {}°: {}.", f.name, shop::spoken(f.member),
                                  format_number(to_deg(f.u), 0), f.when);
   if (!f.why.empty()) what += " " + f.why;
-  out.put(Stage::small_parts, std::move(what), {{"from the start end of the stock", mm(f.s, 1), ""}});
-}
-
-/// Made while the part can still be held, or when the main joints are cold? (study/small_parts.h: 5 and
-/// below)
-bool before_joining(const study::Feature& f) {
-  return f.order <= 5;
+  out.put(Stage::small_parts, std::move(what), {{"from the lower end of the stock", mm(f.s, 1), ""}},
+          feature_key(index));
 }
 
 void cut(Order& out, const job::ShopPlan& plan) {
@@ -150,8 +145,10 @@ void join(Order& out, const job::Answer& a) {
     out.put(Stage::join, s.what, {}, first ? "join" : "");
     first = false;
   }
-  for (const study::Feature& f : a.features)
-    if (!before_joining(f) && f.kind != study::FeatureKind::brake_mount) small_part(out, f);
+  for (std::size_t i = 0; i < a.features.size(); ++i) {
+    const study::Feature& f = a.features[i];
+    if (!is_before_joining(f) && f.kind != study::FeatureKind::brake_mount) small_part(out, f, i);
+  }
   if (a.mount) mount(out, *a.mount);
 }
 
@@ -176,6 +173,13 @@ std::string name_of(Stage stage) {
   return names[static_cast<std::size_t>(stage)];
 }
 
+bool is_before_joining(const study::Feature& f) {
+  return f.order <= 5;  // study/small_parts.h
+}
+std::string feature_key(std::size_t index) {
+  return fmt::format("feature {}", index);
+}
+
 std::string cut_key(const std::string& member, bike::End end) {
   return "cut " + member + " " + end_word(end);
 }
@@ -187,8 +191,8 @@ std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, c
   Order out;
   measure(out, job, a);
   lay_out(out, a);
-  for (const study::Feature& f : a.features)
-    if (before_joining(f)) small_part(out, f);
+  for (std::size_t i = 0; i < a.features.size(); ++i)
+    if (is_before_joining(a.features[i])) small_part(out, a.features[i], i);
   cut(out, plan);
   set(out, plan);
   join(out, a);

@@ -37,6 +37,11 @@ struct WorkStep {
 [[nodiscard]] std::string cut_key(const std::string& member, bike::End end);
 [[nodiscard]] std::string file_key(const std::string& member, bike::End end);
 
+/// Made while the part can still be held, or when the main joints are cold?
+[[nodiscard]] bool is_before_joining(const study::Feature& feature);
+/// The key of the answer's n-th feature, 0 first.
+[[nodiscard]] std::string feature_key(std::size_t index);
+
 /// The step with that key; our bug where there is none.
 [[nodiscard]] const WorkStep& step_with(const std::vector<WorkStep>& order, const std::string& key);
 

@@ -72,6 +72,7 @@ Reading reading_of(const Adjuster& a, double wanted, const std::string& what, co
 std::optional<AsSet> as_set(const std::vector<Reading>& readings, const ForkMeasures& fork) {
   std::array<std::optional<double>, kMeasures> got;
   for (const Reading& r : readings) {
+    if (of_mount(r.measures)) continue;
     if (!r.in_range) return std::nullopt;
     if (!got[index(r.measures)]) got[index(r.measures)] = r.wanted + r.error;
   }
@@ -96,6 +97,32 @@ std::optional<AsSet> as_set(const std::vector<Reading>& readings, const ForkMeas
   out.offset_error = out.offset - *fork.left[index(Measures::offset)];
   out.along_error = out.along - *fork.left[index(Measures::axle_to_crown_along)];
   out.straight_error = out.straight - *fork.left[index(Measures::axle_to_crown_straight)];
+  return out;
+}
+
+/// Both bolts as they come, against where they belong.
+std::optional<MountAsSet> mount_as_set(const std::vector<Reading>& readings, const ForkMeasures& fork) {
+  const auto wanted = [&](Measures m) { return fork.left[index(m)].value_or(0); };
+  double got[] = {wanted(Measures::mount_face), wanted(Measures::mount_bolt), wanted(Measures::mount_lean),
+                  wanted(Measures::mount_aside)};
+  bool any = false;
+  for (const Reading& r : readings) {
+    if (!of_mount(r.measures)) continue;
+    if (!r.in_range) return std::nullopt;
+    any = true, got[index(r.measures) - index(Measures::mount_face)] = r.wanted + r.error;
+  }
+  if (!any) return std::nullopt;
+  const auto bolt = [](double face, double along, double lean) -> Vec2 {
+    return along * Vec2(std::sin(lean), std::cos(lean)) + face * Vec2(-std::cos(lean), std::sin(lean));
+  };
+  MountAsSet out;
+  for (const double up : {0.0, fork.bolt_pitch}) {
+    const Vec2 belongs =
+        bolt(wanted(Measures::mount_face), wanted(Measures::mount_bolt) + up, wanted(Measures::mount_lean));
+    out.off = std::max(out.off, (bolt(got[0], got[1] + up, got[2]) - belongs).norm());
+  }
+  out.aside = got[3] - wanted(Measures::mount_aside);
+  out.tolerance = fork.mount_tolerance;
   return out;
 }
 
@@ -133,6 +160,10 @@ HolderCheck stop_check(double bore, const ForkMeasures& fork) {
 
 }  // namespace
 
+bool MountAsSet::holds() const {
+  return off <= tolerance && std::abs(aside) <= tolerance;
+}
+
 std::string name_of(Measures measures) {
   static constexpr const char* kNames[kMeasures] = {"axle-to-crown straight",
                                                     "axle-to-crown along the axis",
@@ -141,12 +172,16 @@ std::string name_of(Measures measures) {
                                                     "over locknut",
                                                     "half over locknut",
                                                     "crown height",
-                                                    "splay"};
+                                                    "splay",
+                                                    "brake mount's face from the axle",
+                                                    "brake mount's lower bolt along its face",
+                                                    "brake mount's lean",
+                                                    "brake mount's bolts from the middle"};
   return kNames[index(measures)];
 }
 
 ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, double axle,
-                         std::optional<double> crown_race) {
+                         std::optional<double> crown_race, const study::Mount* mount) {
   ForkMeasures out;
   out.hub = hub_end(assembly, over_locknut, axle);
   out.crown_race = crown_race;
@@ -158,6 +193,17 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
   l[index(Measures::offset_angle)] = std::atan2(offset, along);
   l[index(Measures::over_locknut)] = over_locknut;
   l[index(Measures::half_over_locknut)] = over_locknut / 2;
+  if (mount != nullptr && mount->known && !mount->feet.empty()) {
+    // along the face, whose top leans forward by the turn
+    const Vec3 a(std::sin(mount->turn), 0, std::cos(mount->turn));
+    const double low = a.dot(mount->feet.front().face - assembly.axle);
+    l[index(Measures::mount_face)] = mount->face;
+    l[index(Measures::mount_bolt)] = low;
+    l[index(Measures::mount_lean)] = mount->turn;
+    l[index(Measures::mount_aside)] = std::abs(mount->lateral);
+    out.bolt_pitch = a.dot(mount->feet.back().face - assembly.axle) - low;
+    out.mount_tolerance = mount->tolerance;
+  }
   out.right = l;
   const auto blade = [&](const std::string& name, double outward, auto& side) {
     const bike::Member* m = bike::find_member(assembly, name);
@@ -179,13 +225,17 @@ FixtureSheet fixture_sheet(const Fixture& fixture, const ForkMeasures& fork, con
   out.fixture = fixture.name;
   for (const Adjuster& a : fixture.adjusters) {
     const auto left = fork.left[index(a.measures)], right = fork.right[index(a.measures)];
-    if (!left) continue;
     const std::string what = name_of(a.measures);
+    if (!left) {
+      out.idle.push_back(a.name + ": " + what);
+      continue;
+    }
     const bool differ = right && std::abs(*left - *right) > 1e-6;
     out.readings.push_back(reading_of(a, *left, differ ? what + " of the left blade" : what, fork));
     if (differ) out.readings.push_back(reading_of(a, *right, what + " of the right blade", fork));
   }
   out.as_set = as_set(out.readings, fork);
+  out.mount = mount_as_set(out.readings, fork);
   if (fixture.steerer_clamp) out.holders.push_back(clamp_check(*fixture.steerer_clamp, fork.steerer));
   if (fixture.race_stop) out.holders.push_back(stop_check(*fixture.race_stop, fork));
   if (const DummyAxle* dummy = nearest_dummy(fixture.dummy_axles, fork.hub)) {

@@ -9,22 +9,27 @@
 #include "bike/assembly.h"
 #include "shop/adapter.h"
 #include "shop/shop.h"
+#include "study/small_parts.h"
 
 namespace halfround::shop {
 
-inline constexpr std::size_t kMeasures = 8;  ///< values of Measures
+inline constexpr std::size_t kMeasures = 12;  ///< values of Measures
 
 /// A fork as a fixture sees it, by Measures; nothing where the fork hasn't got that measure. mm or rad.
 struct ForkMeasures {
-  std::array<std::optional<double>, kMeasures> left, right;  ///< the same but for the splay
+  std::array<std::optional<double>, kMeasures> left, right;  ///< the same but for splay and crown height
+  double bolt_pitch = 0;                                     ///< of the brake mount, along its face, mm
+  double mount_tolerance = 0;                                ///< what its bolts are held to, mm
   double steerer = 0;                                        ///< its diameter at the crown race seat, mm
   std::optional<double> crown_race;                          ///< diameter of its seat, mm
   HubEnd hub;
 };
 
-/// in  over_locknut, axle  of the job's hub, mm; crown_race: diameter of the seat, where it is known
+/// in  over_locknut, axle  of the job's hub, mm; crown_race: diameter of the seat, where it is known; mount:
+///     of the brake, null: none. One whose coordinates aren't known has no measures
 [[nodiscard]] ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, double axle,
-                                       std::optional<double> crown_race = std::nullopt);
+                                       std::optional<double> crown_race = std::nullopt,
+                                       const study::Mount* mount = nullptr);
 
 /// One scale.
 struct Reading {
@@ -49,6 +54,14 @@ struct AsSet {
   double offset_error = 0, along_error = 0, straight_error = 0;  ///< less what was wanted, mm
 };
 
+/// Where the brake mount's bolts come by the rounded settings; a measure without a scale is taken as wanted.
+struct MountAsSet {
+  double off = 0;    ///< the farther bolt from its place, in the rotor's plane, mm
+  double aside = 0;  ///< both bolts outward, mm
+  double tolerance = 0;
+  [[nodiscard]] bool holds() const;  ///< both within the tolerance
+};
+
 struct HolderCheck {
   std::string what;   ///< "steerer clamp", "race stop"
   double has = 0;     ///< mm: the diameter or the nearer end of its range
@@ -60,7 +73,9 @@ struct HolderCheck {
 struct FixtureSheet {
   std::string fixture;
   std::vector<Reading> readings;
-  std::optional<AsSet> as_set;  ///< nothing where the scales don't fix the axle, or one is out of range
+  std::optional<AsSet> as_set;      ///< nothing where the scales don't fix the axle, or one is out of range
+  std::optional<MountAsSet> mount;  ///< nothing where no scale measures it, or one is out of range
+  std::vector<std::string> idle;    ///< scales this fork has nothing for: "mount arm: brake mount's lean"
   std::vector<HolderCheck> holders;
   std::optional<DummyAxle> dummy;  ///< the one to take
   std::optional<Adapter> adapter;  ///< what to turn for it; nothing: it fits as it is
@@ -72,6 +87,11 @@ struct FixtureSheet {
 /// Every fixture of the shop, in its order.
 [[nodiscard]] std::vector<FixtureSheet> fixture_sheets(const Shop& shop, const ForkMeasures& fork,
                                                        const AdapterWishes& wishes = {});
+
+/// Of the brake's mount rather than of the fork?
+[[nodiscard]] constexpr bool of_mount(Measures measures) {
+  return measures >= Measures::mount_face;
+}
 
 /// "axle-to-crown along the axis"
 [[nodiscard]] std::string name_of(Measures measures);

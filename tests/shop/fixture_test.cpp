@@ -172,5 +172,61 @@ TEST(Adapter, OfSeveralDummyAxlesTheNearestThatCanBeAddedTo) {
   EXPECT_EQ(nearest_dummy({}, {100, 12, 20, 24}), nullptr);
 }
 
+study::Mount scene_mount(const bike::Assembly& fork) {
+  study::MountOptions wish;
+  wish.rotor_plane = 39.5, wish.bolts_from_rotor = 12.2, wish.turn = 6_deg;
+  auto mount = study::brake_mount(fork, wish);
+  EXPECT_TRUE(mount);
+  return *mount;
+}
+
+TEST(Fixture, TheMountsMeasuresAreItsOwnCoordinates) {
+  const bike::Assembly fork = scene_fork();
+  const study::Mount mount = scene_mount(fork);
+  const ForkMeasures m = measures_of(fork, 100, 12, 30, &mount);
+  const auto at = [&](Measures what) { return *m.left[static_cast<std::size_t>(what)]; };
+  const study::PostGeometry post = study::post_geometry(160);
+  EXPECT_NEAR(at(Measures::mount_face), post.face, 1e-9);
+  EXPECT_NEAR(at(Measures::mount_bolt), post.first, 1e-9);
+  EXPECT_NEAR(m.bolt_pitch, post.second - post.first, 1e-9);
+  EXPECT_NEAR(at(Measures::mount_lean), 6_deg, 1e-12);
+  EXPECT_NEAR(at(Measures::mount_aside), 39.5 + 12.2, 1e-9);
+}
+
+TEST(Fixture, RoundedScalesBringTheBoltsWhereTheSheetSays) {
+  const bike::Assembly fork = scene_fork();
+  const study::Mount mount = scene_mount(fork);
+  const ForkMeasures m = measures_of(fork, 100, 12, 30, &mount);
+  const std::vector<Adjuster> arm{scale(Measures::mount_face, 30, 1, ScaleUnit::mm, 0.5, 0, 60),
+                                  scale(Measures::mount_bolt, 0, -1, ScaleUnit::mm, 1, -60, 60),
+                                  scale(Measures::mount_lean, 1_deg, 1, ScaleUnit::degree, 2_deg, -1, 1),
+                                  scale(Measures::mount_aside, 25.4, 1, ScaleUnit::inch, 25.4 / 64, 0, 60)};
+  const FixtureSheet s = fixture_sheet({"bed", arm, {}, {}, {}}, m);
+  ASSERT_EQ(s.readings.size(), 4u);
+  ASSERT_TRUE(s.mount);
+  // the bolts again, in the plane of the rotor, from what the scales were set to
+  double got[4];
+  for (std::size_t i = 0; i < 4; ++i) got[i] = arm[i].zero + arm[i].direction * s.readings[i].set;
+  double off = 0;
+  for (const double up : {0.0, m.bolt_pitch}) {
+    const auto place = [](double face, double along, double lean) {
+      return Vec2(along * std::sin(lean) - face * std::cos(lean),
+                  along * std::cos(lean) + face * std::sin(lean));
+    };
+    const study::MountFoot& foot = up == 0 ? mount.feet.front() : mount.feet.back();
+    const Vec2 wanted(foot.face.x() - fork.axle.x(), foot.face.z() - fork.axle.z());
+    off = std::max(off, (place(got[0], got[1] + up, got[2]) - wanted).norm());
+  }
+  EXPECT_NEAR(s.mount->off, off, 1e-9);
+  EXPECT_NEAR(s.mount->aside, got[3] - 51.7, 1e-9);
+  EXPECT_FALSE(s.mount->holds());  // a degree over a hundred mm is more than half a mm
+  EXPECT_FALSE(s.as_set);
+  // and without a mount the arm has nothing to do
+  const FixtureSheet none = fixture_sheet({"bed", arm, {}, {}, {}}, measures_of(fork, 100, 12, 30));
+  EXPECT_TRUE(none.readings.empty());
+  EXPECT_EQ(none.idle.size(), 4u);
+  EXPECT_FALSE(none.mount);
+}
+
 }  // namespace
 }  // namespace halfround::shop

@@ -1,0 +1,95 @@
+// What becomes of a blade that is finished, wholly or in part. Limits: docs/replan.md
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "job/replan_weigh.h"
+
+namespace halfround::job {
+
+namespace {
+
+constexpr double kBrazedTurn =
+    0.1 * base::kPi / 180;  // rad, 0.2 mm in 100 mm across the axle [our own figure]
+
+/// A finished end whose mitre should be another by `change`.
+void judge_mitres(Piece& p, double change) {
+  if (change <= kSeats) {
+    p.fate = Fate::kept;
+    p.why = change < 0.005 ? "It serves as it is."
+                           : fmt::format("It serves as it is; its mitre gapes by {:.2f} mm at most.", change);
+  } else if (change <= kFiles) {
+    p.fate = Fate::file;
+    p.why = fmt::format(
+        "It serves, but its mitre gapes by {:.2f} mm until it is filed; measure its length again then.",
+        change);
+  } else {
+    p.fate = Fate::scrap;
+    p.why = fmt::format("Its mitre would gape by {:.1f} mm: it no longer fits.", change);
+  }
+}
+
+}  // namespace
+
+Piece piece_of(const Facts& f, const Side& now, bool left) {
+  const std::size_t i = index_of(left);
+  const Side& plan = f.plan[i];
+  Piece p;
+  p.member = fmt::format("blade.{}", side_name(left));
+  p.length_was = plan.length, p.length = now.length;
+  p.lower_trim_was = plan.at().lower_trim, p.lower_trim = now.at().lower_trim;
+  p.top_was = plan.at().s_top, p.top = now.at().s_top;
+  const CutChange low_cut = cut_change(plan, now, bike::End::start);
+  const CutChange high_cut = cut_change(plan, now, bike::End::end);
+  p.lower_change = low_cut.depth, p.lower_gap = low_cut.gap;
+  p.upper_change = high_cut.depth, p.upper_gap = high_cut.gap;
+  const DoneBlade& b = f.blade(left);
+  if (!f.cut[i] && !b.lower_trim && !b.joined) {
+    p.why = std::abs(p.length - p.length_was) < 0.005 && std::max(p.lower_change, p.upper_change) < 0.005
+                ? "Not cut yet; the plan's numbers stay."
+                : "Not cut yet: use the new numbers.";
+    return p;
+  }
+  // steel that is gone: below the lower cut, above the upper one
+  const double trim = f.cut[i]       ? f.held[i]->at().lower_trim
+                      : b.lower_trim ? b.lower_trim->value
+                                     : plan.at().lower_trim;
+  const double top = f.cut[i] ? f.held[i]->at().s_top : INFINITY;
+  const double missing = std::max(trim - p.lower_trim, p.top - top), kSlack = 0.3;
+  const bool same =
+      f.cut[i] ? std::abs(p.length - f.cut[i]->length) < kSame && std::abs(trim - p.lower_trim) < kSlack
+               : std::abs(trim - p.lower_trim) < kSame;
+  const double turned = now.at().splay - plan.at().splay;
+  if (b.joined && std::abs(turned) > kBrazedTurn) {
+    p.fate = Fate::scrap;
+    p.why = fmt::format("Its lower end is brazed on; in this way the axle's seat would lean by {:.2f}°.",
+                        base::to_deg(std::abs(turned)));
+    return p;
+  }
+  const double faced = b.joined ? f.facts[i].lower_end.length - now.intent.lower_end.length : 0;
+  if (same) {
+    const double lower = b.joined ? 0 : p.lower_gap;
+    judge_mitres(p, f.cut[i] ? std::max(lower, p.upper_gap) : lower);
+    if (!f.cut[i] && p.fate != Fate::scrap) p.why += " The upper end is still to cut.";
+    if (faced > kSame && p.fate != Fate::scrap)
+      p.why += fmt::format(" Face {:.2f} mm off its insert's inner end.", faced);
+  } else if (missing > kSame) {
+    p.fate = Fate::scrap;
+    p.why = fmt::format("It is cut {:.1f} mm too short for this.", missing);
+  } else if (b.joined && std::abs(p.lower_trim - trim) > kSame) {
+    p.fate = Fate::scrap;
+    p.why = "Its lower end is brazed on and would have to be cut again.";
+  } else {
+    p.fate = Fate::cut_again;
+    const double low = p.lower_trim - trim, high = top - p.top;
+    p.why = "It is finished and has to be cut again:";
+    if (low > 0.005) p.why += fmt::format(" {:.1f} mm more off the lower end", low);
+    if (f.cut[i] && high > 0.005)
+      p.why += fmt::format("{} {:.1f} mm more off the upper end", low > 0.005 ? " and" : "", high);
+    p.why += low > 0.005 || high > 0.005 ? "." : " its mitres turn.";
+  }
+  return p;
+}
+
+}  // namespace halfround::job

@@ -1,0 +1,54 @@
+// How the fork stands when nothing but the finished blades changes. Frame F.
+#include "bike/chain.h"
+#include "job/intent.h"
+#include "job/replan.h"
+#include "job/replan_weigh.h"
+#include "layout/as_built.h"
+
+namespace halfround::job {
+
+using base::Result;
+
+/// Both blades stand where the plan has them; what is short lets its side come up.
+Result<Stands> stands_as_cut(const Job& job, const Facts& f) {
+  const auto intent = intent_of(job);
+  if (!intent) return tl::unexpected(intent.error());
+  const auto fork = layout::lay_out(*intent);
+  if (!fork) return tl::unexpected(fork.error());
+  const bike::Chain chain = layout::as_built(*intent, *fork);
+  std::vector<double> off(chain.dimensions.size(), 0);
+  const auto add = [&](const std::string& name, double by) {
+    for (std::size_t k = 0; k < chain.dimensions.size(); ++k) {
+      if (chain.dimensions[k].name == name) off[k] += by;
+    }
+  };
+  for (const bool left : {true, false}) {
+    const std::size_t i = index_of(left);
+    if (!f.off_plan(left)) continue;
+    const std::string side = left ? ".left" : ".right";
+    const layout::Placed& p = f.plan[i].at();
+    add("length" + side, -(f.held[i]->at().lower_trim - p.lower_trim));
+    // short at the top, the blade goes on along its own top until it touches
+    const base::Vec3 on = (p.s_top - f.held[i]->at().s_top) * p.tube.centreline.at(p.s_top).t;
+    add("mitre_offset" + side, on.x()), add("middle" + side, on.y()), add("crown_height" + side, -on.z());
+  }
+  const std::vector<double> m = bike::measured(chain, off);
+  Stands stands;
+  for (std::size_t k = 0; k < m.size(); ++k) {
+    if (chain.measures[k] == bike::Measure::centring) stands.centring = m[k];
+    if (chain.measures[k] == bike::Measure::height) stands.height = m[k];
+    if (chain.measures[k] == bike::Measure::offset) stands.offset = m[k];
+    if (chain.measures[k] == bike::Measure::axle_to_crown) stands.axle_to_crown = m[k];
+  }
+  stands.left = bike::lower_end(chain.limbs.front(), off).end;
+  stands.right = bike::lower_end(chain.limbs.back(), off).end;
+  return stands;
+}
+
+Result<Stands> stands_as_cut(const Job& job) {
+  const auto facts = facts_of(job);
+  if (!facts) return tl::unexpected(facts.error());
+  return stands_as_cut(job, *facts);
+}
+
+}  // namespace halfround::job
