@@ -171,6 +171,7 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   for (double& u : m.template_.u) u *= m.paper_turn;
   m.joint_length = length_met(m.outer);
   m.passed_by = outer->passed_by;
+  m.stop_point = outer->plane_point, m.stop_normal = outer->plane_normal;
   m.passing = passing_of(m.outer);
   fill_table(m, walk, target->tube, outer->plane_normal);
   fill_extremes(m);

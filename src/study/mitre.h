@@ -61,6 +61,8 @@ struct Mitre {
   double u_lowest = 0, u_highest = 0;  ///< rad
   double s_least = 0, s_most = 0;      ///< reach of the cut along the centreline, from the start end, mm
   double short_by = 0;                 ///< mm of stock missing for this end, 0: long enough
+  Vec3 stop_point = Vec3::Zero(), stop_normal = Vec3::UnitZ();  ///< the plane where passing edges stop; its
+                                                                ///< normal points on toward the joint
   std::string meets;  ///< other member mitred at the same place that the passing edge comes up against
 };
 
