@@ -36,6 +36,17 @@ inline Unicrown scene() {
   return u;
 }
 
+/// Straight round blades through two plates.
+inline Unicrown plate_scene() {
+  Unicrown u = scene();
+  u.left.stations = {{0, 25.4, 25.4, 1.2, nullptr}};
+  u.left.runs = {{440, 0, 0}};
+  u.left.stock_length = 440;
+  u.crown = PlateCrown{2, 8, 38, 36, 8, 8, 8, 2};
+  u.wishes = {Wished{Wish::spacing, 108}, Wished{Wish::lower_trim, 0}};
+  return u;
+}
+
 /// The same wheel with straight, slightly tapered blades under a segmented crown.
 inline Unicrown segmented_scene() {
   using namespace base::literals;

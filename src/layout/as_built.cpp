@@ -70,7 +70,19 @@ Limb left_limb(Chain& chain, const std::string& side, const std::vector<Step>& c
 
   make.slide(make.dimension("crown_height", "crown height", false), -Vec3::UnitZ());
   make.slide(make.dimension("mitre_offset", "mitre offset", false), Vec3::UnitX());
-  make.slide(make.dimension("middle", "depth of the upper mitre", false), Vec3::UnitY());
+  if (std::holds_alternative<SegmentedCrown>(intent.crown)) {
+    // the crown tube goes out from the axis, c and s being the plane's tilt
+    const Vec3 on_axis(placed.shares.mitre_offset, 0, -placed.crown_height);
+    const Vec3 out = top.c - on_axis;
+    make.turn(make.dimension("crown_angle", "crown tube's angle to the steerer", true), Vec3(c, 0, s),
+              on_axis);
+    make.slide(make.dimension("middle", "length of the crown tube", false), out);
+  } else {
+    const bool bored = std::holds_alternative<PlateCrown>(intent.crown);
+    make.slide(make.dimension("middle",
+                              bored ? "bore's distance from the middle" : "depth of the upper mitre", false),
+               Vec3::UnitY());
+  }
   make.turn(make.dimension("tilt", "tilt", true), -Vec3::UnitY(), top.c);
   make.turn(make.dimension("splay", "splay", true), Vec3(c, 0, s), top.c);
   make.turn(make.dimension("clock", "clock angle", true), -top.t, top.c);
@@ -157,6 +169,7 @@ std::vector<ShopTolerance> shop_tolerances(const Chain& chain) {
       {"clock", base::to_rad(0.15), "[common practice] lower end laid against drawing or fixture to 1 mm"},
       {"bend", base::to_rad(0.15), "[common practice] lower end laid against drawing or fixture to 1 mm"},
       {"length", 0.3, "[common practice] stop and scribe line"},
+      {"crown_angle", 0.3_deg, "[common practice] mitre's angle set by a protractor"},
       {"blade_from_hub", 0.2, "[common practice] turned shoulder or filed tab"},
       {"rise", 0.3, "[common practice] scribed on the dropout"},
       {"lead", 0.3, "[common practice] scribed on the dropout"},

@@ -17,7 +17,8 @@ struct ShopTolerance {
 /// The chain of a laid-out fork. For each side ("left", "right"), from the steerer down:
 ///   crown_height.SIDE    joint lower on the steerer, mm
 ///   mitre_offset.SIDE    blade's plane farther ahead, mm
-///   middle.SIDE          upper mitre cut short: blade farther out, mm
+///   crown_angle.SIDE     segmented: crown tube falls less, its outer end higher, rad
+///   middle.SIDE          upper mitre cut short, or crown tube longer: blade farther out, mm
 ///   tilt.SIDE            blade's plane leans farther forward, rad
 ///   splay.SIDE           blade leans farther out, rad
 ///   clock.SIDE           blade turned about its own top, mark line forward, rad

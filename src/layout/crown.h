@@ -26,7 +26,20 @@ struct SegmentedCrown {
   double cap = 0;                 ///< thickness of the cap on it, mm
 };
 
-using Crown = std::variant<std::monostate, SegmentedCrown>;  ///< monostate: blades mitred onto the steerer
+/// One or two flat plates square to the steering axis, bored for the steerer and for blades that go on above.
+struct PlateCrown {
+  int plates = 1;
+  double thickness = 0;  ///< mm
+  double height = 0;     ///< of the upper plate's middle below the seat, mm
+  double between = 0;    ///< middle to middle of two plates, mm
+  double edge = 0;       ///< metal round every bore, mm
+  double least = 0;      ///< least metal between two bores, mm
+  double above = 0;      ///< blade past the upper plate's middle, mm
+  double cap = 0;        ///< thickness of the caps on the blades, mm
+};
+
+using Crown =
+    std::variant<std::monostate, SegmentedCrown, PlateCrown>;  ///< monostate: blades mitred onto the steerer
 
 struct CrownLine {
   double height = 0;             ///< mm below the crown race seat

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layout/plate_crown.h"
 #include "layout/segmented.h"
 #include "layout/unicrown_place.h"
 
@@ -115,7 +116,7 @@ Result<Fork> lay_out(const Unicrown& intent) {
     if (const auto* segmented = std::get_if<SegmentedCrown>(&intent.crown)) {
       const auto added = add_crown(*segmented, side_intent, placed, is_left, a);
       if (!added) return tl::unexpected(added.error());
-    } else {
+    } else if (std::holds_alternative<std::monostate>(intent.crown)) {
       a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
     }
     const std::string side = is_left ? ".left" : ".right";
@@ -128,6 +129,10 @@ Result<Fork> lay_out(const Unicrown& intent) {
       a.joints.push_back({blade, bike::End::start, "dropout" + side,
                           tab ? bike::JointKind::slotted : bike::JointKind::butted});
     }
+  }
+  if (const auto* plates = std::get_if<PlateCrown>(&intent.crown)) {
+    const auto added = add_crown(*plates, fork, a);
+    if (!added) return tl::unexpected(added.error());
   }
   return fork;
 }

@@ -1,0 +1,153 @@
+#include "layout/plate_crown.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "layout/segmented.h"
+
+namespace halfround::layout {
+
+using base::Problem;
+using base::Result;
+using base::Vec2;
+
+namespace {
+
+/// Where a member's middle line passes the height z, going up.
+double s_at_height(const bike::Member& m, double z) {
+  double s = (m.s_start + m.s_end) / 2;
+  for (int i = 0; i < 50; ++i) {
+    const shape::Frame f = m.tube.centreline.at(s);
+    const double step = (z - f.c.z()) / std::max(0.2, f.t.z());
+    s += step;
+    if (std::abs(step) < 1e-12) break;
+  }
+  return s;
+}
+
+/// A member's section where it passes the plate: fore and aft along x, across along y.
+bike::Bore bore_for(const bike::Member& m, double s) {
+  const shape::Frame f = m.tube.centreline.at(s);
+  const double depth = m.tube.profile.depth(s), width = m.tube.profile.width(s);
+  // the steerer's mark line points forward, a blade's outward
+  const bool forward = std::abs(f.m.x()) > std::abs(f.m.y());
+  bike::Bore b{m.name, {f.c.x(), f.c.y()}, forward ? width : depth, f.t};
+  if (std::abs(width - depth) > 1e-9) b.across = forward ? depth : width;
+  return b;
+}
+
+double half_of(const bike::Bore& b) {
+  return std::max(b.diameter, b.across) / 2;
+}
+
+Problem too_near(const PlateCrown& crown, const bike::Bore& b, double metal) {
+  return {"plate-bores-too-near",
+          {"", 0, 0, "crown"},
+          fmt::format(
+              "Between the bores for the steerer and the {} blade {} of the {:.1f} mm of metal asked for.",
+              b.takes == "blade.left" ? "left" : "right",
+              metal < 0 ? fmt::format("there is nothing left, they overlap by {:.1f} mm, instead", -metal)
+                        : fmt::format("only {:.1f} mm are left", metal),
+              crown.least),
+          fmt::format("Take the blades {:.1f} mm farther apart at the crown{}.", 2 * (crown.least - metal),
+                      metal > 0 ? fmt::format(", or live with {:.1f} mm (crown.least)", metal) : "")};
+}
+
+}  // namespace
+
+std::vector<bike::Corner> band_round(const std::vector<Disc>& discs) {
+  // seen from direction a the band touches the disc that reaches farthest; two reach equally far where
+  // (c_i - c_j) . n = r_j - r_i
+  std::vector<double> turns;
+  for (const Disc& p : discs) {
+    for (const Disc& q : discs) {
+      const Vec2 d = p.at - q.at;
+      if (&p == &q || std::abs(q.radius - p.radius) >= d.norm()) continue;
+      const double along = std::atan2(d.y(), d.x()), off = std::acos((q.radius - p.radius) / d.norm());
+      for (const double a : {along - off, along + off})
+        turns.push_back(a - 2 * base::kPi * std::floor(a / (2 * base::kPi)));
+    }
+  }
+  const auto direction = [](double a) { return Vec2(std::cos(a), std::sin(a)); };
+  const auto touched = [&](double a) {
+    return std::max_element(discs.begin(), discs.end(), [&](const Disc& p, const Disc& q) {
+      return p.at.dot(direction(a)) + p.radius < q.at.dot(direction(a)) + q.radius;
+    });
+  };
+  std::sort(turns.begin(), turns.end());
+  struct Stretch {
+    std::size_t disc;
+    double from, to;
+  };
+  std::vector<Stretch> arcs;
+  for (std::size_t i = 0; i < turns.size(); ++i) {
+    const double from = turns[i], to = i + 1 < turns.size() ? turns[i + 1] : turns[0] + 2 * base::kPi;
+    if (to - from < 1e-9) continue;
+    const auto disc = static_cast<std::size_t>(touched((from + to) / 2) - discs.begin());
+    if (!arcs.empty() && arcs.back().disc == disc) {
+      arcs.back().to = to;
+    } else {
+      arcs.push_back({disc, from, to});
+    }
+  }
+  if (arcs.size() > 1 && arcs.front().disc == arcs.back().disc) {
+    arcs.front().from = arcs.back().from - 2 * base::kPi;
+    arcs.pop_back();
+  }
+  std::vector<bike::Corner> out;
+  if (arcs.size() < 2) {
+    const Disc& d = *touched(0);
+    return {{d.at - Vec2(d.radius, 0), base::kPi}, {d.at + Vec2(d.radius, 0), base::kPi}};
+  }
+  for (const Stretch& a : arcs) {
+    const Disc& d = discs[a.disc];
+    out.push_back({d.at + d.radius * direction(a.from), a.to - a.from});
+    out.push_back({d.at + d.radius * direction(a.to), 0});
+  }
+  return out;
+}
+
+Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assembly& assembly) {
+  if (crown.plates > 1 && crown.between < crown.thickness + 2) {
+    return tl::unexpected(Problem{
+        "plates-too-near",
+        {"", 0, 0, "crown"},
+        fmt::format("Two plates of {:.1f} mm don't go {:.1f} mm apart.", crown.thickness, crown.between),
+        fmt::format("Give {:.1f} mm or more between their middles.", crown.thickness + 2)});
+  }
+  for (int i = 0; i < crown.plates; ++i) {
+    const std::string name = i == 0 ? "crown.upper" : "crown.lower";
+    base::Pose X_FP = base::Pose::Identity();  // frame P: x forward, y to the left, z up
+    X_FP.translation().z() = -placed.left.crown_height - i * crown.between;
+    std::vector<bike::Bore> bores;
+    std::vector<Disc> discs;
+    for (const char* member : {"steerer", "blade.left", "blade.right"}) {
+      const bike::Member* m = bike::find_member(assembly, member);
+      const double s = s_at_height(*m, X_FP.translation().z());
+      bores.push_back(bore_for(*m, s));
+      discs.push_back({bores.back().at, half_of(bores.back()) + crown.edge});
+      const bool low = std::string_view(member) == "steerer";
+      assembly.joints.push_back(
+          {member, low ? bike::End::start : bike::End::end, name, bike::JointKind::bored, s});
+    }
+    for (const std::size_t k : {std::size_t{1}, std::size_t{2}}) {
+      const bike::Bore& b = bores[k];
+      const double across = b.across > 0 ? b.across : b.diameter;
+      const double metal = (b.at - bores[0].at).norm() - bores[0].diameter / 2 - across / 2;
+      if (metal < crown.least - 1e-9) return tl::unexpected(too_near(crown, b, metal));
+    }
+    assembly.plates.push_back(
+        bike::make_plate(name, X_FP, band_round(discs), crown.thickness, std::move(bores)));
+  }
+  for (const char* side : {"left", "right"}) {
+    const bike::Member* b = bike::find_member(assembly, std::string("blade.") + side);
+    if (crown.cap <= 0) break;
+    assembly.plates.push_back(cap_plate(std::string("cap.") + side, b->tube, b->s_end, crown.cap));
+    assembly.joints.push_back({b->name, bike::End::end, std::string("cap.") + side, bike::JointKind::butted});
+  }
+  return {};
+}
+
+}  // namespace halfround::layout

@@ -1,0 +1,27 @@
+// Plate crown: one or two flat plates bored for the steerer and for both blades, which go on past the upper
+// one and are capped. Frame F. docs/constructions.md
+#pragma once
+
+#include <vector>
+
+#include "base/result.h"
+#include "layout/unicrown.h"
+
+namespace halfround::layout {
+
+/// Adds "crown.upper" (and "crown.lower", "cap.SIDE") with their joints; steerer and blades are there
+/// already.
+///   fails  plate-bores-too-near  less metal between two bores than the crown asks for; says how much
+///          plates-too-near       the lower plate would stand in the upper one
+[[nodiscard]] base::Result<void> add_crown(const PlateCrown& crown, const Fork& placed,
+                                           bike::Assembly& assembly);
+
+struct Disc {
+  base::Vec2 at = base::Vec2::Zero();
+  double radius = 0;
+};
+/// The band drawn tight round some discs: arcs and straight lines, anticlockwise.
+///   in  discs  at least one
+[[nodiscard]] std::vector<bike::Corner> band_round(const std::vector<Disc>& discs);
+
+}  // namespace halfround::layout
