@@ -23,10 +23,10 @@ const Lanes& lanes(Code code) {
   return code == Code::avx512 ? kAvx512Lanes : code == Code::avx2 ? kAvx2Lanes : kPlainLanes;
 }
 
-Words philox(const Words& counter, const std::array<std::uint32_t, 2>& key) {
+Words philox(const Words& counter, const std::array<std::uint32_t, 2>& key, int rounds) {
   Words x = counter;
   std::uint32_t k0 = key[0], k1 = key[1];
-  for (int round = 0; round < 10; ++round, k0 += 0x9E3779B9U, k1 += 0xBB67AE85U) {
+  for (int round = 0; round < rounds; ++round, k0 += 0x9E3779B9U, k1 += 0xBB67AE85U) {
     const std::uint64_t p0 = std::uint64_t{0xD2511F53U} * x[0], p1 = std::uint64_t{0xCD9E8D57U} * x[2];
     x = {static_cast<std::uint32_t>(p1 >> 32) ^ x[1] ^ k0, static_cast<std::uint32_t>(p1),
          static_cast<std::uint32_t>(p0 >> 32) ^ x[3] ^ k1, static_cast<std::uint32_t>(p0)};

@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t kBatch = 8;  // blocks kept at a time: their deviates stay near the processor
 
 /// Along an axis of the frame most of the arithmetic falls away.
-LaneStep lane_step(const bike::Step& step) {
+LaneStep lane_step(const bike::Step& step, const bike::Limb& limb, const bike::Vec3& on) {
   const bool turn = step.motion == bike::Step::Motion::turn;
   int kind = 3;
   double sign = 1;
@@ -24,9 +24,14 @@ LaneStep lane_step(const bike::Step& step) {
   }
   LaneStep q;
   q.kind = turn ? static_cast<LaneStep::Kind>(kind) : LaneStep::Kind::slide;
-  q.factor = sign * step.factor;
-  const bike::Vec3 axis = sign * step.axis, moment = axis.cross(step.through);
-  for (int k = 0; k < 3; ++k) q.k[k] = axis[k], q.moment[k] = moment[k];
+  q.factor = static_cast<float>(sign * step.factor);
+  const bike::Vec3 axis = sign * step.axis;
+  const bike::Vec3 w[3] = {axis.cross(limb.end - step.through), axis.cross(limb.face),
+                           axis.cross(on - step.through)};
+  for (int k = 0; k < 3; ++k) {
+    q.k[k] = static_cast<float>(axis[k]);
+    for (int p = 0; p < 3; ++p) q.at[p].w[k] = static_cast<float>(w[p][k]);
+  }
   return q;
 }
 
@@ -42,7 +47,7 @@ LaneLimb lane_limb(const TolerancePlan& plan, const Chain& chain, const bike::Li
     const bike::Step& step = limb.steps[i];
     const auto drive = std::find(plan.drives.begin(), plan.drives.end(), step.dimension);
     if (drive == plan.drives.end()) continue;
-    out.steps.push_back(lane_step(step));
+    out.steps.push_back(lane_step(step, limb, on));
     LaneStep& q = out.steps.back();
     q.carries = with_on && i < limb.nearest->steps;
     q.variable = static_cast<std::size_t>(drive - plan.drives.begin());
@@ -75,13 +80,15 @@ class BlockValues {
     if (const auto* formula = std::get_if<Formula>(&plan_.model))
       return by_formula(*formula, unit, scale, out);
     const Chain& chain = std::get<Chain>(plan_.model);
-    lanes_.move(left_, unit, scale.data(), left_block_);
-    if (pair_) lanes_.move(right_, unit, scale.data(), right_block_);
+    amount_.assign(scale.begin(), scale.end());
+    lanes_.move(left_, unit, amount_.data(), left_block_);
+    if (pair_) lanes_.move(right_, unit, amount_.data(), right_block_);
     if (hub_drive_) {
       for (std::size_t i = 0; i < kBlock; ++i)
         hub_[i] = chain.hub_width + scale[*hub_drive_] * static_cast<double>(unit[*hub_drive_][i]);
     }
-    lanes_.measure({&chain, &hub_}, left_block_, pair_ ? right_block_ : left_block_, out);
+    lanes_.measure({&chain, &left_, pair_ ? &right_ : &left_, &hub_}, left_block_,
+                   pair_ ? right_block_ : left_block_, out);
   }
 
  private:
@@ -99,6 +106,7 @@ class BlockValues {
   const TolerancePlan& plan_;
   const Lanes& lanes_;
   LaneLimb left_, right_;
+  std::vector<float> amount_;
   bool pair_ = false;
   std::optional<std::size_t> hub_drive_;
   alignas(64) ValueBlock hub_{};
@@ -123,6 +131,7 @@ Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) 
   Tally tally;
   tally.draws = last - first;
   tally.counts.resize((2 + plan.held.size()) * measures * kFineBins);
+  std::vector<std::uint64_t> odd(measures * kFineBins);  // every other draw of run 0
   std::vector<ValueRange> ranges(measures, {INFINITY, -INFINITY});
   std::vector<std::vector<double>> scales{plan.scale, plan.scale};
   for (const std::size_t held : plan.held) {
@@ -146,8 +155,9 @@ Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) 
         const std::size_t n = std::min<std::uint64_t>(kBlock, end - start);
         values.evaluate(&unit[b * variables], scales[run], out.data());
         for (std::size_t m = 0; m < measures; ++m) {
-          code.bin(out[m], n, plan.start[m], plan.bins_a_unit[m], kFineBins,
-                   &tally.counts[(run * measures + m) * kFineBins]);
+          std::uint64_t* counts = &tally.counts[(run * measures + m) * kFineBins];
+          code.bin(out[m], n, plan.start[m], plan.bins_a_unit[m], kFineBins, counts,
+                   run == 0 ? &odd[m * kFineBins] : counts);
           if (run > 0) continue;
           const auto& limit = plan.measures[m].limit;
           widen(code, out[m], n, limit ? limit->low.value_or(-INFINITY) : -INFINITY,
@@ -156,6 +166,7 @@ Tally count(const TolerancePlan& plan, std::uint64_t first, std::uint64_t last) 
       }
     }
   }
+  for (std::size_t i = 0; i < odd.size(); ++i) tally.counts[i] += odd[i];
   for (const ValueRange& r : ranges) {
     tally.least.push_back(r.least), tally.most.push_back(r.most);
     tally.below.push_back(r.below), tally.above.push_back(r.above);

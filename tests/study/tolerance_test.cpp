@@ -91,7 +91,8 @@ TEST(Tolerance, TheFastChainIsThePlainOne) {
         ASSERT_TRUE(plan);
         const Tally one = count(*plan, first + i, first + i + 1);
         for (std::size_t m = 0; m < expected.size(); ++m)
-          EXPECT_NEAR(one.least[m], expected[m], 1e-9) << bike::key_of(chain.measures[m]);
+          // single precision of what moved, not of where it stands: millionths of the spread
+          EXPECT_NEAR(one.least[m], expected[m], 2e-6 * wide) << bike::key_of(chain.measures[m]);
       }
     }
   }
