@@ -37,12 +37,11 @@ struct Rib {
   double length;     // from ring to cut along the surface
 };
 
-/// `ruled`: generators are straight lines, so that their length is that of a chord.
-Rib rib_of(const Tube& member, const Ring& ring, const CutPoint& q, double s_scribe, bool ruled) {
+/// Without its length.
+Rib rib_of(const Ring& ring, const CutPoint& q) {
   const Radius r = ring.radius(q.e);
   const SurfacePoint at = surface(ring.frame(), r, q.e);
-  const double length = ruled ? (q.p - at.p).norm() : generator_length(member, q.e, s_scribe, q.s);
-  return {at.p, at.ps.normalized(), Vec2(r.r, -r.ru).normalized(), length};
+  return {at.p, at.ps.normalized(), Vec2(r.r, -r.ru).normalized(), 0};
 }
 
 /// Angle between two unit vectors, for the small turns of an outline from point to point; by its sine's
@@ -103,7 +102,16 @@ Unrolled unroll(const Tube& member, const Cut& cut, const UnrollOptions& options
   double s_most = options.s_scribe;
   for (const CutPoint& q : cut.points) s_most = std::max(s_most, q.s);
   const bool ruled = member.centreline.straight() && member.profile.ruled(options.s_scribe, s_most);
-  for (const CutPoint& q : cut.points) ribs.push_back(rib_of(member, ring, q, options.s_scribe, ruled));
+  const bool known = options.lengths.size() == n;
+  for (std::size_t i = 0; i < n; ++i) {
+    const CutPoint& q = cut.points[i];
+    Rib rib = rib_of(ring, q);
+    // where generators are straight lines their length is that of a chord
+    rib.length = known   ? options.lengths[i]
+                 : ruled ? (q.p - rib.foot).norm()
+                         : generator_length(member, q.e, options.s_scribe, q.s);
+    ribs.push_back(rib);
+  }
   // from the mark line both ways, half a turn each; the seam lies opposite the mark line
   std::size_t half = 0;
   while (half + 1 < n && cut.points[half + 1].u <= base::kPi + 1e-12) ++half;

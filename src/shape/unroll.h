@@ -5,6 +5,8 @@
 // and its place on the ring, and `error` says by how much the cut's own length is off. docs/mitre.md.
 #pragma once
 
+#include <span>
+
 #include "shape/cut.h"
 
 namespace halfround::shape {
@@ -12,6 +14,8 @@ namespace halfround::shape {
 struct UnrollOptions {
   double s_scribe = 0;  ///< centreline arc length of the scribe ring, mm; must lie before every cut point
   double paper = 0.1;   ///< paper thickness, mm: the paper's middle lies half of it outside the tube
+  /// Generators' lengths from the ring to each cut point, where they are known already; empty: worked out
+  std::span<const double> lengths = {};
 };
 
 struct Unrolled {

@@ -25,14 +25,22 @@ Walk walk_of(const bike::Member& member, bike::End end) {
   return {member.tube.reversed(), member.tube.length(), true};
 }
 
+/// Along the surface, from the scribe ring to each point.
+std::vector<double> depths_of(const shape::Tube& surface, const shape::Cut& cut, double s_scribe) {
+  std::vector<double> out;
+  out.reserve(cut.points.size());
+  for (const shape::CutPoint& q : cut.points)
+    out.push_back(shape::generator_length(surface, q.e, s_scribe, q.s));
+  return out;
+}
+
 /// The walk's cut as an edge in the member's own clock angle, rising.
-std::vector<EdgePoint> edge_of(const Walk& walk, const shape::Tube& surface, const shape::Cut& cut,
-                               double s_scribe) {
+std::vector<EdgePoint> edge_of(const Walk& walk, const shape::Cut& cut, const std::vector<double>& depth) {
   std::vector<EdgePoint> edge;
   edge.reserve(cut.points.size());
-  for (const shape::CutPoint& q : cut.points) {
-    edge.push_back(
-        {walk.u_own(q.u), q.p, walk.s_own(q.s), shape::generator_length(surface, q.e, s_scribe, q.s), q.met});
+  for (std::size_t i = 0; i < cut.points.size(); ++i) {
+    const shape::CutPoint& q = cut.points[i];
+    edge.push_back({walk.u_own(q.u), q.p, walk.s_own(q.s), depth[i], q.met});
   }
   if (walk.reversed) std::reverse(edge.begin() + 1, edge.end());
   return edge;
@@ -160,13 +168,14 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   const double s_scribe = scribe_for(*outer, walk.length, options.scribe_gap);
   m.s_scribe = walk.s_own(s_scribe);
   m.scribe_from_end = std::abs(walk.length - s_scribe);
-  m.outer = edge_of(walk, walk.tube, *outer, s_scribe);
+  const std::vector<double> depths = depths_of(walk.tube, *outer, s_scribe);
+  m.outer = edge_of(walk, *outer, depths);
   if (walk.tube.profile.wall(end) > 0) {
     const shape::Tube bore = walk.tube.inner();
     const auto inner = shape::cut(bore, target->tube, search);
-    if (inner) m.inner = edge_of(walk, bore, *inner, s_scribe);
+    if (inner) m.inner = edge_of(walk, *inner, depths_of(bore, *inner, s_scribe));
   }
-  m.template_ = shape::unroll(walk.tube, *outer, {s_scribe, options.paper});
+  m.template_ = shape::unroll(walk.tube, *outer, {s_scribe, options.paper, depths});
   m.paper_turn = walk.reversed ? -1 : 1;
   for (double& u : m.template_.u) u *= m.paper_turn;
   m.joint_length = length_met(m.outer);
@@ -180,6 +189,22 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   return m;
 }
 
+namespace {
+
+/// Passing edges of two members on one target come up against each other where their points coincide.
+bool come_together(const Mitre& a, const Mitre& b) {
+  if (a.passing.empty() || b.passing.empty()) return false;
+  for (const EdgePoint& p : a.outer) {
+    if (p.met) continue;
+    for (const EdgePoint& q : b.outer) {
+      if (!q.met && (p.point - q.point).squaredNorm() < 1) return true;
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
 Result<std::vector<Mitre>> mitres(const bike::Assembly& assembly, const MitreOptions& options) {
   std::vector<Mitre> out;
   for (const bike::Joint& joint : assembly.joints) {
@@ -188,18 +213,10 @@ Result<std::vector<Mitre>> mitres(const bike::Assembly& assembly, const MitreOpt
     if (!m) return tl::unexpected(m.error());
     out.push_back(std::move(*m));
   }
-  // passing edges of two members on one target come up against each other where their points coincide
-  for (Mitre& a : out) {
-    for (const Mitre& b : out) {
-      if (&a == &b || a.onto != b.onto || a.passing.empty() || b.passing.empty()) continue;
-      double nearest = INFINITY;
-      for (const EdgePoint& p : a.outer) {
-        if (p.met) continue;
-        for (const EdgePoint& q : b.outer) {
-          if (!q.met) nearest = std::min(nearest, (p.point - q.point).squaredNorm());
-        }
-      }
-      if (nearest < 1) a.meets = b.member;
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      Mitre &a = out[i], &b = out[k];
+      if (a.onto == b.onto && come_together(a, b)) a.meets = b.member, b.meets = a.member;
     }
   }
   return out;

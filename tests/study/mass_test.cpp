@@ -134,7 +134,10 @@ TEST(Mass, AWholeForkIsTheSameMovedAndMirrored) {
 TEST(Mass, MoreDensityWeighsMoreAndAPlateIsItsAreaTimesItsThickness) {
   bike::Assembly a = tee(25.4, 2, 300, 28.6);
   a.joints.clear();
-  a.plates = {{"dropout.left", {{0, 5, 0}, {40, 5, 0}, {40, 5, 30}, {0, 5, 30}}, 6, Vec3::UnitY()}};
+  bike::Plate plate;
+  plate.name = "dropout.left", plate.thickness = 6;
+  plate.outline = {Vec3(0, 5, 0), Vec3(40, 5, 0), Vec3(40, 5, 30), Vec3(0, 5, 30)};
+  a.plates = {plate};
   const Mass m = mass(a, {}, {.density_kg_m3 = 4480});
   EXPECT_NEAR(*m.parts[2].mass, 40 * 30 * 6 * 4480e-9, 1e-12);
   EXPECT_NEAR((m.parts[2].centre - Vec3(20, 5, 15)).norm(), 0, 1e-9);
