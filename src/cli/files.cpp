@@ -20,7 +20,6 @@ using base::Result;
 
 namespace {
 
-constexpr std::uintmax_t kMostBytes = 8 << 20;
 constexpr const char* kList = "sheets.txt";  // names of what the last run made, one a line
 
 Problem unreadable(const std::string& path, const std::string& why) {
@@ -63,16 +62,16 @@ void write_one(const fs::path& path, const std::string& bytes) {
 
 }  // namespace
 
-Result<std::string> read_file(const std::string& path) {
+Result<std::string> read_file(const std::string& path, std::uintmax_t most) {
   if (path == "-") {
     std::string text;
     char block[65536];
     while (std::cin.read(block, sizeof block) || std::cin.gcount() > 0) {
       text.append(block, static_cast<std::size_t>(std::cin.gcount()));
-      if (text.size() > kMostBytes)
+      if (text.size() > most)
         return tl::unexpected(Problem{"file-too-big",
                                       {"standard input", 0, 0, ""},
-                                      "is larger than 8 MB; a job is a few kB.",
+                                      fmt::format("is larger than {} MB; a job is a few kB.", most >> 20),
                                       "Give a job file."});
     }
     return text;
@@ -81,7 +80,7 @@ Result<std::string> read_file(const std::string& path) {
   if (!fs::exists(path, ec)) return tl::unexpected(unreadable(path, "there is no such file"));
   if (fs::is_directory(path, ec)) return tl::unexpected(unreadable(path, "it is a folder"));
   const auto size = fs::file_size(path, ec);
-  if (!ec && size > kMostBytes) {
+  if (!ec && size > most) {
     return tl::unexpected(Problem{"file-too-big",
                                   {path, 0, 0, ""},
                                   fmt::format("is {} MB large; a job is a few kB.", size >> 20),

@@ -1,6 +1,7 @@
 // Reading the job and writing results so that nothing is ever left half-written.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <utility>
 #include <vector>
@@ -10,8 +11,9 @@
 namespace halfround::cli {
 
 /// The bytes of a file, or of standard input for "-".
-///   fails  file-unreadable, file-too-big (more than 8 MB is not read)
-[[nodiscard]] base::Result<std::string> read_file(const std::string& path);
+///   in     most  bytes; more is not read
+///   fails  file-unreadable, file-too-big
+[[nodiscard]] base::Result<std::string> read_file(const std::string& path, std::uintmax_t most = 8 << 20);
 
 /// Writes the files (name, bytes) into `folder`, made if missing; a name may lead into one folder below it
 /// ("cut/x.dxf"). All are written beside it first and only then renamed into place, so that a failure leaves

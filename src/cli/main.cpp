@@ -5,6 +5,7 @@
 
 #include "base/result.h"
 #include "cli/commands.h"
+#include "cli/import.h"
 #include "cli/mend.h"
 
 int main(int argc, char** argv) {
@@ -19,7 +20,8 @@ int main(int argc, char** argv) {
   auto* make = app.add_subcommand("make", "Make all sheets of a job");
   make->add_option("job", path, "Job file, or - for standard input")->required();
   make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
-  make->add_option("--shop", shop, "Shop file: cards for its machines, adapters, cut list (docs/shop-file.md)");
+  make->add_option("--shop", shop,
+                   "Shop file: cards for its machines, adapters, cut list (docs/shop-file.md)");
   auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
   solve->add_option("job", path, "Job file, or - for standard input")->required();
   solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
@@ -32,7 +34,8 @@ int main(int argc, char** argv) {
   auto* replan = app.add_subcommand("replan", "Mend the plan by what is done already (docs/replan.md)");
   replan->add_option("job", path, "Job file with a [done] section, or - for standard input")->required();
   replan->add_flag("--json", json, "JSON (docs/replan.schema.json)");
-  auto* write = replan->add_option("--write", take.write, "Write the job with one way applied into this new file");
+  auto* write =
+      replan->add_option("--write", take.write, "Write the job with one way applied into this new file");
   replan->add_option("--take", take.way, "Which way --write takes")->needs(write)->capture_default_str();
   std::string readings;
   job::FitUpWords words;
@@ -48,6 +51,20 @@ int main(int argc, char** argv) {
   std::string fit_up_folder;
   fit_up->add_option("-o,--output", fit_up_folder, "Folder for a sheet of it");
   fit_up->add_flag("--json", json, "JSON (docs/fitup.schema.json)");
+  cli::ImportWords traced;
+  auto* import = app.add_subcommand("import", "A traced curve as the piece of a job (docs/import.md)");
+  import->add_option("file", path, "CSV, SVG or DXF, or - for standard input")->required();
+  import->add_option("--as", traced.as, "blade-outline (a section), blade-centreline or tyre")->required();
+  import->add_option("--units", traced.units, "mm, in, cm or m, where the file doesn't say");
+  import->add_option("--smooth", traced.smooth, "The farthest a point may be moved, mm")
+      ->capture_default_str();
+  import->add_option("--turn", traced.turn, "Turn the drawing first, degrees counter-clockwise");
+  import->add_flag("--flip", traced.flip, "Mirror it left and right");
+  import->add_flag("--reverse", traced.reverse, "A middle line was drawn from the top down");
+  import->add_option("--seen", traced.seen, "A middle line: from the front or the side")
+      ->capture_default_str();
+  import->add_option("--curve", traced.curve, "Which curve of the file, from 1; else the longest");
+  import->add_option("-o,--output", traced.output, "NEW.toml; a picture goes beside it");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
 
@@ -62,6 +79,7 @@ int main(int argc, char** argv) {
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr, fit_up_folder);
+    if (*import) return cli::import(path, traced, std::cout, std::cerr);
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {
     std::cerr << "halfround stopped at a mistake of its own: " << e.what()

@@ -21,13 +21,15 @@ void put_rotary(std::vector<File>& out, const job::Answer& answer, const shop::R
   for (const study::Mitre& m : answer.mitres) {
     const shop::RotaryPath path = shop::rotary_path(answer.fork.assembly, m, tool);
     const std::string words = job::end_in_words(m.member, m.end);
+    const std::string why = path.why_not();
     std::string stem = "cut/rotary-";
     for (const char c : words) {
       if (c == ' ') stem += '-';
       if (c != ' ' && c != ',') stem += c;
     }
-    out.push_back({stem + ".csv", to_csv(rotary_table(path)), "Path for a rotary axis, " + words});
-    if (path.dry.fine()) {
+    out.push_back({stem + ".csv", to_csv(rotary_table(path)),
+                   "Path for a rotary axis, " + words + (why.empty() ? "" : "; no code: " + why)});
+    if (why.empty()) {
       out.push_back({stem + ".nc", rotary_code(answer, path),
                      "Path for a rotary axis as ISO 6983 code, " + words +
                          (path.mills ? ": mills" : ": marks the line, cuts nothing")});

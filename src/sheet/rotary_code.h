@@ -16,7 +16,7 @@ namespace halfround::sheet {
 /// one over the minutes the move takes), for the feed along the surface. A in degrees, X and Z in mm. The
 /// comments say what to zero on, what the dry run found, and a caution. It never starts a spindle: M00 waits
 /// for the hand.
-///   in      path  whose dry run is fine, else a Bug
+///   in      path  whose why_not() is empty, else a Bug
 ///   within  0.0005 mm, 0.0005 degrees
 ///   source  words and codes of ISO 6983-1 [from memory]; machines differ: read it before you run it
 [[nodiscard]] std::string rotary_code(const job::Answer& answer, const shop::RotaryPath& path);

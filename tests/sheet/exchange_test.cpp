@@ -1,0 +1,91 @@
+#include "sheet/exchange.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <set>
+
+#include "answer_scene.h"
+#include "sheet/csv.h"
+#include "sheet/cut_drawing.h"
+#include "sheet/cut_svg.h"
+#include "sheet/dxf.h"
+
+namespace halfround::sheet {
+namespace {
+
+using base::kPi;
+
+/// A slot with round ends, 20 long and 6 wide, about the origin.
+Contour slot() {
+  return {.corners = {{{-7, -3}, 0}, {{7, -3}, 1}, {{7, 3}, 0}, {{-7, 3}, 1}}, .closed = true};
+}
+
+TEST(CutDrawing, ArcsAreMeasuredExactly) {
+  EXPECT_NEAR(length_of(slot()), 28 + 6 * kPi, 1e-12);
+  EXPECT_NEAR(area_of(slot()), 84 + 9 * kPi, 1e-12);
+  const Box box = bounds_of({slot()});
+  EXPECT_NEAR(box.max.x(), 10, 1e-12);
+  EXPECT_NEAR(box.min.x(), -10, 1e-12);
+  const Contour circle = circle_contour({3, 4}, 5);
+  EXPECT_NEAR(length_of(circle), 10 * kPi, 1e-12);
+  EXPECT_NEAR(circle_of(circle).radius, 5, 1e-12);
+  EXPECT_EQ(circle_of(slot()).radius, 0);
+  // a quarter turn bent inward takes area away
+  const double b = -std::tan(kPi / 8);
+  const Contour scooped{.corners = {{{0, 0}, 0}, {{4, 0}, 0}, {{4, 4}, 0}, {{0, 4}, b}}, .closed = true};
+  EXPECT_NEAR(area_of(scooped), 16 - (4 * kPi - 8) / 2, 1e-12);
+  for (const Vec2& p : points_of(slot())) EXPECT_LE(std::abs(p.y()), 3 + 1e-12);
+}
+
+TEST(CutDrawing, WhatLiesInsideIsCutFirst) {
+  const auto ordered = in_cutting_order({straight_contour({{-50, -50}, {50, -50}, {50, 50}, {-50, 50}}),
+                                         slot(), circle_contour({0, 0}, 1), circle_contour({80, 0}, 5)});
+  ASSERT_EQ(ordered.size(), 4u);
+  EXPECT_EQ(circle_of(ordered[0]).radius, 1);
+  EXPECT_NEAR(area_of(ordered[1]), area_of(slot()), 1e-12);
+}
+
+TEST(CutDrawing, TheChordErrorOfACircleIsItsSagitta) {
+  std::vector<Vec2> points;
+  for (int i = 0; i <= 90; ++i) points.push_back(20 * base::unit_at(kPi * i / 45));
+  EXPECT_NEAR(chord_error_of(points), 20 * (1 - std::cos(kPi / 90)), 1e-4);
+}
+
+TEST(Csv, QuotesWhatNeedsIt) {
+  const CsvTable t{"x", "", {"a (mm)", "b"}, {{"1.5", "say \"so\", twice"}, {"", "two\nlines"}}};
+  EXPECT_EQ(to_csv(t), "a (mm),b\r\n1.5,\"say \"\"so\"\", twice\"\r\n,\"two\nlines\"\r\n");
+  EXPECT_EQ(csv_number(-0.0004), "0");
+  EXPECT_EQ(csv_number(NAN), "");
+  EXPECT_EQ(csv_number({}), "");
+}
+
+TEST(Exchange, EveryFileOfTheIslandForkHasItsOwnNameAndTheSameBytesTwice) {
+  const Solved s = solved_example("island-mail");
+  const auto files = exchange_files(s.job, s.answer), again = exchange_files(s.job, s.answer);
+  std::set<std::string> names;
+  for (std::size_t i = 0; i < files.size(); ++i) {
+    EXPECT_TRUE(names.insert(files[i].name).second) << files[i].name;
+    EXPECT_TRUE(files[i].bytes == again[i].bytes) << files[i].name;
+    EXPECT_FALSE(files[i].what.empty()) << files[i].name;
+    EXPECT_EQ(files[i].bytes.find("nan"), std::string::npos) << files[i].name;
+    EXPECT_EQ(files[i].bytes.find("inf,"), std::string::npos) << files[i].name;
+  }
+  EXPECT_TRUE(names.contains("cut/template-left-blade-upper-end.dxf"));
+  EXPECT_TRUE(names.contains("cut/rotary-left-blade-lower-end.nc"));
+  EXPECT_TRUE(names.contains("tables/depths-by-clock.csv"));
+}
+
+TEST(Dxf, SaysItsReleaseUnitAndLayers) {
+  CutDrawing d{.stem = "x", .title = "Plate ø 5 ± 0.1"};
+  d.cut = {circle_contour({0, 0}, 5), slot()};
+  furnish(d, {});
+  const std::string text = to_dxf(d);
+  for (const char* piece : {"AC1009", "$INSUNITS\r\n 70\r\n4", "Plate %%c 5 %%p 0.1", "MILLIMETRES", "CIRCLE",
+                            "SEQEND", " 42\r\n1.0\r\n", "EOF\r\n"})
+    EXPECT_NE(text.find(piece), std::string::npos) << piece;
+  EXPECT_NE(to_cut_svg(d).find("A3 3 0 0 0"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace halfround::sheet
