@@ -21,6 +21,7 @@ constexpr int kGrid = 1440;  // clock positions an edge is read at: every quarte
 constexpr double kTurn = 2 * kPi;
 constexpr double kStep = to_rad(2);  // from one move to the next
 constexpr double kThin = 0.001;      // mm a move may leave the exact path by
+constexpr double kStraight = 0.5;    // mm a tube may run out and still be called straight here [our own]
 constexpr double kOver = to_rad(5);  // beyond the full turn, so that no step is left where it began
 
 /// An edge as the machine sees it: X and distance from the axis by clock angle.
@@ -182,6 +183,14 @@ double surface_way(const RotaryMove& from, const RotaryMove& to) {
 }
 
 }  // namespace
+
+std::string RotaryPath::why_not() const {
+  if (run_out > kStraight)
+    return fmt::format("the tube bends between scribe line and cut: its middle leaves the axis by {} mm",
+                       base::fixed(run_out, 1));
+  if (!dry.fine()) return "the dry run finds steel cut that has to stay";
+  return "";
+}
 
 DryRun dry_run(const bike::Assembly& assembly, const study::Mitre& mitre, const RotaryPath& path) {
   const Scene scene = scene_of(assembly, mitre);

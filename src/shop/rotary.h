@@ -57,6 +57,8 @@ struct RotaryPath {
   double run_out = 0;  ///< how far the tube's middle line leaves the axis between scribe line and cut, mm
   double x_least = 0, x_most = 0, z_least = 0, z_most = 0;  ///< of all moves, mm
   DryRun dry;
+  /// Why no machine should be given it; empty: it can be run.
+  [[nodiscard]] std::string why_not() const;
 };
 
 /// The path of one end. Axis A is the tangent of the tube's centreline in the middle of the cut. A mill keeps
