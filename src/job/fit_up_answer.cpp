@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 
 #include "base/number.h"
 #include "job/fit_up_read.h"
@@ -40,6 +41,17 @@ std::string estimate(const study::Estimate& e, bool angle) {
               : std::string("these positions don't tell");
 }
 
+/// Members by the names a builder gives them.
+std::string in_words(std::string text, std::initializer_list<std::string> members) {
+  for (const std::string& m : members) {
+    const std::string words = shop::spoken(m);
+    if (words == m) continue;
+    for (std::size_t at = text.find(m); at != std::string::npos; at = text.find(m, at + words.size()))
+      text.replace(at, m.size(), words);
+  }
+  return text;
+}
+
 }  // namespace
 
 std::string fit_up_text(const FitUpAnswer& a) {
@@ -69,7 +81,7 @@ std::string fit_up_text(const FitUpAnswer& a) {
     out += "\n";
   }
   out += fmt::format("\nThe greatest gap that stays: {} mm.\n", format_number(f.worst_left, 2));
-  for (const std::string& n : f.notes) out += "- " + n + "\n";
+  for (const std::string& n : f.notes) out += "- " + in_words(n, {f.member, f.onto}) + "\n";
   return out;
 }
 

@@ -80,7 +80,7 @@ Group face(const study::FitUp& f, const Vec2& c, double radius) {
 
 Table table_of(const study::FitUp& f, std::size_t from, std::size_t to) {
   Table t;
-  t.height = 3, t.row = 6.2, t.rule_every = 3;
+  t.height = 3, t.row = 5.4, t.rule_every = 3;
   t.columns = {{"clock", 16}, {"gap now", 22}, {"take off", 22}, {"gap left", 22}};
   for (std::size_t i = from; i < std::min(to, f.table.size()); ++i) {
     const study::TakeOff& o = f.table[i];
@@ -112,7 +112,7 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
                                   f.end == bike::End::end ? "upper" : "lower", shop::spoken(f.onto)),
                       {.height = 5, .leading = 1.4, .bold = true}));
   const double radius = 30, top = sheet.y() - 2;
-  const Vec2 c(box.min.x() + 56, top - radius - 26);
+  const Vec2 c(box.min.x() + 56, top - radius - 24);
   sheet.put(face(f, c, radius));
   // the one number and what else was found
   double most = 0, where = 0;
@@ -138,7 +138,7 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
     add_to(words, paragraph({x, words.bottom - 0.8}, wide, what, {.height = 2.5}));
     add_to(words, paragraph({x, words.bottom - 0.4}, wide, value, {.height = 3.2, .bold = true}));
   }
-  const double low = std::min(words.bottom, c.y() - radius - 26);
+  const double low = std::min(words.bottom, c.y() - radius - 24);
   sheet.put("found", "what was found", std::move(words));
   Group tables{.name = "table", .label = "filing table", .items = {}, .clip = {}};
   const std::size_t half = (f.table.size() + 1) / 2;

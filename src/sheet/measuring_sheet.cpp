@@ -9,7 +9,7 @@ namespace {
 
 Block rows_of(const std::vector<PlateMeasure>& plan, Held held, const Vec2& top_left, double width) {
   Table t;
-  t.height = 3, t.row = 7.2, t.rule_every = 1;
+  t.height = 3, t.row = 6, t.rule_every = 1;
   t.columns = {{"", 15, Anchor::left},
                {"measure", width - 99, Anchor::left},
                {"expected", 28},
@@ -36,7 +36,7 @@ Sheet measuring_sheet(const job::Job& job, const job::Answer& answer, Paper pape
   const Box& box = sheet.box();
   const Drawing d = drawing_of(job, answer);
   const std::vector<PlateMeasure> plan = measuring_plan(job, answer);
-  const double high = 84, middle = box.min.x() + 0.42 * box.width(), top = box.max.y() - 6;
+  const double high = 70, middle = box.min.x() + 0.42 * box.width(), top = box.max.y() - 6;
   const Box standing{{box.min.x(), top - high}, {middle - 3, top}};
   const Box lying{{middle + 3, top - 0.5 * high + 6}, {box.max.x(), top}};
   const Box side{{middle + 3, top - high}, {box.max.x(), top - 0.5 * high - 1}};

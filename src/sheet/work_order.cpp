@@ -99,6 +99,10 @@ void cut(Order& out, const job::ShopPlan& plan) {
     out.put(Stage::cut, "Prove the cuts before anything is heated.", std::move(blanks), "prove lengths");
 }
 
+Blank scale_blank(const shop::Reading& r) {
+  return {r.adjuster, r.in_range ? r.text : "out of range", ""};
+}
+
 void set(Order& out, const job::ShopPlan& plan) {
   for (const shop::FixtureSheet& f : plan.fixtures) {
     if (f.adapter) {
@@ -108,15 +112,18 @@ void set(Order& out, const job::ShopPlan& plan) {
     }
     std::vector<Blank> blanks;
     for (const shop::Reading& r : f.readings)
-      blanks.push_back({r.adjuster, r.in_range ? r.text : "out of range", ""});
+      if (!shop::of_mount(r.measures)) blanks.push_back(scale_blank(r));
     out.put(Stage::set, fmt::format("Set the {}, its axle and the steerer clamped.", f.fixture),
             std::move(blanks), "set " + f.fixture);
   }
 }
 
 /// The calliper's mount, once the axle stands.
-void mount(Order& out, const study::Mount& m) {
+void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
   std::vector<Blank> blanks;
+  for (const shop::FixtureSheet& f : plan.fixtures)
+    for (const shop::Reading& r : f.readings)
+      if (shop::of_mount(r.measures)) blanks.push_back(scale_blank(r));
   const std::string within = "±" + format_number(m.tolerance, 1);
   if (m.known) {
     blanks.push_back({"face from the axle", mm(m.face, 1), within});
@@ -135,7 +142,7 @@ void mount(Order& out, const study::Mount& m) {
       std::move(blanks), "mount");
 }
 
-void join(Order& out, const job::Answer& a) {
+void join(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
   bool first = true;
   for (const study::Step& s : a.joining.steps) {
     // vents stand among the small parts
@@ -149,7 +156,7 @@ void join(Order& out, const job::Answer& a) {
     const study::Feature& f = a.features[i];
     if (!is_before_joining(f) && f.kind != study::FeatureKind::brake_mount) small_part(out, f, i);
   }
-  if (a.mount) mount(out, *a.mount);
+  if (a.mount) mount(out, *a.mount, plan);
 }
 
 void prove(Order& out, const job::Job& job, const job::Answer& a) {
@@ -195,7 +202,7 @@ std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, c
     if (is_before_joining(a.features[i])) small_part(out, a.features[i], i);
   cut(out, plan);
   set(out, plan);
-  join(out, a);
+  join(out, a, plan);
   prove(out, job, a);
   return std::move(out).finished();
 }

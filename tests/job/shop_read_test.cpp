@@ -51,7 +51,7 @@ TEST(ShopRead, TheExampleReadsInInchesAndMillimetres) {
   EXPECT_EQ(s.cutters[5].kind, shop::CutterKind::end_mill);
   EXPECT_EQ(s.files[1].name, "half-round file of radius 3/8 in");
   const shop::Fixture& bed = s.fixtures.at(0);
-  ASSERT_EQ(bed.adjusters.size(), 3u);
+  ASSERT_EQ(bed.adjusters.size(), 7u);
   EXPECT_DOUBLE_EQ(bed.adjusters[1].step, 25.4 / 64);
   EXPECT_EQ(bed.adjusters[1].unit, shop::ScaleUnit::inch);
   EXPECT_DOUBLE_EQ(bed.adjusters[2].step, base::to_rad(0.25));
