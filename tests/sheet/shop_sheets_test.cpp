@@ -95,6 +95,45 @@ TEST(ShopSheets, AreTidyOnBothPapersWithLettersForTheBench) {
   }
 }
 
+Page page_called(const Sheet& sheet, const std::string& name) {
+  const auto found = std::ranges::find(sheet.pages, name, &Page::name);
+  if (found != sheet.pages.end()) return *found;
+  ADD_FAILURE() << "no page " << name;
+  return {};
+}
+
+TEST(Cards, SmallPartsAndTheBrakeMountHaveTheirs) {
+  const InShop& s = in_the_shed("island-mail");
+  ASSERT_TRUE(s.answer.mount);
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    const Sheet sheet = shop_cards(s.job, s.answer, s.plan, paper, plain_title());
+    Sheet one = sheet;
+    one.pages = {page_called(sheet, "mount card")};
+    const std::string mount = words_of(one);
+    const auto expect = [](const std::string& words, const std::string& what) {
+      EXPECT_NE(words.find(what), std::string::npos) << what;
+    };
+    expect(mount, base::format_number(s.answer.mount->face, 1) + " mm");
+    expect(mount, base::format_number(std::abs(s.answer.mount->lateral), 1) + " mm");
+    for (const study::MountFoot& foot : s.answer.mount->feet)
+      for (const Vec2& d : foot.depths)
+        if (std::lround(base::to_deg(d.x())) % 30 == 0) expect(mount, base::format_number(d.y(), 1));
+    int scales = 0;
+    for (const shop::FixtureSheet& f : s.plan.fixtures)
+      for (const shop::Reading& r : f.readings)
+        if (shop::of_mount(r.measures)) expect(mount, r.text), ++scales;
+    EXPECT_EQ(scales, 4);
+    const std::string all = words_of(sheet);
+    for (const study::Feature& f : s.answer.features)
+      if (f.kind != study::FeatureKind::brake_mount) expect(all, base::format_number(f.s, 1) + " mm");
+    for (const Page& page : sheet.pages)
+      for (const Group& g : page.groups) {
+        const auto box = bounds_of(g.items);
+        ASSERT_TRUE(!box || (box->min.y() > 0 && box->max.y() < page.height)) << page.name << " " << g.label;
+      }
+  }
+}
+
 TEST(Cards, EveryPairHasLeftAtTheLeftAndRightAtTheRightAndNeverBothOnOne) {
   const InShop& s = in_the_shed("island-mail");
   int pairs = 0;
@@ -127,7 +166,7 @@ std::multiset<std::pair<long, long>> corners(const Group& card, double y, double
 
 TEST(Cards, TheRightCardsForkIsTheLeftOnesMirrorImage) {
   const InShop& s = in_the_shed("island-mail");
-  const Page page = shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()).pages.at(0);
+  const Page page = page_called(shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()), "cut cards");
   const auto cards = cards_of(page);
   ASSERT_EQ(cards.size(), 2u);
   const double top = bounds_of(cards[0]->items)->max.y();
@@ -292,7 +331,7 @@ TEST(FitUpSheet, ShowsTheTablesNumbersAndIsTidy) {
 TEST(ShopSheets, FirstCardsAndAdapterOfTheIslandForkAreAsAccepted) {
   const InShop& s = in_the_shed("island-mail");
   Sheet cards = shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title());
-  cards.pages.resize(1);
+  cards.pages = {page_called(cards, "cut cards")};
   expect_golden(cards, "cards");
   expect_golden(adapter_sheet(s.plan, Paper::a4, plain_title()), "adapter");
 }
