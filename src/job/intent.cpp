@@ -84,6 +84,10 @@ std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two) {
 
 layout::Crown crown_of(const CrownPart& c) {
   if (c.kind == CrownKind::unicrown) return {};
+  if (c.kind == CrownKind::plate) {
+    return layout::PlateCrown{c.plates,     c.thickness.value, c.height.value, c.between.value,
+                              c.edge.value, c.least.value,     c.above.value,  c.cap.value};
+  }
   return layout::SegmentedCrown{c.diameter.value, c.wall.value,  c.height.value,
                                 c.angle.value,    c.above.value, c.cap.value};
 }

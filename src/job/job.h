@@ -99,12 +99,14 @@ struct Blade {
   std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
 };
 
-enum class CrownKind { unicrown, segmented };
+enum class CrownKind { unicrown, segmented, plate };
 
 /// What holds the blades at the top.
 struct CrownPart {
   CrownKind kind = CrownKind::unicrown;
   Quantity diameter, wall, height, angle, above, cap;
+  int plates = 1;
+  Quantity thickness, between, edge, least;
 };
 
 enum class LowerEndKind { insert, tab_dropout, hooded_dropout };

@@ -43,7 +43,7 @@ void about_mitre(const study::Mitre& m, Notes& out) {
         "{}: over {:.0f}° of its girth ({}) the {} passes beside the {}; there the cut stops at the plane "
         "through its axis.",
         end, base::to_deg(m.passed_by), passing_words(m), m.member.starts_with("blade") ? "blade" : "tube",
-        m.onto);
+        shop::spoken(m.onto));
     if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", shop::spoken(m.meets));
     out.add(K::warning, "passes-beside", m.member, what);
   }

@@ -154,22 +154,26 @@ void read_blades(TableReader& r, const Spot& root, Job& job) {
 
 /// Keys of another kind of crown are complained of: they would change nothing.
 CrownPart read_crown(TableReader& r, const Spot& root) {
-  static constexpr std::string_view kKeys[] = {"diameter", "wall", "height", "angle", "above", "cap"};
   const Spot s = r.section(root, "crown");
   CrownPart out;
   out.kind = static_cast<CrownKind>(r.choice(r.in(s, "kind")).value_or(0));
-  if (out.kind == CrownKind::unicrown) {
-    for (const std::string_view key : kKeys) {
-      const Spot spot = r.in(s, key);
-      if (spot.node == nullptr) continue;
-      r.complain("crown-key-unused", r.place(spot), fmt::format("A unicrown has no {}.", spot.key),
+  const bool segmented = out.kind == CrownKind::segmented, plate = out.kind == CrownKind::plate;
+  const auto read = [&](std::string_view key, bool has) -> Quantity {
+    const Spot spot = r.in(s, key);
+    if (has) return r.quantity(spot, true);
+    if (spot.node != nullptr) {
+      r.complain("crown-key-unused", r.place(spot), fmt::format("This kind of crown has no {}.", spot.key),
                  "Say which kind of crown it is, or take the line out.");
     }
-    return out;
-  }
-  out.diameter = r.quantity(r.in(s, "diameter"), true), out.wall = r.quantity(r.in(s, "wall"), true);
-  out.height = r.quantity(r.in(s, "height"), true), out.angle = r.quantity(r.in(s, "angle"));
-  out.above = r.quantity(r.in(s, "above")), out.cap = r.quantity(r.in(s, "cap"));
+    return {};
+  };
+  out.diameter = read("diameter", segmented), out.wall = read("wall", segmented);
+  out.height = read("height", segmented || plate), out.angle = read("angle", segmented);
+  if (const Spot plates = r.in(s, "plates"); plate && plates.node != nullptr)
+    out.plates = static_cast<int>(r.count(plates).value_or(1));
+  out.thickness = read("thickness", plate), out.between = read("between", plate && out.plates > 1);
+  out.edge = read("edge", plate), out.least = read("least", plate);
+  out.above = read("above", segmented || plate), out.cap = read("cap", segmented || plate);
   return out;
 }
 

@@ -31,9 +31,14 @@ Handling handling_of(const Job& job, const layout::Unicrown& intent, double whee
   return h;
 }
 
-/// Greatest height any point of the joints on the steerer reaches.
-double highest_on_steerer(const std::vector<study::Mitre>& mitres) {
+/// Greatest height any point of the joints on the steerer reaches, bored plates' upper faces included.
+double highest_on_steerer(const bike::Assembly& fork, const std::vector<study::Mitre>& mitres) {
   double z = -INFINITY;
+  for (const bike::Joint& j : fork.joints) {
+    if (j.kind != bike::JointKind::bored || j.member != "steerer") continue;
+    const bike::Plate* plate = bike::find_plate(fork, j.onto);
+    z = std::max(z, plate->X_FP.translation().z() + plate->thickness / 2);
+  }
   for (const study::Mitre& m : mitres) {
     if (m.onto != "steerer") continue;
     for (const study::EdgePoint& q : m.outer) z = std::max(z, q.point.z());
@@ -56,6 +61,19 @@ Result<void> judge(const Job& job, const Answer& a) {
                               top ? "upper" : "lower"),
                   fmt::format("It fits with {:.1f} mm less axle-to-crown, or with blades {:.1f} mm longer.",
                               m.short_by / std::cos(a.fork.left.splay), m.short_by));
+  }
+  for (const bike::Member& m : a.fork.assembly.members) {
+    // an end that is cut square: it has no mitre that would say so
+    const bool mitred = std::any_of(a.mitres.begin(), a.mitres.end(), [&](const study::Mitre& q) {
+      return q.member == m.name && q.end == bike::End::end;
+    });
+    const double missing = m.s_end - m.stock_length;
+    if (mitred || missing <= 1e-9) continue;
+    return refuse("stock-too-short", "blades.stock_length",
+                  fmt::format("{} is {:.1f} mm too short at the upper end.", m.name, missing),
+                  fmt::format("It fits with {:.1f} mm less above the crown or less axle-to-crown, or with "
+                              "blades {:.1f} mm longer.",
+                              missing, missing));
   }
   if (a.intent.lower_end.kind != layout::LowerEndKind::insert) {
     for (const bool left : {true, false}) {
@@ -195,7 +213,7 @@ Result<Answer> solve(const Job& job, const SolveOptions& options) {
   if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));
   a.front_centre = front_centre_of(job, a.handling.wheel_radius);
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
-  a.seat_gap = -highest_on_steerer(a.mitres);
+  a.seat_gap = -highest_on_steerer(a.fork.assembly, a.mitres);
   if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
   if (const auto asked = ask_studies(job, options, a); !asked) return tl::unexpected(asked.error());
   if (job.done && job.done->as_cut) {

@@ -39,11 +39,11 @@ std::vector<Vec2> silhouette(const bike::Member& m, double most) {
 
 void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const std::string& member,
               const bike::End* mark) {
-  // blades and steerer only, to one scale in the box
+  // the tubes, to one scale in the box
   double low = INFINITY, high = -INFINITY, wide = 0;
   std::vector<std::pair<const bike::Member*, std::vector<Vec2>>> parts;
   for (const bike::Member& m : fork.members) {
-    if (m.name != "steerer" && m.name.rfind("blade", 0) != 0) continue;
+    if (m.name.rfind("insert", 0) == 0) continue;
     parts.emplace_back(&m, silhouette(m, 150));
     for (const Vec2& p : parts.back().second)
       low = std::min(low, p.y()), high = std::max(high, p.y()), wide = std::max(wide, std::abs(p.x()));

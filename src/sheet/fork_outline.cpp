@@ -108,10 +108,11 @@ void put_plates(Group& g, const Drawing& d, const View& view) {
       put_closed(g, d, p.outline, view);
       continue;
     }
-    // on its edge: from its lowest to its highest point, as thick as it is
+    // on its edge: from end to end, as thick as it is
+    const Vec3 along = p.normal.cross(view.toward);
     const auto [lo, hi] =
         std::minmax_element(p.outline.begin(), p.outline.end(),
-                            [&](const Vec3& a, const Vec3& b) { return view(a).y() < view(b).y(); });
+                            [&](const Vec3& a, const Vec3& b) { return a.dot(along) < b.dot(along); });
     const Vec3 t = p.thickness / 2 * p.normal;
     put_closed(g, d, {*lo - t, *lo + t, *hi + t, *hi - t}, view);
   }
@@ -128,10 +129,12 @@ Group parts_group(const Drawing& d, const View& view, const std::string& name, c
     put_edges(g, part, view);
     const bool blade = n.rfind("blade", 0) == 0;
     if (!blade) put_ends(g, part, view, true);
-    if (blade && !part.at_start) {
-      g.items.emplace_back(poly(ring(part.member->tube, part.member->s_start, view), Weight::medium,
-                                Dash::solid, Ink::graphite, true));
-    }
+    const auto square = [&](double s) {
+      g.items.emplace_back(
+          poly(ring(part.member->tube, s, view), Weight::medium, Dash::solid, Ink::graphite, true));
+    };
+    if (blade && !part.at_start) square(part.member->s_start);
+    if (blade && !part.at_end) square(part.member->s_end);
   }
   put_plates(g, d, view);
   return g;

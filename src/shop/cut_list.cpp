@@ -84,6 +84,9 @@ std::vector<Piece> pieces_of(const bike::Assembly& fork, const std::vector<Adapt
       out.push_back({"steerer", StockKind::tube, across,
                      std::max(m.tube.profile.wall(0), m.tube.profile.wall(m.tube.length())),
                      m.stock_length + w.facing, m.stock_length});
+    } else if (m.name.starts_with("crown")) {
+      out.push_back({spoken(m.name), StockKind::tube, across, m.tube.profile.wall(0),
+                     m.stock_length + w.facing, m.stock_length});
     } else if (m.name.starts_with("insert")) {
       out.push_back(turned(spoken(m.name), across, length, w));
     }

@@ -182,10 +182,23 @@ Result<JointFill> mitred(const bike::Assembly& assembly, const Mitre& mitre, con
   return j;
 }
 
-/// Tabs in slotted ends: how far the plate reaches into the tube.
+/// A tube in a plate's bore: all round, over the plate's thickness.
+Capillary in_bore(const bike::Assembly& assembly, const bike::Joint& j, const BrazeOptions& options) {
+  const bike::Plate* plate = bike::find_plate(assembly, j.onto);
+  double round = 0;
+  for (const bike::Bore& b : plate->bores) {
+    if (b.takes == j.member) round = (b.diameter + (b.across > 0 ? b.across : b.diameter)) / 2;
+  }
+  Capillary c = socket(j.member + " in " + j.onto, round, plate->thickness, options.slot_gap);
+  c.filler = options.slot_filler;
+  return c;
+}
+
+/// Tabs in slotted ends: how far the plate reaches into the tube; and what stands in bores.
 std::vector<Capillary> slots(const bike::Assembly& assembly, const BrazeOptions& options) {
   std::vector<Capillary> out;
   for (const bike::Joint& j : assembly.joints) {
+    if (j.kind == bike::JointKind::bored) out.push_back(in_bore(assembly, j, options));
     if (j.kind != bike::JointKind::slotted) continue;
     const bike::Member* m = bike::find_member(assembly, j.member);
     if (m == nullptr) continue;

@@ -32,8 +32,9 @@ std::string title(const JointFill& j) {
 
 /// Does some joint close this end?
 bool closed(const bike::Assembly& assembly, const std::string& member, bike::End end) {
-  return std::any_of(assembly.joints.begin(), assembly.joints.end(),
-                     [&](const bike::Joint& j) { return j.member == member && j.end == end; });
+  return std::any_of(assembly.joints.begin(), assembly.joints.end(), [&](const bike::Joint& j) {
+    return j.member == member && j.end == end && j.kind != bike::JointKind::bored;
+  });
 }
 
 /// Where a member's wall begins or ends once it is cut; the whole ring is there.

@@ -113,6 +113,10 @@ class Builder {
           "Name members and plates of this assembly."};
     }
     const Member& mem = a_.members[*from];
+    if (joint.kind == bike::JointKind::bored) {
+      add_bored(*from, joint, plate);
+      return std::nullopt;
+    }
     const double s = joint.end == End::end ? mem.s_end : mem.s_start;
     const Vec3 p = mem.tube.centreline.point(s);
     if (plate) {
@@ -131,6 +135,14 @@ class Builder {
     const double reach = mem.tube.profile.max_radius() / std::sqrt(std::max(0.1, 1 - cosine * cosine));
     m_.zones.push_back({*onto, at - reach, at + reach, false});
     return std::nullopt;
+  }
+
+  /// A member that stands in a plate's bore is held there all round, over the plate's thickness.
+  void add_bored(std::size_t member, const bike::Joint& joint, std::optional<std::size_t> plate) {
+    base::check(plate.has_value(), "a bored joint is in a plate");
+    plate_nodes_[*plate].push_back(node_at(member, joint.s));
+    const double half = a_.plates[*plate].thickness / 2;
+    m_.zones.push_back({member, joint.s - half, joint.s + half, false});
   }
 
   /// Where the centreline comes out of the target's outer surface.

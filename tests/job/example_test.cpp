@@ -45,8 +45,10 @@ void expect_buildable(const std::string& text, const std::string& name) {
     EXPECT_LE(base::to_deg(p->splay), 12);
     EXPECT_LE(std::abs(base::to_deg(p->tilt_angle)), 10);
     EXPECT_LE(p->s_crown, intent->left.stock_length) << "the stock is long enough";
-    EXPECT_GE(p->crown_height - p->tube.profile.width(p->s_crown) / 2, 5) << "the blade stays below the seat";
-    EXPECT_LE(p->crown_height + p->tube.profile.width(p->s_crown) / 2, intent->steerer.below_seat + 1)
+    // what meets the steerer: the blade itself, or half of it at the most where a crown tube or plate does
+    const double half = layout::crown_line(intent->crown) ? 5 : p->tube.profile.width(p->s_crown) / 2;
+    EXPECT_GE(p->crown_height - half, 5) << "the blade stays below the seat";
+    EXPECT_LE(p->crown_height + half, intent->steerer.below_seat + 1)
         << "the steerer reaches down past the blade";
     EXPECT_NEAR(p->shares.sum(), intent->offset, 1e-9);
   }
@@ -58,6 +60,14 @@ TEST(Example, IslandMailCanBeBuilt) {
 
 TEST(Example, HarbourMailCanBeBuilt) {
   expect_buildable(slurp(SOURCE_DIR "/examples/harbour-mail/fork.toml"), "harbour-mail");
+}
+
+TEST(Example, FerryMailCanBeBuilt) {
+  expect_buildable(slurp(SOURCE_DIR "/examples/ferry-mail/fork.toml"), "ferry-mail");
+}
+
+TEST(Example, QuarryMailCanBeBuilt) {
+  expect_buildable(slurp(SOURCE_DIR "/examples/quarry-mail/fork.toml"), "quarry-mail");
 }
 
 TEST(Example, TheStarterJobCanBeBuiltAsItStands) {
