@@ -175,9 +175,11 @@ void mount(std::string& out, const study::Mount& m) {
   }
   for (std::size_t i = 0; i < m.feet.size(); ++i) {
     const study::MountFoot& f = m.feet[i];
-    out += fmt::format("  bolt {}: stands {} mm off the blade, over {} mm along it at clock {}°{}\n", i + 1,
-                       format_number(f.meets ? f.standing : f.nearest, 1), format_number(f.s, 1),
-                       format_number(to_deg(f.u), 0), f.meets ? "" : "; a straight post passes beside it");
+    out += fmt::format(
+        "  bolt {}: {} mm along the face; stands {} mm off the blade, over {} mm along it at clock {}°{}\n",
+        i + 1, format_number(f.along, 1), format_number(f.meets ? f.standing : f.nearest, 1),
+        format_number(f.s, 1), format_number(to_deg(f.u), 0),
+        f.meets ? "" : "; a straight post passes beside it");
   }
   for (const std::string& n : m.notes) out += "  " + n + "\n";
 }

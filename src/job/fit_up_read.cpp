@@ -99,7 +99,10 @@ Result<std::pair<std::string, bike::End>> end_of(std::string_view words) {
 }
 
 Result<FitUpReport, Problems> read_fit_up(std::string_view text, const std::string& file) {
-  if (auto problem = stopped_at_door(text, file)) return tl::unexpected(Problems{std::move(*problem)});
+  if (auto problem = stopped_at_door(text, file)) {
+    if (problem->code == "job-empty") problem->fits = "Give the end and what you read at which clock angles: see docs/fit-up.md.";
+    return tl::unexpected(Problems{std::move(*problem)});
+  }
   Problems problems;
   FitUpReport out;
   std::map<std::string, Line> lines;

@@ -187,6 +187,7 @@ Json mount_json(const study::Mount& m) {
     Json depths = Json::array();
     for (const base::Vec2& d : f.depths) depths.push_back({to_deg(d.x()), d.y()});
     j["feet"].push_back({{"face", {f.face.x(), f.face.y(), f.face.z()}},
+                         {"along", f.along},
                          {"foot", {f.foot.x(), f.foot.y(), f.foot.z()}},
                          {"meets", f.meets},
                          {"standing", f.standing},

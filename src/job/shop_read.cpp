@@ -215,7 +215,10 @@ void read_all(TableReader& r, const toml::table& table, shop::Shop& out) {
 }  // namespace
 
 base::Result<ShopFile, Problems> read_shop(std::string_view text, const std::string& file) {
-  if (auto problem = stopped_at_door(text, file)) return tl::unexpected(Problems{std::move(*problem)});
+  if (auto problem = stopped_at_door(text, file)) {
+    if (problem->code == "job-empty") problem->fits = "A shop needs a name and what is in it: see docs/shop-file.md.";
+    return tl::unexpected(Problems{std::move(*problem)});
+  }
   ShopFile out;
   Problems problems;
   std::map<std::string, Line> lines;

@@ -213,18 +213,13 @@ Group mount_card(const CardTable& t, const Box& card) {
   if (m.known) {
     const double high = 96, middle = free.min.x() + 0.62 * free.width();
     add(g, mount_picture(t, m, {{free.min.x(), y - high}, {middle - 4, y - 2}}).items);
-    const Vec2 a(-std::sin(m.turn), std::cos(m.turn));
-    const auto along = [&](const study::MountFoot& f) {
-      const Vec3 d = f.face - t.answer.fork.assembly.axle;
-      return a.dot(Vec2(-d.x(), d.z()));
-    };
     const std::string within = "± " + mm(m.tolerance);
     double low = y;
     const auto row = [&](const std::string& what, const std::string& number, const std::string& note) {
       low = put_reading(g, {{middle, free.min.y()}, {free.max.x(), low}}, {what, number, note}, 8) - 2.2;
     };
     row("face from the axle, square to it", mm(m.face), within);
-    row("bolts along the face", mm(along(m.feet.front())) + " · " + mm(along(m.feet.back())),
+    row("bolts along the face", mm(m.feet.front().along) + " · " + mm(m.feet.back().along),
         "from the axle's foot, " + within);
     row("bolts from the wheel's middle plane", mm(std::abs(m.lateral)),
         fmt::format("rotor's inner face at {}; {}", mm(std::abs(m.rotor_plane)), within));

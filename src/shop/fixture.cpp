@@ -194,14 +194,12 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
   l[index(Measures::over_locknut)] = over_locknut;
   l[index(Measures::half_over_locknut)] = over_locknut / 2;
   if (mount != nullptr && mount->known && !mount->feet.empty()) {
-    // along the face, whose top leans forward by the turn
-    const Vec3 a(std::sin(mount->turn), 0, std::cos(mount->turn));
-    const double low = a.dot(mount->feet.front().face - assembly.axle);
+    const double low = mount->feet.front().along;
     l[index(Measures::mount_face)] = mount->face;
     l[index(Measures::mount_bolt)] = low;
     l[index(Measures::mount_lean)] = mount->turn;
     l[index(Measures::mount_aside)] = std::abs(mount->lateral);
-    out.bolt_pitch = a.dot(mount->feet.back().face - assembly.axle) - low;
+    out.bolt_pitch = mount->feet.back().along - low;
     out.mount_tolerance = mount->tolerance;
   }
   out.right = l;

@@ -109,6 +109,7 @@ MountFoot foot_of(const MountFrame& m, const shape::Tube& blade, const Vec2& bol
   const shape::TubeReader reader(blade);
   MountFoot f;
   f.face = m.axle + bolt.x() * m.n + bolt.y() * m.a + lateral * m.y;
+  f.along = bolt.y();
   const double reach = bolt.x() + 2 * blade.profile.max_radius() + post;
   const Vec3 near = nearest_point(reader, f.face);
   f.nearest = (near - f.face).norm();

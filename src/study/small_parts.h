@@ -52,6 +52,7 @@ struct MountOptions {
 /// One bolt's foot.
 struct MountFoot {
   Vec3 face = Vec3::Zero();    ///< centre of the bolt in the mount's face
+  double along = 0;            ///< of it, from the axle along the face, mm
   bool meets = false;          ///< the post's middle line, run toward the blade, strikes it
   Vec3 foot = Vec3::Zero();    ///< where; else the nearest point of the blade
   double standing = 0;         ///< from the face to there, mm
