@@ -62,6 +62,11 @@ void gather(Mended& m) {
       sum += raw[i], bin_of[i] = m.points.size();
       if (++i < raw.size()) way += (raw[i] - raw[i - 1]).norm();
     } while (i < raw.size() && way < until);
+    if (i == raw.size() && 2 * (i - first) * kKept < raw.size() && !m.points.empty()) {
+      // a last handful alone would be one shaky point
+      std::fill(bin_of.begin() + static_cast<std::ptrdiff_t>(first), bin_of.end(), m.points.size() - 1);
+      break;
+    }
     m.points.emplace_back(sum / static_cast<double>(i - first)), m.lines.push_back(lines[first]);
   }
   for (std::size_t i = 0; i < raw.size(); ++i) {
