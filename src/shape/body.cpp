@@ -24,7 +24,10 @@ Distance from_foot(const Vec2& q, const Vec2& on, const Vec2& along) {
 /// its tangent, so no angle is needed.
 Distance to_ellipse(double a, double b, const Vec2& q0) {
   const Vec2 q = q0.cwiseAbs();
-  double c = q.x() * b, s = q.y() * a;
+  // a point t outside the foot (ac, bs) is (c (a + b t/w), s (b + a t/w)); as on a circle w is the mean half
+  // axis
+  const double mean = 0.5 * (a + b), out = std::max(0.0, q.norm() - mean);
+  double c = q.x() * (b * mean + out * a), s = q.y() * (a * mean + out * b);
   const double start = std::sqrt(c * c + s * s);
   if (start > 0)
     c /= start, s /= start;
@@ -35,11 +38,17 @@ Distance to_ellipse(double a, double b, const Vec2& q0) {
   for (int i = 0; i < 60; ++i) {
     const Vec2 p(a * c, b * s), dp(-a * s, b * c);
     const double f = (p - q).dot(dp), steep = dp.squaredNorm(), df = steep - (p - q).dot(p);
-    const double step = std::clamp(df > 0.1 * steep ? f / df : f / steep, -0.7, 0.7);
-    const double c1 = std::max(0.0, c + step * s), s1 = std::max(0.0, s - step * c);
-    const double n = 1 / std::sqrt(c1 * c1 + s1 * s1);
-    c = c1 * n, s = s1 * n;
-    if (std::abs(step) < 1e-7) break;  // and the error is its square
+    const bool newton = df > 0.1 * steep;
+    const double step = std::clamp(newton ? f / df : f / steep, -0.7, 0.7);
+    // a turn by 2 atan(step / 2): all but step itself, and still on the circle
+    const double half = 0.5 * step, over = 1 / (1 + half * half), cosine = (1 - half * half) * over,
+                 sine = step * over;
+    const double c1 = c * cosine + s * sine;
+    s = s * cosine - c * sine, c = c1;
+    if (c < 0) c = 0, s = 1;
+    if (s < 0) s = 0, c = 1;
+    if (std::abs(step) < (newton ? 1e-5 : 1e-9))
+      break;  // the foot is off by its square, the distance by its fourth power
   }
   c = std::copysign(c, q0.x()), s = std::copysign(s, q0.y());
   return from_foot(q0, {a * c, b * s}, {-a * s, b * c});

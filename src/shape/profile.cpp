@@ -63,6 +63,21 @@ PolarOutline::Value PolarOutline::at(double u) const {
   return {r, ru};
 }
 
+PolarOutline::Bounds PolarOutline::bounds() const {
+  Bounds out;
+  const std::size_t n = points_.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t j = (i + 1) % n;
+    const double h = points_[j].x() - points_[i].x() + (j == 0 ? 2 * base::kPi : 0);
+    // the second derivative goes straight from point to point; the cubic leaves its chord accordingly
+    const double most = std::max(std::abs(second_[i]), std::abs(second_[j]));
+    out.bow = std::max(out.bow, most);
+    out.slope = std::max(out.slope, std::abs(points_[j].y() - points_[i].y()) / h + most * h / 2);
+    out.r = std::max(out.r, std::max(points_[i].y(), points_[j].y()) + most * h * h / 8);
+  }
+  return out;
+}
+
 PolarOutline PolarOutline::mirrored() const {
   std::vector<Vec2> out;
   for (auto p = points_.rbegin(); p != points_.rend(); ++p) out.emplace_back(2 * base::kPi - p->x(), p->y());

@@ -24,6 +24,11 @@ class PolarOutline {
     double r, ru;
   };
   [[nodiscard]] Value at(double u) const;
+  /// What |r|, |dr/du| and |d²r/du²| never exceed over the whole turn: proved from the spline's own numbers.
+  struct Bounds {
+    double r = 0, slope = 0, bow = 0;
+  };
+  [[nodiscard]] Bounds bounds() const;
   [[nodiscard]] PolarOutline mirrored() const;            ///< u -> -u
   [[nodiscard]] PolarOutline grown(double amount) const;  ///< every radius by `amount` mm
   [[nodiscard]] const std::vector<Vec2>& points() const { return points_; }

@@ -88,7 +88,7 @@ class TubeProof {
   const Body& body_;
   const ProofOptions& options_;
   bool convex_;
-  double outline_bow_ = 0, rise_ = 0;
+  double outline_bow_ = 0, rise_ = 0, reach_ = 0;  ///< of measured sections
   std::vector<Stretch> stretches_;
   std::vector<Piece1> heap_;
   std::vector<Support> end_planes_;  ///< of closed ends that are nearest somewhere inside their rim
@@ -126,32 +126,70 @@ void TubeProof::cut_into_stretches() {
       st.radius = std::max(b.a, b.b) + slope * len / 2;
       st.bow = bow + 2 * slope * st.curvature + st.radius * st.curvature * st.curvature;
     } else {
-      st.radius = 1.2 * tube_.profile.max_radius();
+      st.radius = reach_;
     }
     stretches_.push_back(st);
   }
 }
 
-/// Bounds for measured sections. Blends weigh radii with w0 + w1 = 1 and slopes with |m| <= 4 h / 27, and the
-/// slopes are means of neighbouring chords; so 1.6 times the stations' own bound holds between them.
+/// Radius, slope and second derivative of one station's outline, bounded over the whole turn.
+PolarOutline::Bounds station_bounds(const Station& st) {
+  if (st.outline) return st.outline->bounds();
+  // an ellipse r = ab q^(-1/2), q = b² cos² u + a² sin² u between least² and most²
+  const double a = st.width / 2, b = st.depth / 2, least = std::min(a, b), d = std::abs(a * a - b * b);
+  const double slope = d / 2 * std::max(a, b) / (a * b);
+  return {std::max(a, b), slope, a * b * (0.75 * d * d / std::pow(least, 5) + d / (least * least * least))};
+}
+
+double station_radius(const Station& st, const Vec2& e) {
+  if (st.outline) return st.outline->at(std::atan2(e.y(), e.x())).r;
+  return 1 / std::hypot(2 * e.x() / st.width, 2 * e.y() / st.depth);
+}
+
+/// What the tangents of a blend between stations never exceed, given the same of the chords.
+std::vector<double> tangent_bounds(const std::vector<double>& chord, const std::vector<Station>& stations) {
+  const std::size_t n = stations.size();
+  std::vector<double> out(n, 0.0);
+  for (std::size_t i = 0; n > 1 && i < n; ++i) {
+    if (i == 0 || i + 1 == n) {
+      out[i] = chord[i == 0 ? 0 : n - 2];
+      continue;
+    }
+    const double h0 = stations[i].s - stations[i - 1].s, h1 = stations[i + 1].s - stations[i].s;
+    out[i] = (h1 * chord[i - 1] + h0 * chord[i]) / (h0 + h1);
+  }
+  return out;
+}
+
+/// Bounds for measured sections. A blend over h weighs radii with w0 + w1 = 1, |dw| <= 1.5 / h, and tangents
+/// with at most 4 h / 27, |dm| <= 1; tangents are means of neighbouring chords.
 void TubeProof::measure_bounds() {
   const auto& stations = tube_.profile.stations();
-  const auto radius = [&](const Station& st, double u) {
-    if (st.outline) return st.outline->at(u).r;
-    const Vec2 e(std::cos(u), std::sin(u));
-    return 1 / std::hypot(2 * e.x() / st.width, 2 * e.y() / st.depth);
-  };
-  const double du = base::kPi / 512;
-  for (std::size_t i = 0; i < stations.size(); ++i) {
-    for (int k = 0; k < 1024; ++k) {
-      const double r0 = radius(stations[i], k * du), r1 = radius(stations[i], (k + 1) * du),
-                   r2 = radius(stations[i], (k + 2) * du);
-      const double bow = std::abs(r0 - 2 * r1 + r2) / (du * du), slope = std::abs(r2 - r0) / (2 * du);
-      outline_bow_ = std::max(outline_bow_, 1.6 * 1.1 * (bow + 2 * slope + r1));
-      if (i + 1 == stations.size()) continue;
-      rise_ = std::max(rise_, 3.5 * 1.05 * std::abs(radius(stations[i + 1], k * du) - r0) /
-                                  (stations[i + 1].s - stations[i].s));
+  const std::size_t n = stations.size();
+  std::vector<double> radius, bow, chord_radius, chord_bow;
+  std::vector<double> slope;
+  for (const Station& st : stations) {
+    const auto q = station_bounds(st);
+    radius.push_back(q.r), slope.push_back(q.slope), bow.push_back(q.bow + 2 * q.slope + q.r);
+  }
+  constexpr int kLooks = 256;
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    double apart = 0;  // of the two outlines at any clock angle: seen, and what it can change between looks
+    for (int k = 0; k < kLooks; ++k) {
+      const Vec2 e = base::unit_at(2 * base::kPi * k / kLooks);
+      apart = std::max(apart, std::abs(station_radius(stations[i + 1], e) - station_radius(stations[i], e)));
     }
+    apart += (slope[i] + slope[i + 1]) * base::kPi / kLooks;
+    const double h = stations[i + 1].s - stations[i].s;
+    chord_radius.push_back(apart / h), chord_bow.push_back((bow[i] + bow[i + 1]) / h);
+  }
+  const auto by_radius = tangent_bounds(chord_radius, stations), by_bow = tangent_bounds(chord_bow, stations);
+  outline_bow_ = bow.front(), reach_ = radius.front();
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    const double m = 4.0 / 27 * (stations[i + 1].s - stations[i].s);
+    outline_bow_ = std::max(outline_bow_, std::max(bow[i], bow[i + 1]) + m * (by_bow[i] + by_bow[i + 1]));
+    reach_ = std::max(reach_, std::max(radius[i], radius[i + 1]) + m * (by_radius[i] + by_radius[i + 1]));
+    rise_ = std::max(rise_, 1.5 * chord_radius[i] + by_radius[i] + by_radius[i + 1]);
   }
 }
 
@@ -259,7 +297,8 @@ void TubeProof::look_at_end(double s) {
   const auto at = [&](const Vec2& x) { return body_.distance(f.c + x.x() * f.m + x.y() * f.b); };
   const auto slope = [&](const Distance& d) { return Vec2(d.normal.dot(f.m), d.normal.dot(f.b)); };
   Distance d = at(q);
-  if (d.value - tube_.profile.max_radius() - options_.travel.norm() > options_.enough) return;
+  if (d.value - (convex_ ? tube_.profile.max_radius() : reach_) - options_.travel.norm() > options_.enough)
+    return;
   for (int i = 0; i < 12; ++i) {
     const Vec2 g = slope(d);
     if (g.norm() < 1e-10) break;

@@ -10,7 +10,7 @@ namespace halfround::study {
 namespace {
 
 std::string where(const WeakPlace& weak) {
-  return fmt::format("{}, {:.0f} mm from its lower end, {:.0f} deg by the mark line", weak.member, weak.s,
+  return fmt::format("{}, {:.0f} mm from its lower end, {:.0f}° by the mark line", weak.member, weak.s,
                      base::to_deg(weak.u));
 }
 

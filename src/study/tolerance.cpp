@@ -92,10 +92,10 @@ std::optional<Problem> take_dimension(TolerancePlan& plan, const Toleranced& t) 
   if (found->angle && scale * unit_of(t.spread).most * most_turned(plan, index) > base::kPi / 4) {
     return problem(
         "tolerance-too-wide", t.of,
-        fmt::format("The {} is given plus or minus {:.1f} deg: now and then it would be off by more than "
-                    "45 deg, and nothing here would be a fork.",
+        fmt::format("The {} is given plus or minus {:.1f}°: now and then it would be off by more than 45°, "
+                    "and nothing here would be a fork.",
                     found->what, base::to_deg(t.plus_minus)),
-        "Give an angle that a protractor can tell, e.g. 0.5 deg.");
+        "Give an angle that a protractor can tell, e.g. 0.5°.");
   }
   plan.toleranced.push_back(t), plan.drives.push_back(index);
   plan.scale.push_back(scale), plan.spreads.push_back(t.spread);
@@ -315,7 +315,7 @@ Result<ToleranceStudy> in_one_go(std::variant<Chain, Formula> model, const Toler
 }
 
 std::string shown(double value, bool angle) {
-  return angle ? fmt::format("{:.2f} deg", base::to_deg(value)) : fmt::format("{:.2f} mm", value);
+  return angle ? fmt::format("{:.2f}°", base::to_deg(value)) : fmt::format("{:.2f} mm", value);
 }
 
 }  // namespace
