@@ -23,10 +23,12 @@ using base::Result;
 using Kind = Piece::Kind;
 
 constexpr double kTurn = 2 * base::kPi;
-constexpr double kCloser = 0.02;     // mm; points of a cut nearer than this to the last are left out
-constexpr double kNoJump = 1e-6;     // mm; ends as near as this are one
-constexpr int kGrazing = 48;         // stretches of the line where generators just touch
-constexpr double kGenerator = 0.05;  // rad; sine below which two skins count as touching along
+constexpr double kCloser = 0.02;      // mm; points of a cut nearer than this to the last are left out
+constexpr double kNoJump = 1e-6;      // mm; ends as near as this are one
+constexpr double kLongest = 0.6;      // mm from one of its points to the next
+constexpr int kGrazing = 48;          // stretches of the line where generators just touch
+constexpr double kAlongside = 0.05;   // sine below which two skins count as touching along
+constexpr double kTurnAtMost = 0.05;  // rad an edge turns from one of its points to the next: 1e-6 mm off
 
 /// The layers between the two walls: tau 0 inside, 1 outside.
 struct Layers {
@@ -92,24 +94,28 @@ double stop_at_plane(const Layers& layers, const Graze& g) {
 /// A stretch of an edge whose points are all met, or all stopped at the plane.
 Strand strand_along(const shape::Tube& tube, const shape::Tube& target, const Vec3& stop_normal,
                     const std::vector<const study::EdgePoint*>& run) {
-  std::vector<const study::EdgePoint*> kept{run.front()};
-  for (std::size_t i = 1; i + 1 < run.size(); ++i) {
-    if ((run[i]->point - kept.back()->point).norm() > kCloser &&
-        (run[i]->point - run.back()->point).norm() > kCloser)
-      kept.push_back(run[i]);
-  }
-  kept.push_back(run.back());
   std::vector<Vec3> points, tangents;
-  for (std::size_t i = 0; i < kept.size(); ++i) {
-    const study::EdgePoint& q = *kept[i];
+  const std::size_t n = run.size();
+  const auto tangent = [&](std::size_t i) -> Vec3 {
+    const study::EdgePoint& q = *run[i];
     const shape::SurfacePoint at = shape::surface(tube, base::unit_at(q.u), q.s);
-    const Vec3 other = run.front()->met ? Vec3(shape::level(target, q.point).gradient) : stop_normal;
-    Vec3 t = at.normal().cross(other.normalized());
-    const Vec3 way = kept[std::min(i + 1, kept.size() - 1)]->point - kept[i > 0 ? i - 1 : 0]->point;
-    points.push_back(q.point);
-    tangents.push_back(t.norm() < kGenerator ? Vec3::Zero()
-                                             : Vec3(t.normalized() * (t.dot(way) < 0 ? -1.0 : 1.0)));
+    const Vec3 other = q.met ? Vec3(shape::level(target, q.point).gradient) : stop_normal;
+    const Vec3 t = at.normal().cross(other.normalized());
+    const Vec3 way = run[std::min(i + 1, n - 1)]->point - run[i > 0 ? i - 1 : 0]->point;
+    return t.norm() < kAlongside ? Vec3::Zero() : Vec3(t.normalized() * (t.dot(way) < 0 ? -1.0 : 1.0));
+  };
+  const auto keep = [&](std::size_t i) { points.push_back(run[i]->point), tangents.push_back(tangent(i)); };
+  keep(0);
+  for (std::size_t i = 1; i + 1 < n; ++i) {
+    const double after = (run[i]->point - points.back()).norm(),
+                 before = (run[i]->point - run[n - 1]->point).norm();
+    const double quarters = run[i]->u / (base::kPi / 2);  // there the skin's own curves are pieced together
+    const bool must = std::abs(quarters - std::round(quarters)) < 1e-9;
+    const Vec3 next = tangent(i + 1);
+    const bool turns = next.cross(tangents.back()).norm() > kTurnAtMost || tangents.back().isZero();
+    if ((must || turns || next.isZero() || after > kLongest) && after > kCloser && before > kCloser) keep(i);
   }
+  keep(n - 1);
   return strand_of(std::move(points), std::move(tangents));
 }
 

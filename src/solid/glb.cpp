@@ -1,12 +1,8 @@
 // glTF 2.0, binary, by our own writer: a JSON header with fixed order and one block of numbers.
 #include <fmt/format.h>
 
-#include <BRepMesh_IncrementalMesh.hxx>
-#include <BRep_Tool.hxx>
-#include <Poly_Triangulation.hxx>
-#include <TopExp_Explorer.hxx>
-#include <TopoDS.hxx>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstring>
 
@@ -16,39 +12,6 @@
 namespace halfround::solid {
 
 namespace {
-
-/// Facets of one face; normals come from its surface.
-void add_face(Mesh& mesh, const TopoDS_Face& face) {
-  TopLoc_Location at;
-  const Handle(Poly_Triangulation) facets = BRep_Tool::Triangulation(face, at);
-  if (facets.IsNull()) return;
-  facets->ComputeNormals();
-  const auto first = static_cast<std::uint32_t>(mesh.points.size() / 3);
-  const bool reversed = face.Orientation() == TopAbs_REVERSED;
-  for (int i = 1; i <= facets->NbNodes(); ++i) {
-    const gp_Pnt p = facets->Node(i);
-    for (const double v : {p.X(), p.Y(), p.Z()}) mesh.points.push_back(static_cast<float>(v));
-    const gp_Dir n = facets->Normal(i);
-    for (const double v : {n.X(), n.Y(), n.Z()})
-      mesh.normals.push_back(static_cast<float>(reversed ? -v : v));
-  }
-  for (int i = 1; i <= facets->NbTriangles(); ++i) {
-    int a = 0, b = 0, c = 0;
-    facets->Triangle(i).Get(a, b, c);
-    if (reversed) std::swap(b, c);
-    for (const int k : {a, b, c}) mesh.corners.push_back(first + static_cast<std::uint32_t>(k - 1));
-  }
-}
-
-const Mesh& mesh_of(const Shape& shape, const MeshOptions& options) {
-  Mesh& mesh = shape.mesh;
-  if (mesh.chord == options.chord && mesh.angle == options.angle) return mesh;
-  mesh = {options.chord, options.angle, {}, {}, {}};
-  BRepMesh_IncrementalMesh(shape.solid, options.chord, false, options.angle, false);
-  for (TopExp_Explorer f(shape.solid, TopAbs_FACE); f.More(); f.Next())
-    add_face(mesh, TopoDS::Face(f.Current()));
-  return mesh;
-}
 
 std::string quoted(const std::string& text) {
   std::string out = "\"";

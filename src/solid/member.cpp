@@ -57,6 +57,19 @@ TopoDS_Face tube_face(const Skin& skin, const Loop& low, const Loop& high, bool 
   return face;
 }
 
+Border border_of(const Skin& skin, const Loop& loop) {
+  Border out;
+  for (const Piece& p : loop.pieces) {
+    out.starts.push_back(out.points.size());
+    const std::vector<Vec2> at = places(skin, p.strand);
+    for (std::size_t i = 0; i + 1 < at.size(); ++i) {  // the last one begins the next piece
+      out.points.push_back(p.strand.points[i]);
+      out.w.push_back(at[i].x());
+    }
+  }
+  return out;
+}
+
 /// How far along the member an ending reaches.
 std::pair<double, double> reach_of(const bike::Member& member, const Ending& e) {
   const double s = e.end == bike::End::end ? member.s_end : member.s_start;
@@ -82,7 +95,7 @@ TopoDS_Shape solid_of(const std::vector<TopoDS_Face>& faces) {
   return solid;
 }
 
-Result<TopoDS_Shape> member_solid(const bike::Member& member, const Ending& start, const Ending& end) {
+Result<Made> member_solid(const bike::Member& member, const Ending& start, const Ending& end) {
   if (!member.tube.profile.convex()) {
     return tl::unexpected(Problem{"solid-outline",
                                   {"", 0, 0, member.name},
@@ -113,7 +126,15 @@ Result<TopoDS_Shape> member_solid(const bike::Member& member, const Ending& star
   std::vector<TopoDS_Face> faces{tube_face(*wall.outer, low->outer, high->outer, true)};
   if (wall.inner) faces.push_back(tube_face(*wall.inner, low->inner, high->inner, false));
   for (const Ended* e : {&*low, &*high}) faces.insert(faces.end(), e->cap.begin(), e->cap.end());
-  return solid_of(faces);
+  Made out{solid_of(faces), {}};
+  out.net.outer = wall.outer, out.net.inner = wall.inner;
+  for (const bool inside : {false, true}) {
+    if (inside && !wall.inner) break;
+    const Skin& skin = inside ? *wall.inner : *wall.outer;
+    out.net.low[inside] = border_of(skin, inside ? low->inner : low->outer);
+    out.net.high[inside] = border_of(skin, inside ? high->inner : high->outer);
+  }
+  return out;
 }
 
 }  // namespace halfround::solid

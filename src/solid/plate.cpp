@@ -68,7 +68,7 @@ TopoDS_Shape bore_body(const bike::Plate& plate, const bike::Bore& bore) {
 
 }  // namespace
 
-Result<TopoDS_Shape> plate_solid(const bike::Plate& plate) {
+Result<Made> plate_solid(const bike::Plate& plate) {
   const auto unclosed = [&] {
     return tl::unexpected(Problem{"solid-unclosed",
                                   {"", 0, 0, plate.name},
@@ -97,7 +97,7 @@ Result<TopoDS_Shape> plate_solid(const bike::Plate& plate) {
       if (!first.More()) return unclosed();
       solid = first.Current();
     }
-    return solid;
+    return Made{solid, {}};
   } catch (const Standard_Failure&) {
     return unclosed();
   }

@@ -12,8 +12,8 @@ namespace {
 
 using Kind = Piece::Kind;
 constexpr double kTurn = 2 * base::kPi;
-constexpr double kStepAlong = 0.4;  // mm between points of an edge along the tube
-constexpr int kStepsRound = 160;    // points round the whole ring
+constexpr int kAlong = 12;       // stretches of a slot's side
+constexpr double kRound = 0.06;  // rad from point to point round the tube
 
 struct Plane {
   Vec3 point, normal;
@@ -62,30 +62,44 @@ Spot corner_of(const shape::Tube& tube, const Plane& side, const Plane& across, 
   return {u, s};
 }
 
+/// Values from a to b, n steps; quarter turns are among them, for there the skin's own curves are pieced
+/// together.
+std::vector<double> steps(double a, double b, int n, bool quarters) {
+  std::vector<double> out;
+  for (int i = 0; i <= n; ++i) out.push_back(i == n ? b : a + (b - a) * i / n);
+  for (int q = 1; q < 4 && quarters; ++q) {
+    const double turn = q * base::kPi / 2;
+    if (turn > a && turn < b) out.push_back(turn);
+  }
+  std::sort(out.begin(), out.end());
+  if (b < a) std::reverse(out.begin(), out.end());
+  const auto same = [](double x, double y) { return std::abs(x - y) < 1e-6; };
+  out.erase(std::unique(out.begin(), out.end(), same), out.end());
+  out.front() = a, out.back() = b;
+  return out;
+}
+
 /// The curve of the skin in a plane from one spot to another: round the tube, or along it.
 Strand in_plane(const shape::Tube& tube, const Plane& plane, const Spot& a, const Spot& b, bool round) {
-  const double way = round ? std::abs(b.u - a.u) * kStepsRound / kTurn : std::abs(b.s - a.s) / kStepAlong;
-  const int n = std::max(4, static_cast<int>(std::ceil(way)));
-  std::vector<Vec3> points, tangents;
-  Spot at = a;
-  std::vector<Vec3> normals;
-  for (int i = 0; i <= n; ++i) {
-    const double x = static_cast<double>(i) / n;
-    at.u = i == n ? b.u : round ? a.u + (b.u - a.u) * x : at.u;
-    at.s = i == n ? b.s : round ? at.s : a.s + (b.s - a.s) * x;
-    if (i > 0 && i < n) {
-      if (round)
-        at.s = reach_to(tube, plane, at.u, at.s);
-      else
-        at.u = angle_on(tube, plane, at.s, at.u);
+  const int n = round ? std::max(8, static_cast<int>(std::abs(b.u - a.u) / kRound)) : kAlong;
+  const std::vector<double> at = round ? steps(a.u, b.u, n, true) : steps(a.s, b.s, n, false);
+  std::vector<Vec3> points, tangents, normals;
+  Spot q = a;
+  for (std::size_t i = 0; i < at.size(); ++i) {
+    if (i + 1 == at.size()) {
+      q = b;
+    } else if (round) {
+      q.u = at[i], q.s = reach_to(tube, plane, q.u, q.s);
+    } else {
+      q.s = at[i], q.u = angle_on(tube, plane, q.s, q.u);
     }
-    const shape::SurfacePoint q = shape::surface(tube, base::unit_at(at.u), at.s);
-    points.push_back(q.p), normals.push_back(q.normal());
+    const shape::SurfacePoint p = shape::surface(tube, base::unit_at(q.u), q.s);
+    points.push_back(p.p), normals.push_back(p.normal());
   }
   for (std::size_t i = 0; i < points.size(); ++i) {
-    const Vec3 way_on = points[std::min(i + 1, points.size() - 1)] - points[i > 0 ? i - 1 : 0];
+    const Vec3 way = points[std::min(i + 1, points.size() - 1)] - points[i > 0 ? i - 1 : 0];
     const Vec3 t = normals[i].cross(plane.normal).normalized();
-    tangents.push_back(t.dot(way_on) < 0 ? Vec3(-t) : t);
+    tangents.push_back(t.dot(way) < 0 ? Vec3(-t) : t);
   }
   return strand_of(std::move(points), std::move(tangents));
 }

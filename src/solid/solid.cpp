@@ -85,12 +85,12 @@ class Maker {
       ++shelf_.reused_;
       return at->second;
     }
-    Result<TopoDS_Shape> made = make();
+    Result<Made> made = make();
     if (!made) return tl::unexpected(made.error());
     ++shelf_.made_;
     if (kept.size() >= kMostKept) kept.clear();
     auto shape = std::make_shared<Shape>();
-    shape->solid = *made;
+    shape->solid = std::move(made->solid), shape->net = std::move(made->net);
     kept.emplace(numbers, shape);
     return std::shared_ptr<const Shape>(shape);
   }

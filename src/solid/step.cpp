@@ -11,6 +11,7 @@
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
 #include <StepData_StepWriter.hxx>
+#include <StepRepr_NextAssemblyUsageOccurrence.hxx>
 #include <TCollection_HAsciiString.hxx>
 #include <TDataStd_Name.hxx>
 #include <TDocStd_Document.hxx>
@@ -44,9 +45,32 @@ void millimetres_only() {
   Interface_Static::SetCVal("write.step.unit", "MM");
   Interface_Static::SetCVal("xstep.cascade.unit", "MM");
   Interface_Static::SetCVal("write.step.schema", "AP214IS");
-  Interface_Static::SetIVal("write.surfacecurve.mode", 1);
+  Interface_Static::SetIVal("write.surfacecurve.mode", 0);  // edges in space say all; readers find the rest
   Interface_Static::SetIVal("write.step.nonmanifold", 0);
 }
+
+/// The library numbers what is placed through the whole life of the process; here each file begins with 1.
+void number_again(const Handle(StepData_StepModel) & model) {
+  int next = 1;
+  for (int i = 1; i <= model->NbEntities(); ++i) {
+    const auto placed = Handle(StepRepr_NextAssemblyUsageOccurrence)::DownCast(model->Value(i));
+    if (!placed.IsNull()) placed->SetId(new TCollection_HAsciiString(next++));
+  }
+}
+
+/// The library talks on standard output while it writes.
+class Quiet {
+ public:
+  Quiet() : kept_(Message::DefaultMessenger()->Printers()) {
+    Message::DefaultMessenger()->ChangePrinters().Clear();
+  }
+  ~Quiet() { Message::DefaultMessenger()->ChangePrinters() = kept_; }
+  Quiet(const Quiet&) = delete;
+  Quiet& operator=(const Quiet&) = delete;
+
+ private:
+  Message_SequenceOfPrinters kept_;
+};
 
 void fill(const Handle(TDocStd_Document) & document, const std::vector<Part>& parts,
           const std::string& name) {
@@ -75,6 +99,7 @@ Result<std::string> to_step(const std::vector<Part>& parts, const std::string& n
   };
   try {
     millimetres_only();
+    const Quiet quiet;
     const Handle(XCAFApp_Application) application = XCAFApp_Application::GetApplication();
     Handle(TDocStd_Document) document;
     application->NewDocument("BinXCAF", document);
@@ -86,6 +111,7 @@ Result<std::string> to_step(const std::vector<Part>& parts, const std::string& n
     application->Close(document);
     if (!done) return refused("a part was not taken");
     const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
+    number_again(model);
     APIHeaderSection_MakeHeader header(model);
     const auto text = [](const std::string& s) { return new TCollection_HAsciiString(s.c_str()); };
     header.SetName(text(name));

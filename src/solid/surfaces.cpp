@@ -152,13 +152,16 @@ double along_quarter(double phi) {
 
 Skin::Skin(const shape::Tube& tube, double from, double to, double seam)
     : tube_(tube), from_(from), to_(to), seam_(seam) {
-  const shape::TubeReader reader(tube);
-  cylinder_ = tube.centreline.straight() && reader.round() > 0;
+  const auto& stations = tube.profile.stations();
+  const double diameter = stations.front().width;
+  cylinder_ = tube.centreline.straight() && std::all_of(stations.begin(), stations.end(), [&](const auto& q) {
+                return q.width == diameter && q.depth == diameter;
+              });
   if (cylinder_) {
     const shape::Frame f = tube.centreline.at(0);
     const Vec2 e = base::unit_at(seam);
-    surface_ = new Geom_CylindricalSurface(gp_Ax3(pnt(f.c), dir(f.t), dir(e.x() * f.m + e.y() * f.b)),
-                                           reader.round());
+    surface_ =
+        new Geom_CylindricalSurface(gp_Ax3(pnt(f.c), dir(f.t), dir(e.x() * f.m + e.y() * f.b)), diameter / 2);
   } else {
     surface_ = spline(tube, from, to, seam);
   }

@@ -8,8 +8,8 @@ namespace halfround::study {
 
 namespace {
 
-constexpr int kRing = 72;             // clock angles of a whole ring; exact to 1e-12 for ovals
-constexpr int kEdge = 240;            // clock angles along a cut edge: 4e-7 of a blade
+constexpr int kRing = 72;   // clock angles of a whole ring; exact to 1e-12 for ovals
+constexpr int kEdge = 240;  // clock angles along a cut edge: 2e-7 of a blade whose cut passes beside
 constexpr double kLongestPanel = 32;  // mm along the centreline between stations; a bend of 80 mm within 1e-9
 constexpr double kMm3PerM3 = 1e9;
 
@@ -99,8 +99,14 @@ class Edge {
     const double to = next == p.end() ? b.u + 2 * base::kPi : b.u;
     return to > from ? a.s + (b.s - a.s) * (u - from) / (to - from) : a.s;
   }
-  /// A square cut, just there.
-  [[nodiscard]] bool flat_at(double s) const { return points_ == nullptr && flat_ == s; }
+  /// Whether the generator at u meets the target; true of a square end.
+  [[nodiscard]] bool met(double u) const {
+    if (points_ == nullptr) return true;
+    const auto& p = *points_;
+    const auto next =
+        std::upper_bound(p.begin(), p.end(), u, [](double v, const EdgePoint& q) { return v < q.u; });
+    return (next == p.end() ? p.front() : *next).met && (next == p.begin() ? p.back() : *(next - 1)).met;
+  }
   [[nodiscard]] double least() const { return reach(-1); }
   [[nodiscard]] double most() const { return reach(1); }
 
@@ -117,13 +123,16 @@ class Edge {
 
 struct EndEdges {
   Edge outer, inner;
+  const Mitre* mitre = nullptr;
+  const bike::Member* target = nullptr;
 };
 
-EndEdges edges_of(const bike::Member& member, bike::End end, const std::vector<Mitre>& mitres) {
+EndEdges edges_of(const bike::Assembly& assembly, const bike::Member& member, bike::End end,
+                  const std::vector<Mitre>& mitres) {
   const double flat = end == bike::End::end ? member.s_end : member.s_start;
   for (const Mitre& m : mitres) {
     if (m.member == member.name && m.end == end && !m.inner.empty())
-      return {Edge(&m.outer, flat), Edge(&m.inner, flat)};
+      return {Edge(&m.outer, flat), Edge(&m.inner, flat), &m, bike::find_member(assembly, m.onto)};
   }
   return {Edge(nullptr, flat), Edge(nullptr, flat)};
 }
@@ -198,24 +207,115 @@ Volume rings(const Walls& w, double s0, double s1) {
   return out;
 }
 
-/// From the square plane at s0 to the cut edges; negative where those lie before it.
+/// One generator of the wall at clock angle e; tau 0 inside, 1 outside.
+struct Generator {
+  const Walls& walls;
+  const EndEdges& edges;
+  Vec2 e;
+
+  struct Value {
+    double level = 0, slope = 0, rise = 0;  ///< of the target; along s; along tau
+  };
+  [[nodiscard]] shape::SurfacePoint at(double tau, double s, Vec3* across = nullptr) const {
+    const shape::Frame f = walls.reader.frame(s);
+    const shape::Radius o = walls.reader.tube().profile.at(e, s), i = walls.inner.at(e, s);
+    if (across != nullptr) *across = (o.r - i.r) * (e.x() * f.m + e.y() * f.b);
+    return shape::surface(
+        f, {i.r + tau * (o.r - i.r), i.ru + tau * (o.ru - i.ru), i.rs + tau * (o.rs - i.rs)}, e);
+  }
+  [[nodiscard]] Value value(double tau, double s) const {
+    Vec3 across;
+    const shape::SurfacePoint p = at(tau, s, &across);
+    const shape::Level l = shape::level(edges.target->tube, p.p);
+    return {l.value, l.gradient.dot(p.ps), l.gradient.dot(across)};
+  }
+  /// Where it meets the target, near s.
+  [[nodiscard]] double met(double tau, double s) const {
+    for (int i = 0; i < 20; ++i) {
+      const Value v = value(tau, s);
+      if (std::abs(v.slope) < 1e-6) break;
+      const double step = std::clamp(-v.level / v.slope, -2.0, 2.0);
+      s += step;
+      if (std::abs(step) < 1e-7) break;  // the next step would be its square
+    }
+    return s;
+  }
+  /// Where it stops at the plane, near s.
+  [[nodiscard]] double stopped(double tau, double s) const {
+    for (int i = 0; i < 20; ++i) {
+      const shape::SurfacePoint p = at(tau, s);
+      const Vec3& n = edges.mitre->stop_normal;
+      const double step = -(p.p - edges.mitre->stop_point).dot(n) / p.ps.dot(n);
+      s += step;
+      if (std::abs(step) < 1e-7) break;
+    }
+    return s;
+  }
+  /// The layer that just touches; s is moved there.
+  [[nodiscard]] double touching(double& s) const {
+    double tau = 0.5;
+    for (int i = 0; i < 30; ++i) {
+      for (int k = 0; k < 20; ++k) {
+        const double d = 1e-4, f = value(tau, s).slope;
+        const double bend = (value(tau, s + d).slope - value(tau, s - d).slope) / (2 * d);
+        const double step = std::clamp(-f / bend, -2.0, 2.0);
+        s += step;
+        if (std::abs(step) < 1e-8) break;
+      }
+      const Value v = value(tau, s);
+      const double step = -v.level / v.rise;
+      tau += step;
+      if (std::abs(step) < 1e-10) break;
+    }
+    return std::clamp(tau, 0.0, 1.0);
+  }
+};
+
+/// Adds what lies between s0 and the cut in the layers between tau `low` and `high`.
+///   in  end_at  where the cut is in a layer;  rooted  it goes like a root toward `high`
+template <class EndAt>
+void add_layers(Volume& out, const Generator& g, double s0, double low, double high, bool rooted,
+                const EndAt& end_at) {
+  for (const Node& t : kThree) {
+    const double y = t.x;
+    const double tau = rooted ? high - (high - low) * y * y : low + (high - low) * y;
+    const double weight = t.weight * (high - low) * (rooted ? 2 * y : 1) * 2 * base::kPi / kEdge;
+    const double reach = end_at(tau) - s0;
+    for (const Node& n : kTwo) {
+      const double s = s0 + reach * n.x;
+      const double ro = g.walls.reader.tube().profile.at(g.e, s).r, ri = g.walls.inner.at(g.e, s).r;
+      const double r = ri + tau * (ro - ri);
+      add_speck(out, g.walls.reader.frame(s), g.e, r, weight * n.weight * reach * (ro - ri) * r);
+    }
+  }
+}
+
+/// From the square plane at s0 to the cut; negative where that lies before it. Every layer of the wall is cut
+/// where its own generator meets the target or the plane.
 Volume up_to(const Walls& w, double s0, const EndEdges& edges) {
-  static const std::array<Vec2, kEdge> turn = turn_of<kEdge>(0.5);
   Volume out;
-  if (edges.outer.flat_at(s0) && edges.inner.flat_at(s0)) return out;
+  if (edges.mitre == nullptr || edges.target == nullptr) return out;  // square: s0 is the end
+  static const std::array<Vec2, kEdge> turn = turn_of<kEdge>(0.5);
   for (int j = 0; j < kEdge; ++j) {
     const double u = 2 * base::kPi * (j + 0.5) / kEdge;
-    const Vec2& e = turn[static_cast<std::size_t>(j)];
+    const Generator g{w, edges, turn[static_cast<std::size_t>(j)]};
     const double outer = edges.outer.at(u), inner = edges.inner.at(u);
-    for (const Node& t : kTwo) {
-      const double reach = inner + t.x * (outer - inner) - s0;
-      for (const Node& g : kTwo) {
-        const double s = s0 + reach * g.x;
-        const double ro = w.reader.tube().profile.at(e, s).r, ri = w.inner.at(e, s).r;
-        const double r = ri + t.x * (ro - ri);
-        add_speck(out, w.reader.frame(s), e, r,
-                  t.weight * g.weight * reach * 2 * base::kPi / kEdge * (ro - ri) * r);
-      }
+    const bool outer_met = edges.outer.met(u), inner_met = edges.inner.met(u);
+    const auto met = [&](double tau) { return g.met(tau, inner + tau * (outer - inner)); };
+    if (outer_met && inner_met) {
+      add_layers(out, g, s0, 0, 1, true, met);
+    } else if (!outer_met && !inner_met) {
+      add_layers(out, g, s0, 0, 1, false, [&](double tau) { return g.stopped(tau, outer); });
+    } else if (inner_met) {
+      double s = outer;
+      const double touching = g.touching(s);
+      add_layers(out, g, s0, 0, touching, true, [&](double tau) {
+        // like a root: from the inner edge to the touching layer
+        return g.met(tau, s + (inner - s) * std::sqrt(std::max(0.0, 1 - tau / touching)));
+      });
+      add_layers(out, g, s0, touching, 1, false, [&](double tau) { return g.stopped(tau, outer); });
+    } else {
+      add_layers(out, g, s0, 0, 1, false, [&](double tau) { return inner + tau * (outer - inner); });
     }
   }
   out.second.triangularView<Eigen::StrictlyLower>() = out.second.transpose();
@@ -227,15 +327,16 @@ bool wall_known(const shape::Profile& profile) {
                      [](const shape::Station& q) { return q.wall > 0; });
 }
 
-PartMass member_mass(const bike::Member& member, const std::vector<Mitre>& mitres, double density) {
+PartMass member_mass(const bike::Assembly& assembly, const bike::Member& member,
+                     const std::vector<Mitre>& mitres, double density) {
   PartMass out{member.name, std::nullopt, 0,
                member.tube.centreline.point((member.s_start + member.s_end) / 2), Mat3::Zero()};
   if (!wall_known(member.tube.profile)) return out;
   const shape::TubeReader reader(member.tube);
   const shape::Profile inside = member.tube.profile.inner();
   const Walls w{reader, inside};
-  const EndEdges low = edges_of(member, bike::End::start, mitres),
-                 high = edges_of(member, bike::End::end, mitres);
+  const EndEdges low = edges_of(assembly, member, bike::End::start, mitres),
+                 high = edges_of(assembly, member, bike::End::end, mitres);
   const double from = std::max(low.outer.most(), low.inner.most());
   const double to = std::min(high.outer.least(), high.inner.least());
   const Volume body = rings(w, from, to), top = up_to(w, to, high), bottom = up_to(w, from, low);
@@ -287,6 +388,9 @@ PartMass plate_mass(const bike::Plate& plate, double density) {
       plate.thickness * plate.thickness / 12 * plate.normal * plate.normal.transpose();  // of p p^T, by area
   const double t = plate.thickness * (area < 0 ? -1 : 1);
   Volume all{area * t, moment * t, t * (second + area * thick)};
+  // the outline's arcs bow out of its points by a hair: the exact outline's area counts
+  const double exact = plate.corners.empty() ? 1 : bike::area(plate.corners) / std::abs(area);
+  all.volume *= exact, all.moment *= exact, all.second *= exact;
   for (const bike::Bore& b : plate.bores) all = all.plus(-1, bore_body(plate, b));
   out.volume = all.volume;
   out.mass = out.volume * density;
@@ -345,7 +449,8 @@ Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, cons
       if (name == part) return own / kMm3PerM3;
     return options.density_kg_m3 / kMm3PerM3;
   };
-  for (const bike::Member& m : assembly.members) out.parts.push_back(member_mass(m, mitres, density(m.name)));
+  for (const bike::Member& m : assembly.members)
+    out.parts.push_back(member_mass(assembly, m, mitres, density(m.name)));
   for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density(p.name)));
   for (const PointMass& p : options.more) out.parts.push_back({p.name, p.mass, 0, p.at, Mat3::Zero()});
   double known = 0;

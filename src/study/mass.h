@@ -72,9 +72,7 @@ struct MassOptions {
 
 /// Every member between its cut edges, and every plate.
 ///   in      mitres  of this assembly; an end without one is cut square at its design point
-///   within  3e-4 of a member's mass at 2 mm of wall, less with its square: the cut goes straight from the
-///   inner
-///           edge to the outer
+///   within  1e-6 of a member's mass: every layer of the wall is cut where its own generators meet the target
 [[nodiscard]] Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
                         const MassOptions& options = {});
 
