@@ -90,8 +90,10 @@ void put_joints(Pages& pages, const CardTable& t) {
     if (!has(member)) return {};
     return [&t, member](const Box& box) { return join_card(t, member, box); };
   };
-  if (has("blade.left") || has("blade.right"))
-    pages.pair("join cards", card("blade.left"), card("blade.right"));
+  for (const std::string part : {"crown", "blade"}) {
+    if (has(part + ".left") || has(part + ".right"))
+      pages.pair("join cards", card(part + ".left"), card(part + ".right"));
+  }
 }
 
 /// Small parts of the left side beside those of the right one.

@@ -66,7 +66,9 @@ double put_scale(Group& g, const Box& row, const shop::Reading& r, double most) 
 Group join_card(const CardTable& t, const std::string& member, const Box& card) {
   Box free;
   const shop::Hand hand = shop::hand_of(member);
-  Group g = start(t, "JOIN", hand, "blade: tacks and passes", "join", card, free, member);
+  const bool blade = member.starts_with("blade");
+  Group g = start(t, "JOIN", hand, blade ? "blade: tacks and passes" : "crown tube: tacks and passes", "join",
+                  card, free, member);
   std::vector<const study::JointFill*> joints;
   for (const study::JointFill& j : t.answer.joining.joints)
     if (j.member == member) joints.push_back(&j);
@@ -74,9 +76,10 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
   double y = free.max.y();
   for (const study::JointFill* j : joints) {
     const double bottom = y - std::min(each, 78.0);
+    const bool end = j->end == bike::End::end;
+    const std::string end_name = blade ? (end ? "upper" : "lower") : (end ? "inner" : "outer");
     add(g, paragraph({free.min.x(), y}, free.width(),
-                     fmt::format("{} end, onto the {}", j->end == bike::End::end ? "upper" : "lower",
-                                 shop::spoken(j->onto)),
+                     fmt::format("{} end, onto the {}", end_name, shop::spoken(j->onto)),
                      {.height = 3.5, .bold = true})
                .items);
     const bool right = hand == shop::Hand::right;
@@ -107,10 +110,13 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
     put_rule(g, card, y);
     y -= 2;
   }
-  add(g, paragraph({free.min.x(), y}, free.width(),
-                   "Clock seen from the blade's lower end, 0° outside. Tack in the order of the figures.",
-                   kWords)
-             .items);
+  add(g,
+      paragraph({free.min.x(), y}, free.width(),
+                blade ? "Clock seen from the blade's lower end, 0° outside. Tack in the order of the figures."
+                      : "Clock seen from the crown tube's outer end, 0° on top. Tack in the order of the "
+                        "figures.",
+                kWords)
+          .items);
   return g;
 }
 
