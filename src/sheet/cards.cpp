@@ -98,13 +98,21 @@ void put_joints(Pages& pages, const CardTable& t) {
 
 /// Small parts of the left side beside those of the right one.
 void put_features(Pages& pages, const CardTable& t, bool before) {
-  const auto card = [&](shop::Hand hand) -> Draw {
-    std::vector<std::size_t> which = features_of(t, hand, before);
-    if (which.empty()) return {};
-    return [&t, hand, before, which](const Box& box) { return feature_card(t, hand, which, before, box); };
-  };
-  const Draw left = card(shop::Hand::left), right = card(shop::Hand::right);
-  if (left || right) pages.pair("small parts cards", left, right);
+  constexpr std::size_t kOnACard = 4;
+  const std::vector<std::size_t> all[] = {features_of(t, shop::Hand::left, before),
+                                          features_of(t, shop::Hand::right, before)};
+  for (std::size_t from = 0; from < std::max(all[0].size(), all[1].size()); from += kOnACard) {
+    const auto card = [&](shop::Hand hand) -> Draw {
+      const auto& which = all[hand == shop::Hand::right ? 1 : 0];
+      if (from >= which.size()) return {};
+      const auto first = which.begin() + static_cast<std::ptrdiff_t>(from);
+      const auto count = static_cast<std::ptrdiff_t>(std::min(kOnACard, which.size() - from));
+      return [&t, hand, before, some = std::vector<std::size_t>(first, first + count)](const Box& box) {
+        return feature_card(t, hand, some, before, box);
+      };
+    };
+    pages.pair("small parts cards", card(shop::Hand::left), card(shop::Hand::right));
+  }
 }
 
 }  // namespace

@@ -93,10 +93,10 @@ Group mount_picture(const CardTable& t, const study::Mount& m, const Box& box) {
 /// Lengths of both posts round their own clock.
 Table foot_table(const study::Mount& m) {
   Table out;
-  out.height = 3, out.row = 5.4, out.rule_every = 3;
+  out.height = 3, out.row = 4.7, out.rule_every = 2;
   out.columns = {{"post's clock", 26, Anchor::left}};
   for (std::size_t i = 0; i < m.feet.size(); ++i) out.columns.push_back({fmt::format("bolt {}", i + 1), 24});
-  for (int u = 0; u < 360; u += 30) {
+  for (int u = 0; u < 360; u += 45) {
     std::vector<Cell> row{{fmt::format("{}°{}", u, u == 0 ? " up" : u == 90 ? " outside" : "")}};
     for (const study::MountFoot& f : m.feet) {
       const auto hit =
@@ -143,7 +143,7 @@ double mount_settings(Group& g, const CardTable& t, const Box& box) {
 /// One feature: its place on the clock, the number to measure, what to know.
 double put_feature(Group& g, const CardTable& t, const study::Feature& f, const Box& box, int step) {
   const bool right = shop::hand_of(f.member) == shop::Hand::right;
-  const double radius = std::min(10.0, 0.5 * box.height() - 12);
+  const double radius = std::clamp(0.5 * box.height() - 12, 5.0, 10.0);
   add(g, paragraph({box.min.x(), box.max.y()}, box.width(),
                    fmt::format("{}. {}, ø{} mm, {}", step, people_say(f.name), format_number(f.size, 1),
                                shop::spoken(f.member)),
@@ -211,7 +211,7 @@ Group mount_card(const CardTable& t, const Box& card) {
                             t.answer.fork.assembly, m.blade);
   double y = free.max.y();
   if (m.known) {
-    const double high = 96, middle = free.min.x() + 0.62 * free.width();
+    const double high = 68, middle = free.min.x() + 0.62 * free.width();
     add(g, mount_picture(t, m, {{free.min.x(), y - high}, {middle - 4, y - 2}}).items);
     const std::string within = "± " + mm(m.tolerance);
     double low = y;
@@ -243,18 +243,18 @@ Group mount_card(const CardTable& t, const Box& card) {
     }
     add(g, std::move(feet.items));
     y = std::min(feet.bottom, words.bottom) - 3;
-    add(g, paragraph(
-               {free.min.x(), y}, free.width(),
-               "Post's lengths from its face to the blade's surface, on the post's outside; its clock seen "
-               "from the face.",
-               kWords)
-               .items);
-    y -= 6;
   }
   Block notes{.items = {}, .bottom = y};
+  constexpr TextStyle small{.height = 2.6, .leading = 1.4};
+  if (m.known)
+    add_to(notes,
+           paragraph({free.min.x(), notes.bottom}, free.width(),
+                     "Post's lengths run from its face to the blade's surface, on the post's outside; its "
+                     "clock is seen from the face.",
+                     small));
   for (const std::string& n : m.notes)
     add_to(notes,
-           marked_paragraph({free.min.x(), notes.bottom - 0.8}, free.width(), "!", 4, people_say(n), kWords));
+           marked_paragraph({free.min.x(), notes.bottom - 0.8}, free.width(), "!", 4, people_say(n), small));
   add(g, std::move(notes.items));
   return g;
 }

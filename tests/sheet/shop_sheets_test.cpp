@@ -117,7 +117,7 @@ TEST(Cards, SmallPartsAndTheBrakeMountHaveTheirs) {
     expect(mount, base::format_number(std::abs(s.answer.mount->lateral), 1) + " mm");
     for (const study::MountFoot& foot : s.answer.mount->feet)
       for (const Vec2& d : foot.depths)
-        if (std::lround(base::to_deg(d.x())) % 30 == 0) expect(mount, base::format_number(d.y(), 1));
+        if (std::lround(base::to_deg(d.x())) % 45 == 0) expect(mount, base::format_number(d.y(), 1));
     int scales = 0;
     for (const shop::FixtureSheet& f : s.plan.fixtures)
       for (const shop::Reading& r : f.readings)
