@@ -26,9 +26,9 @@ struct Mended {
 };
 
 struct MendOptions {
-  double smooth = 0.15;  ///< the farthest a point may be moved, mm [our own: half a pencil line]
-  bool closed = false;   ///< a closed curve is wanted
-  double most_gap = 2;   ///< of a curve that should close, mm
+  double smooth = 0.3;  ///< the farthest a point may be moved, mm [our own: a pencil line]
+  bool closed = false;  ///< a closed curve is wanted
+  double most_gap = 2;  ///< of a curve that should close, mm
 };
 
 /// Gathers, smooths and checks.

@@ -18,7 +18,7 @@ enum class SeenFrom { front, side };
 struct Wish {
   Kind kind = Kind::blade_section;
   std::optional<double> unit{};     ///< mm a unit of the file; wins over what the file says
-  double smooth = 0.15;             ///< the farthest a point may be moved, mm
+  double smooth = 0.3;              ///< the farthest a point may be moved, mm
   double turn = 0;                  ///< the drawing is turned by this first, rad, counter-clockwise
   bool flip = false;                ///< and mirrored left and right
   bool reverse = false;             ///< a middle line is drawn from the top down
