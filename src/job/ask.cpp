@@ -88,7 +88,7 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& int
   // a measured width may be off to either side: half of it lies toward the gap
   double unsure = 0;
   for (const Tolerance& t : job.tolerances) {
-    if (t.of == "tyre_width" || t.of == "blade_width") unsure += t.plus_minus.value / 2;
+    if (t.of == "tyre_width" || t.of == "blade_width" || t.of == "blade_depth") unsure += t.plus_minus.value / 2;
   }
   out.allowances = {c.growth.value + unsure, c.out_of_true.value, c.hop.value, c.mud.value};
   if (!job.pedals) return out;

@@ -115,7 +115,6 @@ constexpr Row kRows[] = {
     {"tolerances.offset", length, optional, 0, 20, "", "", "0.5", "Plus or minus on the offset.", ""},
     {"tolerances.axle_to_crown", length, optional, 0, 20, "", "", "1", "Plus or minus on the axle-to-crown.",
      ""},
-    {"tolerances.head_angle", angle, optional, 0, 5, "", "", "0.25", "Plus or minus on the head angle.", ""},
     {"tolerances.over_locknut", length, optional, 0, 10, "", "", "0.5", "Plus or minus on the hub's width.",
      ""},
     {"tolerances.tyre_width", length, optional, 0, 10, "", "", "1", "Plus or minus on the tyre's width.", ""},
@@ -123,7 +122,6 @@ constexpr Row kRows[] = {
      ""},
     {"tolerances.blade_depth", length, optional, 0, 5, "", "", "0.2", "Plus or minus on the blades' depth.",
      ""},
-    {"tolerances.wall", length, optional, 0, 2, "", "", "0.1", "Plus or minus on the blades' wall.", ""},
     {"tolerances.splay", angle, optional, 0, 5, "", "", "0.3", "Plus or minus on the splay.", ""},
 };
 
