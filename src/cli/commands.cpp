@@ -18,6 +18,7 @@
 #include "job/starter.h"
 #include "sheet/book.h"
 #include "sheet/exchange.h"
+#include "solid/solid.h"
 
 namespace halfround::cli {
 
@@ -63,10 +64,24 @@ int complain(const Trouble& trouble, std::ostream& err) {
   return trouble.code;
 }
 
+/// The fork as solids. Where none can be made the sheets are made all the same, and `err` says why.
+std::vector<sheet::File> solid_files(const job::Answer& answer, std::ostream& err) {
+  solid::Shelf shelf;
+  const bike::Assembly& fork = answer.fork.assembly;
+  const auto parts = solid::solids(fork, answer.mitres, shelf);
+  const auto step = parts ? solid::to_step(*parts, fork.frame) : tl::unexpected(parts.error());
+  if (!step) {
+    err << "note: no solids were made. " << base::sentence(step.error()) << "\n";
+    return {};
+  }
+  return {{"solid/" + fork.frame + ".step", *step, "every part as a solid, STEP AP214, mm"},
+          {"solid/" + fork.frame + ".glb", solid::to_glb(*parts, fork.frame), "the same to look at, glTF binary"}};
+}
+
 }  // namespace
 
 int make(const std::string& path, const std::string& folder, std::ostream& out, std::ostream& err,
-         const std::string& shop) {
+         const std::string& shop, bool with_solids) {
   const auto s = solved(path, shop);
   if (!s) return complain(s.error(), err);
   std::optional<job::ShopPlan> plan;
@@ -76,6 +91,7 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   std::ranges::move(sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr,
                                           s->shop ? s->shop->rotary : shop::RotaryTool{}),
                     std::back_inserter(*book));
+  if (with_solids) std::ranges::move(solid_files(s->answer, err), std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
   if (const auto written = write_all(folder, files); !written)

@@ -17,9 +17,9 @@ enum Exit : int {
   kLimitMissed = 6,  ///< `check`: such a fork can be had, but a limit is not met
 };
 
-/// With a shop file also the cards for its machines and what else is made from them.
+/// With a shop file also the cards for its machines and what else is made from them; solids unless left out.
 [[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out,
-                       std::ostream& err, const std::string& shop = "");
+                       std::ostream& err, const std::string& shop = "", bool with_solids = true);
 /// With a shop file: its machines' set-ups and its fixtures' readings as well (tables only).
 [[nodiscard]] int solve(const std::string& job, const std::string& shop, bool json, std::ostream& out,
                         std::ostream& err);

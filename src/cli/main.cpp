@@ -22,6 +22,8 @@ int main(int argc, char** argv) {
   make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
   make->add_option("--shop", shop,
                    "Shop file: cards for its machines, adapters, cut list (docs/shop-file.md)");
+  bool no_solids = false;
+  make->add_flag("--no-solids", no_solids, "Leave out solid/fork.step and solid/fork.glb (docs/solids.md)");
   auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
   solve->add_option("job", path, "Job file, or - for standard input")->required();
   solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
@@ -74,7 +76,7 @@ int main(int argc, char** argv) {
     return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
   }
   try {
-    if (*make) return cli::make(path, folder, std::cout, std::cerr, shop);
+    if (*make) return cli::make(path, folder, std::cout, std::cerr, shop, !no_solids);
     if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
     if (*check) return cli::check(path, json, std::cout, std::cerr);
     if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
