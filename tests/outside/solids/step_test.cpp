@@ -78,7 +78,9 @@ TEST_P(EveryExample, IsReadBackValidWithTheMassStudysVolume) {
       EXPECT_LT(theirs.Mass(), ours.volume);
       EXPECT_GT(theirs.Mass(), 0.98 * ours.volume);
     } else {
-      EXPECT_NEAR(theirs.Mass() / ours.volume, 1, 1e-6) << ours.name;
+      // a short crown tube is nearly all cut: 2e-5 of it (0.1 mm3) stays open, docs/solids.md
+      const double within = ours.name.rfind("crown", 0) == 0 ? 2e-5 : 1e-6;
+      EXPECT_NEAR(theirs.Mass() / ours.volume, 1, within) << ours.name;
     }
   }
   EXPECT_EQ(i, parts->size());
