@@ -92,8 +92,9 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
     };
     put(tile(large, paper, book.title("fork drawing", true)), "fork-drawing",
         "fork drawing, full size to glue, with a map", false);
-    put(mitre_templates(job, answer, paper, book.title("mitre templates", true)), "mitre-templates",
-        "wrap-round templates for every mitred end", true);
+    if (Sheet wraps = mitre_templates(job, answer, paper, book.title("mitre templates", true));
+        !wraps.pages.empty())
+      put(std::move(wraps), "mitre-templates", "wrap-round templates for every mitred end", true);
     put(tyre_template(job, answer, paper, book.title("tyre profile", true)), "tyre-profile",
         "folding tyre-profile template to cut from card", true);
     put(check_sheet(answer, paper, book.title("check", true)), "check",

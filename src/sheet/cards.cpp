@@ -130,6 +130,8 @@ Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::Shop
   pages.whole("care card", [&](const Box& box) { return care_card(t, box); });
   put_features(pages, t, false);
   if (answer.mount) pages.whole("mount card", [&](const Box& box) { return mount_card(t, box); });
+  if (answer.mount && answer.mount->known)
+    pages.wide("mount foot card", [&](const Box& box) { return mount_foot_card(t, box); });
   pages.whole("prove card", [&](const Box& box) { return prove_card(t, box); });
   Sheet sheet{.stem = paper == Paper::a4 ? "cards-a4" : "cards-letter",
               .title = title.job + ", cards for the machines",

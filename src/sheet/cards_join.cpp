@@ -185,7 +185,9 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
                                 mm(f.as_set->straight, 2), mm(f.as_set->straight_error, 2)));
   for (const shop::HolderCheck& h : f.holders)
     notes.push_back(h.fits ? fmt::format("{}: {}, fits", h.what, mm(h.wanted, 1)) : h.note);
-  for (const std::string& idle : f.idle) notes.push_back(idle + ": this fork has none, leave it aside");
+  std::vector<std::string> idle;
+  for (const std::string& scale : f.idle) idle.push_back(scale.substr(0, scale.find(": ")));
+  if (!idle.empty()) notes.push_back(fmt::format("Not needed for this fork: {}.", fmt::join(idle, "; ")));
   if (f.adapter)
     notes.push_back(fmt::format("On the dummy axle goes: {} (sheet \"adapter\").", f.adapter->title));
   if (!f.adapter_problem.empty()) notes.push_back(f.adapter_problem);

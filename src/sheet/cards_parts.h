@@ -37,8 +37,10 @@ struct CardTable {
 [[nodiscard]] Group length_card(const CardTable& t, const Box& card);
 [[nodiscard]] Group fixture_card(const CardTable& t, const shop::FixtureSheet& fixture, const Box& card);
 [[nodiscard]] Group prove_card(const CardTable& t, const Box& card);
-/// The brake mount's place, its setting and its foot; a page.
+/// The brake mount's place and its setting; a page.
 [[nodiscard]] Group mount_card(const CardTable& t, const Box& card);
+/// Its posts' lengths round their clocks.
+[[nodiscard]] Group mount_foot_card(const CardTable& t, const Box& card);
 /// Heat, support, cooling, cleaning and the cautions; a page.
 [[nodiscard]] Group care_card(const CardTable& t, const Box& card);
 

@@ -24,6 +24,11 @@ std::string mm(double v, int decimals = 1) {
   return format_number(v, decimals) + " mm";
 }
 
+/// A card for one hand has a bar at its edge; here it stands on the page's border.
+Box inside(const Box& card) {
+  return {card.min + Vec2(1, 0), card.max - Vec2(1, 0)};
+}
+
 /// The blade's outline between two heights over the axle, as seen from outside: front to the left.
 std::vector<Vec2> outline(const bike::Member& blade, const Vec3& axle, double low, double high) {
   std::vector<Vec2> one, other;
@@ -93,9 +98,13 @@ Group mount_picture(const CardTable& t, const study::Mount& m, const Box& box) {
 /// Lengths of both posts round their own clock.
 Table foot_table(const study::Mount& m) {
   Table out;
-  out.height = 3, out.row = 4.7, out.rule_every = 2;
-  out.columns = {{"post's clock", 26, Anchor::left}};
-  for (std::size_t i = 0; i < m.feet.size(); ++i) out.columns.push_back({fmt::format("bolt {}", i + 1), 24});
+  out.height = 3.2, out.row = 5, out.rule_every = 1;
+  out.columns = {{"", 30, Anchor::left}};
+  out.rows = {{{"post's clock", true}}};
+  for (std::size_t i = 0; i < m.feet.size(); ++i) {
+    out.columns.push_back({"", 24});
+    out.rows.front().push_back({fmt::format("bolt {}", i + 1), true});
+  }
   for (int u = 0; u < 360; u += 45) {
     std::vector<Cell> row{{fmt::format("{}°{}", u, u == 0 ? " up" : u == 90 ? " outside" : "")}};
     for (const study::MountFoot& f : m.feet) {
@@ -205,7 +214,7 @@ Group feature_card(const CardTable& t, shop::Hand hand, const std::vector<std::s
 Group mount_card(const CardTable& t, const Box& card) {
   const study::Mount& m = *t.answer.mount;
   Group g{.name = "card", .label = "brake mount card", .items = {}, .clip = {}};
-  const Box free = put_head(g, card,
+  const Box free = put_head(g, inside(card),
                             {"SET", shop::hand_of(m.blade), "brake mount, its place and its foot",
                              step_with(t.order, "mount").number, static_cast<int>(t.order.size())},
                             t.answer.fork.assembly, m.blade);
@@ -226,36 +235,47 @@ Group mount_card(const CardTable& t, const Box& card) {
     row("face leans, its top forward", format_number(to_deg(m.turn), 1) + "°", "against the steering axis");
     y = std::min(y - high, low) - 3;
     y = mount_settings(g, t, {{free.min.x(), free.min.y()}, {free.max.x(), y}});
-    const double half = 0.46 * free.width();
-    Block feet = table({free.min.x(), y}, foot_table(m));
-    Block words{.items = {}, .bottom = y};
-    for (std::size_t i = 0; i < m.feet.size(); ++i) {
-      const study::MountFoot& f = m.feet[i];
-      words.bottom =
-          put_reading(g, {{free.min.x() + half, free.min.y()}, {free.max.x(), words.bottom}},
-                      {fmt::format("bolt {}: post's length in its middle", i + 1),
-                       mm(f.meets ? f.standing : f.nearest),
-                       f.meets ? fmt::format("its foot on the {} {} from the stock's lower end at clock {}°",
-                                             shop::spoken(m.blade), mm(f.s), format_number(to_deg(f.u), 0))
-                               : std::string("straight in it passes beside the blade")},
-                      7) -
-          2;
-    }
-    add(g, std::move(feet.items));
-    y = std::min(feet.bottom, words.bottom) - 3;
   }
   Block notes{.items = {}, .bottom = y};
   constexpr TextStyle small{.height = 2.6, .leading = 1.4};
-  if (m.known)
-    add_to(notes,
-           paragraph({free.min.x(), notes.bottom}, free.width(),
-                     "Post's lengths run from its face to the blade's surface, on the post's outside; its "
-                     "clock is seen from the face.",
-                     small));
   for (const std::string& n : m.notes)
     add_to(notes,
            marked_paragraph({free.min.x(), notes.bottom - 0.8}, free.width(), "!", 4, people_say(n), small));
   add(g, std::move(notes.items));
+  return g;
+}
+
+Group mount_foot_card(const CardTable& t, const Box& card) {
+  const study::Mount& m = *t.answer.mount;
+  Group g{.name = "card", .label = "brake mount's foot card", .items = {}, .clip = {}};
+  const Box free = put_head(g, inside(card),
+                            {"CUT", shop::hand_of(m.blade), "brake mount, its feet on the blade",
+                             step_with(t.order, "mount").number, static_cast<int>(t.order.size())},
+                            t.answer.fork.assembly, m.blade);
+  double y = free.max.y();
+  const double half = 0.46 * free.width();
+  Block feet = table({free.min.x(), y}, foot_table(m));
+  Block words{.items = {}, .bottom = y};
+  for (std::size_t i = 0; i < m.feet.size(); ++i) {
+    const study::MountFoot& f = m.feet[i];
+    words.bottom =
+        put_reading(
+            g, {{free.min.x() + half, free.min.y()}, {free.max.x(), words.bottom}},
+            {fmt::format("bolt {}: post's length in its middle", i + 1), mm(f.meets ? f.standing : f.nearest),
+             f.meets ? fmt::format("its foot on the {} {} from the stock's lower end at clock {}°",
+                                   shop::spoken(m.blade), mm(f.s), format_number(to_deg(f.u), 0))
+                     : std::string("straight in it passes beside the blade")},
+            7) -
+        2;
+  }
+  add(g, std::move(feet.items));
+  y = std::min(feet.bottom, words.bottom) - 3;
+  add(g, paragraph(
+             {free.min.x(), y}, free.width(),
+             "Post's lengths run from its face to the blade's surface, on the post's outside; its clock is "
+             "seen from the face.",
+             {.height = 2.6, .leading = 1.4})
+             .items);
   return g;
 }
 

@@ -6,18 +6,23 @@
 #include <Message_Messenger.hxx>
 #include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
+#include <STEPConstruct_Styles.hxx>
 #include <STEPControl_Controller.hxx>
 #include <Standard_Failure.hxx>
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
 #include <StepData_StepWriter.hxx>
 #include <StepRepr_NextAssemblyUsageOccurrence.hxx>
+#include <StepRepr_RepresentationContext.hxx>
+#include <StepVisual_Colour.hxx>
+#include <StepVisual_MechanicalDesignGeometricPresentationRepresentation.hxx>
+#include <StepVisual_PresentationStyleAssignment.hxx>
+#include <StepVisual_StyledItem.hxx>
 #include <TCollection_HAsciiString.hxx>
 #include <TDataStd_Name.hxx>
 #include <TDocStd_Document.hxx>
 #include <TopoDS_Compound.hxx>
 #include <XCAFApp_Application.hxx>
-#include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
 #include <XCAFDoc_ShapeTool.hxx>
 #include <XSControl_WorkSession.hxx>
@@ -75,18 +80,32 @@ class Quiet {
 void fill(const Handle(TDocStd_Document) & document, const std::vector<Part>& parts,
           const std::string& name) {
   const Handle(XCAFDoc_ShapeTool) shapes = XCAFDoc_DocumentTool::ShapeTool(document->Main());
-  const Handle(XCAFDoc_ColorTool) colours = XCAFDoc_DocumentTool::ColorTool(document->Main());
   const TDF_Label fork = shapes->NewShape();
   TDataStd_Name::Set(fork, TCollection_ExtendedString(name.c_str(), true));
   for (const Part& part : parts) {
     const TDF_Label label = shapes->AddShape(part.shape->solid, false);
     TDataStd_Name::Set(label, TCollection_ExtendedString(part.name.c_str(), true));
-    const Colour c = colour_of(part.name);
-    colours->SetColor(label, Quantity_Color(c.red, c.green, c.blue, Quantity_TOC_sRGB), XCAFDoc_ColorGen);
     const TDF_Label placed = shapes->AddComponent(fork, label, TopLoc_Location());
     TDataStd_Name::Set(placed, TCollection_ExtendedString(part.name.c_str(), true));
   }
   shapes->UpdateAssemblies();
+}
+
+/// Part after part in the order given: the library's own way takes them by their address in memory, another
+/// one in every run.
+bool paint(const Handle(XSControl_WorkSession) & session, const std::vector<Part>& parts) {
+  for (const Part& part : parts) {
+    const Colour c = colour_of(part.name);
+    const Handle(StepVisual_Colour) colour =
+        STEPConstruct_Styles::EncodeColor(Quantity_Color(c.red, c.green, c.blue, Quantity_TOC_sRGB));
+    STEPConstruct_Styles styles(session);
+    const auto style = styles.MakeColorPSA(nullptr, colour, colour, colour, 0);
+    if (styles.AddStyle(part.shape->solid, style, nullptr).IsNull()) return false;
+    Handle(StepVisual_MechanicalDesignGeometricPresentationRepresentation) painted;
+    if (!styles.CreateMDGPR(styles.FindContext(part.shape->solid), painted)) return false;
+    session->Model()->AddWithRefs(painted);
+  }
+  return true;
 }
 
 }  // namespace
@@ -105,11 +124,12 @@ Result<std::string> to_step(const std::vector<Part>& parts, const std::string& n
     application->NewDocument("BinXCAF", document);
     fill(document, parts, name);
     STEPCAFControl_Writer writer;
-    writer.SetColorMode(true), writer.SetNameMode(true), writer.SetLayerMode(false),
+    writer.SetColorMode(false), writer.SetNameMode(true), writer.SetLayerMode(false),
         writer.SetPropsMode(false);
     const bool done = writer.Transfer(document, STEPControl_AsIs);
     application->Close(document);
     if (!done) return refused("a part was not taken");
+    if (!paint(writer.ChangeWriter().WS(), parts)) return refused("a part's colour was not taken");
     const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
     number_again(model);
     APIHeaderSection_MakeHeader header(model);

@@ -60,7 +60,7 @@ TEST_F(Command, MakeWritesEverySheetAndSaysWhat) {
   std::istringstream list(read(sheets / "sheets.txt"));
   int count = 0;
   for (std::string name; std::getline(list, name); ++count) {
-    EXPECT_GT(fs::file_size(sheets / name), 500u) << name;
+    EXPECT_GT(fs::file_size(sheets / name), name.ends_with(".csv") ? 50u : 500u) << name;
     EXPECT_NE(out.str().find(name), std::string::npos) << name;
   }
   EXPECT_GE(count, 6);
@@ -72,9 +72,14 @@ TEST_F(Command, MakeWritesEverySheetAndSaysWhat) {
 TEST_F(Command, TheSameJobGivesTheSameBytes) {
   ASSERT_EQ(make(kExample, (folder / "a").string(), out, err), kDone);
   ASSERT_EQ(make(kExample, (folder / "b").string(), out, err), kDone);
-  for (const auto& entry : fs::directory_iterator(folder / "a")) {
-    EXPECT_EQ(read(entry.path()), read(folder / "b" / entry.path().filename())) << entry.path();
+  int files = 0;
+  for (const auto& entry : fs::recursive_directory_iterator(folder / "a")) {
+    if (entry.is_directory()) continue;
+    EXPECT_TRUE(read(entry.path()) == read(folder / "b" / fs::relative(entry.path(), folder / "a")))
+        << entry.path();
+    ++files;
   }
+  EXPECT_GE(files, 20);
 }
 
 TEST_F(Command, SheetsNoLongerMadeAreRemovedAndStrangersStay) {
@@ -150,8 +155,8 @@ TEST_F(Command, ALimitThatIsNotMetIsCodeSix) {
 TEST_F(Command, AShopAddsWhatItsMachinesAreSetTo) {
   const std::string shop = SOURCE_DIR "/examples/island-mail/shop.toml";
   ASSERT_EQ(solve(kExample, shop, false, out, err), kDone) << err.str();
-  for (const char* words : {"At the machine", "LEFT blade, upper end", "RIGHT blade, upper end", "greatest gap",
-                            "At the fixture", "stepped insert"})
+  for (const char* words : {"At the machine", "LEFT blade, upper end", "RIGHT blade, upper end",
+                            "greatest gap", "At the fixture", "stepped insert"})
     EXPECT_NE(out.str().find(words), std::string::npos) << words;
   EXPECT_EQ(solve(kExample, write("[shop]\n"), false, out, err), kJobMistakes);
   EXPECT_EQ(solve(kExample, (folder / "none.toml").string(), false, out, err), kFiles);

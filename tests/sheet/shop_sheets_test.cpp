@@ -108,7 +108,7 @@ TEST(Cards, SmallPartsAndTheBrakeMountHaveTheirs) {
   for (const Paper paper : {Paper::a4, Paper::letter}) {
     const Sheet sheet = shop_cards(s.job, s.answer, s.plan, paper, plain_title());
     Sheet one = sheet;
-    one.pages = {page_called(sheet, "mount card")};
+    one.pages = {page_called(sheet, "mount card"), page_called(sheet, "mount foot card")};
     const std::string mount = words_of(one);
     const auto expect = [](const std::string& words, const std::string& what) {
       EXPECT_NE(words.find(what), std::string::npos) << what;
