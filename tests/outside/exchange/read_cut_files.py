@@ -296,8 +296,8 @@ def check_tables(folder, answer):
         expect(raw.endswith(b"\r\n") and b"\n" not in raw.replace(b"\r\n", b""), f"{file.name}: line ends")
         rows = list(csv.reader(raw.decode("utf-8").splitlines(keepends=True), strict=True))
         expect(len(rows) > 1 and all(len(r) == len(rows[0]) for r in rows), f"{file.name}: rows differ in length")
-    with open(folder / "tables/depths-by-clock.csv", newline="") as f:
-        rows = list(csv.DictReader(f))
+    depths = folder / "tables/depths-by-clock.csv"
+    rows = list(csv.DictReader(depths.read_text().splitlines())) if depths.exists() else []
     expected = [(m, c) for m in answer["mitres"] for c in m["clock"]]
     expect(len(rows) == len(expected), "depths: number of rows")
     for row, (m, c) in zip(rows, expected):
