@@ -1,8 +1,10 @@
 // The tables of the studies.
+#include <algorithm>
 #include <cmath>
 
 #include "base/maths.h"
 #include "job/notes.h"
+#include "sheet/csv_cells.h"
 #include "sheet/csv_tables.h"
 
 namespace halfround::sheet {
@@ -12,19 +14,6 @@ using base::to_deg;
 using Row = std::vector<std::string>;
 
 constexpr double kGrams = 1000;  // per kg
-
-std::string mm(std::optional<double> v) {
-  return csv_number(v, 3);
-}
-std::string deg(double rad) {
-  return csv_number(to_deg(rad), 3);
-}
-std::string yes(bool b) {
-  return b ? "yes" : "no";
-}
-std::string end_of(bike::End end) {
-  return end == bike::End::end ? "upper" : "lower";
-}
 
 CsvTable depths(const job::Answer& a) {
   CsvTable t{"depths-by-clock",
@@ -160,7 +149,8 @@ CsvTable spread(const job::Answer& a) {
                    m.limit ? csv_number(m.above, 6) : ""};
     for (const study::Contribution& c : m.contributions) {
       Row r = head;
-      const bool angle = c.of == "splay" || c.of == "head_angle";
+      const auto of = std::ranges::find(a.chain.dimensions, c.of, &bike::Dimension::name);
+      const bool angle = of != a.chain.dimensions.end() && of->angle;
       r.insert(r.end(), {c.of, csv_number(angle ? to_deg(c.plus_minus) : c.plus_minus, 4),
                          csv_number(c.effect, 6), csv_number(c.share, 4)});
       t.rows.push_back(std::move(r));

@@ -1,5 +1,6 @@
 // The tables of one shop: what is set, read, sawn and bought.
 #include "base/maths.h"
+#include "sheet/csv_cells.h"
 #include "sheet/csv_tables.h"
 
 namespace halfround::sheet {
@@ -7,18 +8,6 @@ namespace {
 
 using base::to_deg;
 
-std::string mm(std::optional<double> v) {
-  return csv_number(v, 3);
-}
-std::string deg(double rad) {
-  return csv_number(to_deg(rad), 3);
-}
-std::string yes(bool b) {
-  return b ? "yes" : "no";
-}
-std::string end_of(bike::End end) {
-  return end == bike::End::end ? "upper" : "lower";
-}
 std::string kind_of(shop::StockKind kind) {
   return kind == shop::StockKind::tube ? "tube" : kind == shop::StockKind::bar ? "bar" : "plate";
 }

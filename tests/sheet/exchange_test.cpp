@@ -7,6 +7,7 @@
 
 #include "answer_scene.h"
 #include "sheet/csv.h"
+#include "sheet/csv_tables.h"
 #include "sheet/cut_drawing.h"
 #include "sheet/cut_svg.h"
 #include "sheet/dxf.h"
@@ -74,6 +75,23 @@ TEST(Exchange, EveryFileOfTheIslandForkHasItsOwnNameAndTheSameBytesTwice) {
   EXPECT_TRUE(names.contains("cut/template-left-blade-upper-end.dxf"));
   EXPECT_TRUE(names.contains("cut/rotary-left-blade-lower-end.nc"));
   EXPECT_TRUE(names.contains("tables/depths-by-clock.csv"));
+}
+
+TEST(Csv, AnglesOfTheToleranceTableAreDegreesWhateverTheirName) {
+  const Solved s = solved_example("island-mail");
+  ASSERT_TRUE(s.answer.tolerance);
+  int angles = 0;
+  for (const CsvTable& t : answer_tables(s.answer)) {
+    if (t.stem != "tolerance") continue;
+    for (const auto& row : t.rows) {
+      for (const auto& c : s.answer.tolerance->measures.front().contributions) {
+        if (row[10] != c.of || !(c.of.starts_with("tilt.") || c.of.starts_with("splay."))) continue;
+        EXPECT_NEAR(std::stod(row[11]), base::to_deg(c.plus_minus), 1e-4) << c.of;
+        ++angles;
+      }
+    }
+  }
+  EXPECT_GE(angles, 4);
 }
 
 TEST(Dxf, SaysItsReleaseUnitAndLayers) {
