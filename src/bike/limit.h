@@ -9,6 +9,9 @@ namespace halfround::bike {
 
 /// On which side of the limit the value must stay.
 enum class Bound { at_least, at_most };
+[[nodiscard]] constexpr const char* word_of(Bound b) {
+  return b == Bound::at_least ? "at least" : "at most";
+}
 
 struct Limit {
   double value = 0;  ///< in the unit of the verdict
@@ -17,6 +20,9 @@ struct Limit {
 };
 
 enum class Standing { met, not_met, unknown };
+[[nodiscard]] constexpr const char* word_of(Standing s) {
+  return s == Standing::met ? "met" : s == Standing::not_met ? "not met" : "unknown";
+}
 
 /// One line of the check sheet.
 struct Verdict {

@@ -7,6 +7,7 @@
 #include <iterator>
 #include <ostream>
 
+#include "cli/complain.h"
 #include "cli/files.h"
 #include "job/answer_json.h"
 #include "job/answer_text.h"
@@ -59,7 +60,7 @@ tl::expected<Solved, Trouble> solved(const std::string& path, const std::string&
 }
 
 int complain(const Trouble& trouble, std::ostream& err) {
-  for (const Problem& p : trouble.problems) err << base::sentence(p) << "\n";
+  cli::complain(trouble.code, trouble.problems, err);
   if (trouble.problems.size() > 1) err << trouble.problems.size() << " things to mend; nothing was made.\n";
   return trouble.code;
 }
@@ -75,7 +76,8 @@ std::vector<sheet::File> solid_files(const job::Answer& answer, std::ostream& er
     return {};
   }
   return {{"solid/" + fork.frame + ".step", *step, "every part as a solid, STEP AP214, mm"},
-          {"solid/" + fork.frame + ".glb", solid::to_glb(*parts, fork.frame), "the same to look at, glTF binary"}};
+          {"solid/" + fork.frame + ".glb", solid::to_glb(*parts, fork.frame),
+           "the same to look at, glTF binary"}};
 }
 
 }  // namespace

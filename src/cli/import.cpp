@@ -8,6 +8,7 @@
 
 #include "base/number.h"
 #include "cli/commands.h"
+#include "cli/complain.h"
 #include "cli/files.h"
 #include "sheet/import_sheet.h"
 #include "sheet/pdf.h"
@@ -19,11 +20,6 @@ namespace {
 using base::Problem;
 
 constexpr std::uintmax_t kMostTraced = 256 << 20;  // bytes: some four million points
-
-int complain(int code, const Problem& problem, std::ostream& err) {
-  err << base::sentence(problem) << "\n";
-  return code;
-}
 
 Problem word_off(const char* option, const std::string& found, const char* fits) {
   return {"words-off", {"", 0, 0, option}, fmt::format("found \"{}\".", found), fits};
@@ -70,7 +66,7 @@ base::Result<trace::Wish> wish_of(const ImportWords& w) {
 int import(const std::string& path, const ImportWords& words, std::ostream& out, std::ostream& err) {
   namespace fs = std::filesystem;
   const auto wish = wish_of(words);
-  if (!wish) return complain(kUsage, wish.error(), err);
+  if (!wish) return complain(kUsage, {wish.error()}, err);
   const fs::path toml = words.output;
   fs::path pdf = toml, svg = toml;
   pdf.replace_extension(".pdf"), svg.replace_extension(".svg");
@@ -78,17 +74,17 @@ int import(const std::string& path, const ImportWords& words, std::ostream& out,
     for (const fs::path& p : {toml, pdf, svg}) {
       if (fs::exists(p) || p == pdf.parent_path())
         return complain(kFiles,
-                        {"file-exists",
-                         {p.string(), 0, 0, ""},
-                         "is there already and was left alone.",
-                         "Give another name."},
+                        {{"file-exists",
+                          {p.string(), 0, 0, ""},
+                          "is there already and was left alone.",
+                          "Give another name."}},
                         err);
     }
   }
   const auto text = read_file(path, kMostTraced);
-  if (!text) return complain(kFiles, text.error(), err);
+  if (!text) return complain(kFiles, {text.error()}, err);
   const auto what = trace::understand(*text, path == "-" ? "standard input" : path, *wish);
-  if (!what) return complain(kJobMistakes, what.error(), err);
+  if (!what) return complain(kJobMistakes, {what.error()}, err);
   for (const std::string& n : what->notes) err << "- " << n << "\n";
   if (words.output.empty()) {
     out << what->toml;
@@ -98,13 +94,13 @@ int import(const std::string& path, const ImportWords& words, std::ostream& out,
       *what,
       {.job = fs::path(path).filename().string(), .sheet = "traced curve", .revision = "", .note = ""});
   const auto page = sheet::to_pdf(picture);
-  if (!page) return complain(kFiles, page.error(), err);
+  if (!page) return complain(kFiles, {page.error()}, err);
   for (const auto& [file, bytes] :
        {std::pair{pdf, *page}, {svg, sheet::to_svg(picture.pages[0])}, {toml, what->toml}}) {
     if (const auto written = write_text(file.string(), bytes); !written) {
       std::error_code gone;  // nothing is left half done
       fs::remove(pdf, gone), fs::remove(svg, gone);
-      return complain(kFiles, written.error(), err);
+      return complain(kFiles, {written.error()}, err);
     }
   }
   out << toml.string() << "   the piece of a job\n"

@@ -9,14 +9,14 @@
 namespace halfround::cli {
 
 struct ImportWords {
-  std::string as;              ///< "blade-outline", "blade-centreline", "tyre"
-  std::string units;           ///< "mm", "in", "cm", "m"; "": the file's own
+  std::string as{};            ///< "blade-outline", "blade-centreline", "tyre"
+  std::string units{};         ///< "mm", "in", "cm", "m"; "": the file's own
   std::string seen = "front";  ///< "front" or "side"
   std::string turn = "0";      ///< degrees
   double smooth = 0.3;         ///< mm
   bool flip = false, reverse = false;
-  int curve = 0;       ///< from 1; 0: the longest
-  std::string output;  ///< NEW.toml, with NEW.pdf and NEW.svg beside it; "": the toml goes to `out`
+  int curve = 0;         ///< from 1; 0: the longest
+  std::string output{};  ///< NEW.toml, with NEW.pdf and NEW.svg beside it; "": the toml goes to `out`
 };
 
 /// Never over a file that is there.

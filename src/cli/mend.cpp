@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "cli/commands.h"
+#include "cli/complain.h"
 #include "cli/files.h"
 #include "job/answer_json.h"
 #include "job/read.h"
@@ -18,12 +19,6 @@ namespace {
 
 using base::Problem;
 using base::Problems;
-
-int complain(int code, const Problems& problems, bool json, std::ostream& out, std::ostream& err) {
-  if (json) out << job::to_json(problems);
-  for (const Problem& p : problems) err << base::sentence(p) << "\n";
-  return code;
-}
 
 /// One way written as a job of its own; a file that is there already is left alone.
 base::Result<void> write(const std::string& text, const job::Job& job, const job::Replan& plan,
@@ -41,7 +36,8 @@ base::Result<void> write(const std::string& text, const job::Job& job, const job
 
 int replan(const std::string& path, const Take& take, bool json, std::ostream& out, std::ostream& err) {
   const auto fail = [&](int code, const Problems& problems) {
-    return complain(code, problems, json, out, err);
+    if (json) out << job::to_json(problems);
+    return complain(code, problems, err);
   };
   const auto text = read_file(path);
   if (!text) return fail(kFiles, {text.error()});
@@ -74,7 +70,8 @@ int replan(const std::string& path, const Take& take, bool json, std::ostream& o
 int fit_up(const std::string& path, const std::string& readings, const job::FitUpWords& words, bool json,
            std::ostream& out, std::ostream& err, const std::string& folder) {
   const auto fail = [&](int code, const Problems& problems) {
-    return complain(code, problems, json, out, err);
+    if (json) out << job::to_json(problems);
+    return complain(code, problems, err);
   };
   const auto text = read_file(path);
   if (!text) return fail(kFiles, {text.error()});

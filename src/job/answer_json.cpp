@@ -381,22 +381,14 @@ Json joining_json(const study::JoiningPlan& p) {
 }
 
 Json verdict_json(const bike::Verdict& v) {
-  const bike::Standing s = v.standing();
-  Json j{{"study", v.study},
-         {"code", v.code},
-         {"what", v.what},
-         {"where", v.where},
-         {"unit", v.unit},
-         {"value", or_null(v.value)},
-         {"limit", nullptr},
-         {"standing", s == bike::Standing::met       ? "met"
-                      : s == bike::Standing::not_met ? "not met"
-                                                     : "unknown"},
+  Json j{{"study", v.study}, {"code", v.code},
+         {"what", v.what},   {"where", v.where},
+         {"unit", v.unit},   {"value", or_null(v.value)},
+         {"limit", nullptr}, {"standing", bike::word_of(v.standing())},
          {"note", v.note}};
   if (v.limit) {
-    j["limit"] = {{"value", v.limit->value},
-                  {"bound", v.limit->bound == bike::Bound::at_least ? "at least" : "at most"},
-                  {"source", v.limit->source}};
+    j["limit"] = {
+        {"value", v.limit->value}, {"bound", bike::word_of(v.limit->bound)}, {"source", v.limit->source}};
   }
   return j;
 }

@@ -97,17 +97,16 @@ void mass(std::string& out, const study::Mass& m) {
 
 void verdict(std::string& out, const bike::Verdict& v) {
   const bike::Standing s = v.standing();
-  const char* word = s == bike::Standing::met       ? "met"
-                     : s == bike::Standing::not_met ? "NOT MET"
-                     : v.value                      ? ""
-                                                    : "unknown";
+  const char* word = s == bike::Standing::not_met              ? "NOT MET"  // to be seen in a long list
+                     : s == bike::Standing::unknown && v.value ? ""
+                                                               : bike::word_of(s);
   const std::string unit = v.unit.empty() ? "" : " " + v.unit;
   out += fmt::format("  {:<8} {}", word, v.what);
   if (!v.where.empty()) out += " (" + v.where + ")";
   if (v.value) out += ": " + format_number(*v.value, 2) + unit;
   if (v.limit) {
-    out += fmt::format(", {} {}{} [{}]", v.limit->bound == bike::Bound::at_least ? "at least" : "at most",
-                       format_number(v.limit->value, 2), unit, v.limit->source);
+    out += fmt::format(", {} {}{} [{}]", bike::word_of(v.limit->bound), format_number(v.limit->value, 2),
+                       unit, v.limit->source);
   }
   out += v.note.empty() ? "\n" : ". " + v.note + "\n";
 }

@@ -17,9 +17,6 @@ const char* name_of(bike::End end) {
 const char* name_of(shop::Reached r) {
   return r == shop::Reached::met ? "met" : r == shop::Reached::beside ? "beside" : "uncut";
 }
-const char* name_of(shop::StockKind k) {
-  return k == shop::StockKind::tube ? "tube" : k == shop::StockKind::bar ? "bar" : "plate";
-}
 
 Json cutter_json(const shop::CutterFit& c) {
   Json j{{"name", c.name}, {"diameter", c.diameter}, {"serves", c.serves}};
@@ -129,7 +126,7 @@ Json cutting_json(const shop::CutList& list) {
   Json j{{"pieces", Json::array()}, {"off_cuts", Json::array()}, {"buy", Json::array()}};
   for (const shop::Served& s : list.pieces) {
     j["pieces"].push_back({{"what", s.piece.what},
-                           {"kind", name_of(s.piece.kind)},
+                           {"kind", shop::word_of(s.piece.kind)},
                            {"diameter", s.piece.diameter},
                            {"wall", s.piece.wall},
                            {"length", s.piece.length},
@@ -141,7 +138,7 @@ Json cutting_json(const shop::CutList& list) {
   for (const shop::OffCut& o : list.off_cuts)
     j["off_cuts"].push_back({{"stock", o.stock}, {"nth", o.nth}, {"length", o.length}});
   for (const shop::Buy& b : list.buy) {
-    j["buy"].push_back({{"kind", name_of(b.kind)},
+    j["buy"].push_back({{"kind", shop::word_of(b.kind)},
                         {"diameter", b.diameter},
                         {"wall", b.wall},
                         {"length", b.length},

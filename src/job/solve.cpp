@@ -11,6 +11,7 @@
 #include "job/intent.h"
 #include "job/notes.h"
 #include "shape/distance.h"
+#include "study/plate_edges.h"
 
 namespace halfround::job {
 
@@ -172,6 +173,7 @@ std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
   if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value));
   add(study::verdicts(a.joining));
   if (a.mount) add(study::verdicts(*a.mount));
+  add(study::verdicts(study::bore_edges(a.fork.assembly)));
   return out;
 }
 

@@ -180,16 +180,10 @@ CsvTable limits(const job::Answer& a) {
       {"study", "code", "what", "where", "value", "unit", "bound", "limit", "source", "standing", "note"},
       {}};
   for (const bike::Verdict& v : a.verdicts) {
-    const bike::Standing s = v.standing();
     t.rows.push_back({v.study, v.code, v.what, v.where, csv_number(v.value, 4), v.unit,
-                      !v.limit                                  ? ""
-                      : v.limit->bound == bike::Bound::at_least ? "at least"
-                                                                : "at most",
+                      v.limit ? bike::word_of(v.limit->bound) : "",
                       v.limit ? csv_number(v.limit->value, 4) : "", v.limit ? v.limit->source : "",
-                      s == bike::Standing::met       ? "met"
-                      : s == bike::Standing::not_met ? "not met"
-                                                     : "unknown",
-                      v.note});
+                      bike::word_of(v.standing()), v.note});
   }
   return t;
 }

@@ -8,10 +8,6 @@ namespace {
 
 using base::to_deg;
 
-std::string kind_of(shop::StockKind kind) {
-  return kind == shop::StockKind::tube ? "tube" : kind == shop::StockKind::bar ? "bar" : "plate";
-}
-
 CsvTable set_ups(const job::ShopPlan& plan) {
   CsvTable t{"set-ups",
              "what the hand sets at the machine, a row a cutter; those that serve come first",
@@ -93,7 +89,7 @@ CsvTable pieces(const job::ShopPlan& plan) {
              {}};
   for (const shop::Served& s : plan.cutting.pieces) {
     const bool have = s.stock.has_value();
-    t.rows.push_back({s.piece.what, kind_of(s.piece.kind), mm(s.piece.diameter),
+    t.rows.push_back({s.piece.what, shop::word_of(s.piece.kind), mm(s.piece.diameter),
                       s.piece.wall > 0 ? mm(s.piece.wall) : "", mm(s.piece.length), mm(s.piece.finished),
                       have ? plan.stock[*s.stock].name : "to buy", have ? std::to_string(s.nth + 1) : "",
                       have ? mm(s.from) : ""});
@@ -107,7 +103,8 @@ CsvTable shopping(const job::ShopPlan& plan) {
   for (const shop::Buy& b : plan.cutting.buy) {
     std::string what;
     for (const std::string& p : b.pieces) what += (what.empty() ? "" : "; ") + p;
-    t.rows.push_back({kind_of(b.kind), mm(b.diameter), b.wall > 0 ? mm(b.wall) : "", mm(b.length), what});
+    t.rows.push_back(
+        {shop::word_of(b.kind), mm(b.diameter), b.wall > 0 ? mm(b.wall) : "", mm(b.length), what});
   }
   return t;
 }

@@ -80,6 +80,9 @@ struct Rod {
 };
 
 enum class StockKind { tube, bar, plate };
+[[nodiscard]] constexpr const char* word_of(StockKind k) {
+  return k == StockKind::tube ? "tube" : k == StockKind::bar ? "bar" : "plate";
+}
 
 /// A length on the rack.
 struct Stock {
@@ -99,8 +102,9 @@ struct Printer {
 
 /// What a machine that turns the tube holds (shop/rotary.h).
 struct RotaryTool {
-  double diameter = 0;      ///< of an end mill pointing at the tube's axis, mm; 0: a scriber or pen that only marks
-  double feed = 200;        ///< along the tube's surface, mm/min [our own, slow]
+  double diameter =
+      0;              ///< of an end mill pointing at the tube's axis, mm; 0: a scriber or pen that only marks
+  double feed = 200;  ///< along the tube's surface, mm/min [our own, slow]
   double plunge_feed = 50;  ///< into and out of the wall, mm/min [our own, slow]
   double safe_height = 10;  ///< above the tube's widest place, mm
   double through = 0.5;     ///< how far a mill's tip reaches past the wall, mm

@@ -165,6 +165,31 @@ def check_drawing(dxf, answer):
     return 0
 
 
+def check_plate_edges(folder, answer):
+    """Metal beside the bores, measured in the DXF; the distance that EN 1993-1-8:2005, Table 3.3, wants of a bolt hole."""
+    seen = 0
+    for v in answer["verdicts"]:
+        if v["code"] != "plate-edge":
+            continue
+        dxf = folder / "cut" / ("plate-" + v["where"].replace(".", "-") + ".dxf")
+        rings = [ring for _, ring in dxf_rings(ezdxf.readfile(dxf).modelspace().query("*[layer=='CUT']"))]
+        outline = max(rings, key=area)
+        bores = [r for r in rings if r is not outline]
+        metal = [min(from_ring(p, outline) for p in r[::4]) for r in bores]
+        tightest = bores[metal.index(min(metal))]
+        # the drawing has a leaning bore as its tool's circle: on the face it comes nearer by what it leans
+        across = max(math.dist(p, q) for p in tightest[::8] for q in tightest[::8])
+        lean = max(math.acos(min(1, abs(sum(a * b for a, b in zip(s["tangent"], n)))))
+                   for m in answer["members"] if m["name"] in v["what"] for s in m["stations"][::10] for n in [(0, 0, 1)]
+                   if m["name"] != "steerer") if "blade" in v["what"] else 0
+        nearer = 0.5 * 20 * math.tan(lean) + 0.5 * across * (1 / math.cos(lean) - 1)
+        expect(-0.01 <= min(metal) - v["value"] <= nearer + 0.01, f"{dxf.name}: {min(metal):.3f} mm of metal, answer {v['value']:.3f}")
+        wants = float(re.search(r"would want ([0-9.]+) mm", v["note"]).group(1))
+        expect(abs(wants - 1.2 * across) < 0.1, f"{dxf.name}: 1.2 x {across:.2f} mm is not {wants}")
+        seen += 1
+    return seen
+
+
 # --- a small interpreter of ISO 6983 code ---
 
 
@@ -314,7 +339,7 @@ def main():
     shop = source / "examples/island-mail/shop.toml"
     milling = work / "milling-shop.toml"
     milling.write_text(shop.read_text() + "\n[rotary]\ntool = 5\n")
-    seen = drawings = codes = 0
+    seen = drawings = codes = plates = 0
     runs = [(job, s, mill) for job in sorted(source.glob("examples/*/fork.toml")) for s, mill in ((shop, 0), (milling, 5))]
     for job, with_shop, mill in runs:
         folder = work / f"{job.parent.name}-{mill}"
@@ -324,6 +349,8 @@ def main():
             if mill == 0:  # the other run has the same ones
                 drawings += 1
                 seen += check_drawing(dxf, answer)
+        if mill == 0:
+            plates += check_plate_edges(folder, answer)
         members = {m["name"]: m for m in answer["members"]}
         for m in answer["mitres"]:
             name = "-".join(reversed(m["member"].split("."))) + ("-upper" if m["end"] == "end" else "-lower") + "-end.nc"
@@ -332,8 +359,9 @@ def main():
                 codes += 1
                 print(nc.name, mill, check_code(nc, m, members[m["member"]], mill))
         check_tables(folder, answer)
-    print(f"{drawings} drawings, {seen} templates held against the answer, {codes} rotary codes run, {failures} failures")
-    sys.exit(1 if failures or seen < 4 or codes < 4 else 0)
+    print(f"{drawings} drawings, {seen} templates held against the answer, {codes} rotary codes run, "
+          f"metal beside the bores of {plates} plates measured, {failures} failures")
+    sys.exit(1 if failures or seen < 4 or codes < 4 or plates < 2 else 0)
 
 
 main()
