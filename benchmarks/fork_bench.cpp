@@ -10,7 +10,7 @@ namespace {
 using namespace halfround;
 
 void lay_out(benchmark::State& state) {
-  const layout::Unicrown intent = layout::scene();
+  const layout::Intent intent = layout::scene();
   for (auto _ : state) benchmark::DoNotOptimize(layout::lay_out(intent));
 }
 BENCHMARK(lay_out)->Unit(benchmark::kMicrosecond);
@@ -22,7 +22,7 @@ void all_mitres(benchmark::State& state) {
 BENCHMARK(all_mitres)->Unit(benchmark::kMicrosecond);
 
 void whole_fork(benchmark::State& state) {
-  const layout::Unicrown intent = layout::scene();
+  const layout::Intent intent = layout::scene();
   for (auto _ : state) {
     const auto fork = layout::lay_out(intent);
     benchmark::DoNotOptimize(study::mitres(fork->assembly, {}));

@@ -6,7 +6,7 @@
 #include <ctime>
 #include <vector>
 
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 #include "layout_scene.h"
 #include "outside/opencascade/occt_tube.h"
 #include "shop/by_hand.h"

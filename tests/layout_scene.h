@@ -1,7 +1,7 @@
 // A fork for tests: invented numbers of a sensible size (559 wheel, ovalised bent blades, turned inserts).
 #pragma once
 
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 namespace halfround::layout {
 
@@ -18,9 +18,9 @@ inline bike::Blade scene_blade() {
   return blade;
 }
 
-inline Unicrown scene() {
+inline Intent scene() {
   using namespace base::literals;
-  Unicrown u;
+  Intent u;
   u.offset = 44;
   u.drop = 400;
   u.over_locknut = 100;
@@ -37,8 +37,8 @@ inline Unicrown scene() {
 }
 
 /// Straight round blades through two plates.
-inline Unicrown plate_scene() {
-  Unicrown u = scene();
+inline Intent plate_scene() {
+  Intent u = scene();
   u.left.stations = {{0, 25.4, 25.4, 1.2, nullptr}};
   u.left.runs = {{440, 0, 0}};
   u.left.stock_length = 440;
@@ -48,9 +48,9 @@ inline Unicrown plate_scene() {
 }
 
 /// The same wheel with straight, slightly tapered blades under a segmented crown.
-inline Unicrown segmented_scene() {
+inline Intent segmented_scene() {
   using namespace base::literals;
-  Unicrown u = scene();
+  Intent u = scene();
   u.left.stations = {{0, 22, 22, 1.2, nullptr}, {420, 28, 28, 1, nullptr}};
   u.left.runs = {{440, 0, 0}};
   u.left.stock_length = 440;

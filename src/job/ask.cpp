@@ -64,7 +64,7 @@ study::LoadCase load_of(const Load& load) {
 
 }  // namespace
 
-study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& intent, double wheel_radius) {
+study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& intent, double wheel_radius) {
   study::ClearanceOptions out;
   const Checks& c = job.checks;
   out.type = c.type == BicycleType::racing ? study::BicycleType::racing : study::BicycleType::other;
@@ -88,7 +88,8 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& int
   // a measured width may be off to either side: half of it lies toward the gap
   double unsure = 0;
   for (const Tolerance& t : job.tolerances) {
-    if (t.of == "tyre_width" || t.of == "blade_width" || t.of == "blade_depth") unsure += t.plus_minus.value / 2;
+    if (t.of == "tyre_width" || t.of == "blade_width" || t.of == "blade_depth")
+      unsure += t.plus_minus.value / 2;
   }
   out.allowances = {c.growth.value + unsure, c.out_of_true.value, c.hop.value, c.mud.value};
   if (!job.pedals) return out;
@@ -174,7 +175,7 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
 }
 
 study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop, const bike::Chain& chain,
-                                const layout::Unicrown& intent) {
+                                const layout::Intent& intent) {
   study::Tolerances out;
   const auto given = [&](const std::string& name) -> std::optional<double> {
     for (const Tolerance& t : job.tolerances)

@@ -3,7 +3,7 @@
 
 #include "job/job.h"
 #include "layout/as_built.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 #include "shop/shop.h"
 #include "study/braze.h"
 #include "study/clearance.h"
@@ -14,14 +14,14 @@
 
 namespace halfround::job {
 
-[[nodiscard]] study::ClearanceOptions clearance_of(const Job& job, const layout::Unicrown& intent,
+[[nodiscard]] study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& intent,
                                                    double wheel_radius);
 [[nodiscard]] study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork,
                                                  double wheel_radius);
 /// Every dimension of the chain with the job's plus-minus, else the shop's, else the usual one; the finished
 /// fork's limits.
 [[nodiscard]] study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop,
-                                              const bike::Chain& chain, const layout::Unicrown& intent);
+                                              const bike::Chain& chain, const layout::Intent& intent);
 /// Nothing without a disc brake.
 [[nodiscard]] std::optional<study::MountOptions> mount_of(const Job& job);
 [[nodiscard]] std::vector<study::FeatureWish> features_of(const Job& job);

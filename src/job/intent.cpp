@@ -101,7 +101,7 @@ layout::Steerer steerer_of(const Steerer& s) {
   return out;
 }
 
-void shares_of(const Shares& s, layout::Unicrown& out) {
+void shares_of(const Shares& s, layout::Intent& out) {
   const auto put = [&](Share share, const std::optional<Quantity>& given) {
     if (given) out.given_shares[static_cast<std::size_t>(share)] = given->value;
   };
@@ -141,10 +141,10 @@ Result<bike::Tyre> tyre_of(const Job& job) {
   return tyre;
 }
 
-Result<layout::Unicrown> intent_of(const Job& job) {
+Result<layout::Intent> intent_of(const Job& job) {
   const auto tyre = tyre_of(job);
   if (!tyre) return tl::unexpected(tyre.error());
-  layout::Unicrown out;
+  layout::Intent out;
   const Steering& s = job.steering;
   out.offset = s.offset.value;
   const bool straight = s.axle_to_crown_is == AxleToCrown::straight;

@@ -4,7 +4,7 @@
 
 #include "base/result.h"
 #include "job/job.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 #include "study/handling.h"
 
 namespace halfround::job {
@@ -13,7 +13,7 @@ namespace halfround::job {
 /// tyre its surface, a measured outline its polar form.
 ///   in     job  as read_job() gives it
 ///   fails  tyre-designation, as bike::tyre_from_designation
-[[nodiscard]] base::Result<layout::Unicrown> intent_of(const Job& job);
+[[nodiscard]] base::Result<layout::Intent> intent_of(const Job& job);
 
 /// The tyre as the job describes it, by designation or by its measured half profile.
 [[nodiscard]] base::Result<bike::Tyre> tyre_of(const Job& job);

@@ -52,7 +52,7 @@ double Planner::drop_for(double axle_to_crown, double offset) const {
 void Planner::take(Side left, Side right, double drop, std::string title) {
   for (Side* s : {&left, &right}) {
     if (std::abs(s->intent.drop - drop) < 1e-12) continue;
-    layout::Unicrown moved = s->intent;
+    layout::Intent moved = s->intent;
     moved.drop = drop;
     auto again = side_at(moved, s->at().splay, s->at().lower_trim, facts_.how);
     if (!again) return;
@@ -94,7 +94,7 @@ void Planner::lean_for_offset(const Side& side, const std::string& what) {
   if (done_.offset || done_.axle_to_crown || done_.crown_height) return;
   const auto& cut = side.at();
   const double length = job_.steering.axle_to_crown.value, height = facts_.plan[0].at().crown_height;
-  layout::Unicrown moved = side.intent;
+  layout::Intent moved = side.intent;
   const auto miss = [&](double offset) {
     moved.offset = offset, moved.drop = drop_for(length, offset);
     const auto p = layout::place(moved, moved.left, cut.splay, cut.lower_trim);
@@ -124,7 +124,7 @@ Result<Side> Planner::taking(bool left, Mover mover) {
   if (mover == Mover::splay) return *facts_.held[i];
   auto side = side_taking(facts_.facts[i], *facts_.cut[i], mover, facts_.plan[i].at().splay, facts_.how);
   if (!side || !blade(left).joined) return side;
-  layout::Unicrown intent = side->intent;
+  layout::Intent intent = side->intent;
   const double faced = facts_.facts[i].lower_end.blade_from_hub - intent.lower_end.blade_from_hub;
   const bool insert = intent.lower_end.kind == layout::LowerEndKind::insert;
   if (!insert || faced < 0 || faced > intent.lower_end.length / 4) {
@@ -149,7 +149,7 @@ void Planner::matched(bool left) {
     if (job_.right || facts_.facts[o].lower_end.diameter != facts_.facts[i].lower_end.diameter ||
         facts_.facts[o].lower_end.length != facts_.facts[i].lower_end.length ||
         facts_.facts[o].lower_end.bore != facts_.facts[i].lower_end.bore) {
-      layout::Unicrown intent = facts_.facts[o];
+      layout::Intent intent = facts_.facts[o];
       intent.drop = side.intent.drop;
       intent.lower_end.blade_from_hub = side.intent.lower_end.blade_from_hub;
       intent.lower_end.length += side.intent.lower_end.length - facts_.facts[i].lower_end.length;
@@ -177,7 +177,7 @@ void Planner::matched(bool left) {
 /// A blade of which only the lower end is cut: its splay or its height follows.
 Result<Side> Planner::with_trim(bool left, bool keep_splay) {
   const std::size_t i = index_of(left);
-  layout::Unicrown intent = facts_.facts[i];
+  layout::Intent intent = facts_.facts[i];
   const double trim = blade(left).lower_trim->value;
   if (keep_splay) return side_at(intent, facts_.plan[i].at().splay, trim, facts_.how);
   intent.wishes = {layout::Wished{layout::Wish::lower_trim, trim},

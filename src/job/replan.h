@@ -9,7 +9,7 @@
 #include "base/result.h"
 #include "job/job.h"
 #include "job/stands.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 namespace halfround::job {
 
@@ -65,7 +65,7 @@ struct Alternative {
   std::optional<Stands> stands;     ///< only where the fork stands as it was cut
   double cost = 0;
   int scrapped = 0, cut_again = 0;
-  layout::Unicrown left, right;  ///< each side's own intent, as a left one
+  layout::Intent left, right;  ///< each side's own intent, as a left one
   layout::Fork fork;
   [[nodiscard]] bool allowed() const;
   [[nodiscard]] bool unchanged() const;

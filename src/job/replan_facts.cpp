@@ -27,8 +27,8 @@ Job with_facts(Job job) {
 }
 
 /// One side's own intent, its insert as it was turned.
-layout::Unicrown own(const layout::Unicrown& both, bool left, const DoneInsert& insert) {
-  layout::Unicrown out = layout::own_side(both, left);
+layout::Intent own(const layout::Intent& both, bool left, const DoneInsert& insert) {
+  layout::Intent out = layout::own_side(both, left);
   if (insert.diameter) out.lower_end.diameter = insert.diameter->value;
   if (insert.length) out.lower_end.length = insert.length->value;
   if (insert.bore) out.lower_end.bore = insert.bore->value;

@@ -16,7 +16,7 @@ struct Facts {
   Freedoms free;
   study::MitreOptions how;
   Side plan[2];                 ///< as written
-  layout::Unicrown facts[2];    ///< with the parts as they are: turned inserts, steerer, measured fork
+  layout::Intent facts[2];      ///< with the parts as they are: turned inserts, steerer, measured fork
   std::optional<AsCut> cut[2];  ///< blades cut at both ends
   std::optional<Side> held[2];  ///< the same where the splay gives way: their lower trim and top
   [[nodiscard]] const DoneBlade& blade(bool left) const { return left ? done.left : done.right; }

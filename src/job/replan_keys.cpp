@@ -127,7 +127,7 @@ void outdated(Keys& keys, const Alternative& way) {
 
 void state(const Job& job, const Facts& f, const Side& left, const Side& right, Alternative& way) {
   Keys keys(job, way);
-  const layout::Unicrown &now = left.intent, &was = f.plan[0].intent;
+  const layout::Intent &now = left.intent, &was = f.plan[0].intent;
   keys.change("steering.offset", now.offset, was.offset);
   keys.change("steering.axle_to_crown", way.moves[0].is, way.moves[0].was);
   keys.change("steerer.length", now.steerer.length, was.steerer.length);

@@ -27,8 +27,8 @@ void rank(const Facts& facts, std::vector<Alternative> ways, Replan& out) {
     const auto near = [](double x, double y, const Quantity& freedom) {
       return std::abs(x - y) <= kAlike * freedom.value + kSame;
     };
-    const auto sides = [&](const layout::Placed& p, const layout::Placed& q, const layout::Unicrown& u,
-                           const layout::Unicrown& v) {
+    const auto sides = [&](const layout::Placed& p, const layout::Placed& q, const layout::Intent& u,
+                           const layout::Intent& v) {
       return near(p.splay, q.splay, free.splay) && near(p.crown_height, q.crown_height, free.crown_height) &&
              near(u.lower_end.blade_from_hub, v.lower_end.blade_from_hub, free.blade_from_hub) &&
              near(u.drop, v.drop, free.axle_to_crown) && near(u.offset, v.offset, free.offset);

@@ -11,7 +11,7 @@
 namespace halfround::job {
 
 using base::Result;
-using layout::Unicrown;
+using layout::Intent;
 
 namespace {
 
@@ -42,7 +42,7 @@ constexpr double kLength = 1e-9;                       // mm, of the length that
 constexpr double kSplayStep = 1e-3, kShiftStep = 0.5;  // rad, mm
 
 /// The mover's value that brings the blade's `top` to the steering axis.
-Result<double> mover_for(Unicrown intent, const AsCut& cut, double trim, Mover mover, double splay) {
+Result<double> mover_for(Intent intent, const AsCut& cut, double trim, Mover mover, double splay) {
   const double hub = intent.lower_end.blade_from_hub;
   const auto miss = [&](double x) -> Result<double> {
     intent.lower_end.blade_from_hub = mover == Mover::blade_from_hub ? x : hub;
@@ -56,7 +56,7 @@ Result<double> mover_for(Unicrown intent, const AsCut& cut, double trim, Mover m
 
 }  // namespace
 
-Result<Side> side_at(Unicrown intent, double splay, double lower_trim, const study::MitreOptions& how) {
+Result<Side> side_at(Intent intent, double splay, double lower_trim, const study::MitreOptions& how) {
   Side out;
   intent.right.reset();
   intent.wishes = {layout::Wished{layout::Wish::splay, splay},
@@ -78,9 +78,9 @@ Result<Side> side_at(Unicrown intent, double splay, double lower_trim, const stu
   return out;
 }
 
-Result<Side> side_taking(const Unicrown& intent, const AsCut& cut, Mover mover, double splay,
+Result<Side> side_taking(const Intent& intent, const AsCut& cut, Mover mover, double splay,
                          const study::MitreOptions& how) {
-  Unicrown moved = intent;
+  Intent moved = intent;
   double sigma = splay, trim = cut.lower_trim;
   Result<Side> side = tl::unexpected(base::Problem{});
   // upper end off: the mover alone decides; lower end off: the trim decides and the mover keeps the top

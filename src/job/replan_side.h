@@ -3,14 +3,14 @@
 
 #include "base/result.h"
 #include "job/done.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 #include "study/mitre.h"
 
 namespace halfround::job {
 
 /// One side laid out, and the length that proves its blade.
 struct Side {
-  layout::Unicrown intent;  ///< mirrored: no right blade; its wishes are splay and lower trim
+  layout::Intent intent;  ///< mirrored: no right blade; its wishes are splay and lower trim
   layout::Fork fork;
   std::vector<study::Mitre> mitres;  ///< of the left blade, lower end first if it is mitred
   double length = 0;                 ///< mm
@@ -20,7 +20,7 @@ struct Side {
 };
 
 /// Lays out one side for given unknowns.
-[[nodiscard]] base::Result<Side> side_at(layout::Unicrown intent, double splay, double lower_trim,
+[[nodiscard]] base::Result<Side> side_at(layout::Intent intent, double splay, double lower_trim,
                                          const study::MitreOptions& how);
 
 enum class Mover { splay, blade_from_hub };
@@ -36,7 +36,7 @@ struct AsCut {
 /// The side that takes a finished blade: `mover` gives way until the blade has its length.
 ///   within  1e-8 mm of the length
 ///   fails   done-unreachable: no such stand near the plan
-[[nodiscard]] base::Result<Side> side_taking(const layout::Unicrown& intent, const AsCut& cut, Mover mover,
+[[nodiscard]] base::Result<Side> side_taking(const layout::Intent& intent, const AsCut& cut, Mover mover,
                                              double splay, const study::MitreOptions& how);
 
 /// How the cut of one end differs from another's, once both are pushed home.

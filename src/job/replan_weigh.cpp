@@ -60,7 +60,7 @@ Weigher::Weigher(const Job& job, const Facts& facts) : job_(job), facts_(facts) 
 void Weigher::moves(const Side& left, const Side& right, Alternative& way) const {
   const Steering& s = job_.steering;
   const bool straight = s.axle_to_crown_is == AxleToCrown::straight;
-  const auto length = [&](const layout::Unicrown& u) {
+  const auto length = [&](const layout::Intent& u) {
     return straight ? std::hypot(u.drop, u.offset) : u.drop;
   };
   way.moves.push_back({"axle_to_crown", "axle-to-crown", length(facts_.plan[0].intent), length(left.intent),

@@ -20,7 +20,7 @@ using base::Result;
 
 namespace {
 
-Handling handling_of(const Job& job, const layout::Unicrown& intent, double wheel_radius) {
+Handling handling_of(const Job& job, const layout::Intent& intent, double wheel_radius) {
   Handling h;
   h.head_angle = job.steering.head_angle.value;
   h.wheel_radius = wheel_radius;

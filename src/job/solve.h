@@ -12,7 +12,7 @@
 #include "job/ask.h"
 #include "job/job.h"
 #include "job/stands.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 #include "shop/shop.h"
 #include "study/braze.h"
 #include "study/handling.h"
@@ -42,7 +42,7 @@ struct Handling {
 struct Answer {
   std::string name;      ///< of the job
   std::string revision;  ///< 8 hex digits of the job's text; "" when solved without a text
-  layout::Unicrown intent;
+  layout::Intent intent;
   layout::Fork fork;
   std::vector<study::Mitre> mitres;
   study::JoiningPlan joining;            ///< fillets, rods, vents, steps

@@ -59,7 +59,7 @@ void add_bends(LimbMaker& make, const Placed& placed, const bike::Blade& blade) 
 }
 
 /// One side as a left one.
-Limb left_limb(Chain& chain, const std::string& side, const std::vector<Step>& common, const Unicrown& intent,
+Limb left_limb(Chain& chain, const std::string& side, const std::vector<Step>& common, const Intent& intent,
                const Placed& placed, const bike::Blade& blade) {
   LimbMaker make(chain, side);
   make.limb.steps = common;
@@ -98,7 +98,7 @@ Limb left_limb(Chain& chain, const std::string& side, const std::vector<Step>& c
 }
 
 /// The tyre's section beside the nearest place, as the circle that fits it best there.
-bike::TyreArc tyre_arc(const Unicrown& intent, const Placed& placed) {
+bike::TyreArc tyre_arc(const Intent& intent, const Placed& placed) {
   base::Pose X = base::Pose::Identity();
   X.translation() = Vec3(intent.offset, 0, -intent.drop);
   const shape::Tube tyre = intent.tyre.moved(X);
@@ -120,7 +120,7 @@ bike::TyreArc tyre_arc(const Unicrown& intent, const Placed& placed) {
 
 }  // namespace
 
-Chain as_built(const Unicrown& intent, const Fork& fork) {
+Chain as_built(const Intent& intent, const Fork& fork) {
   Chain chain;
   chain.dimensions = {{"race_height", "height of the crown race seat", false},
                       {"steerer_lean", "lean of the steerer to one side", true},

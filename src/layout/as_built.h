@@ -3,7 +3,7 @@
 #pragma once
 
 #include "bike/chain.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 namespace halfround::layout {
 
@@ -34,7 +34,7 @@ struct ShopTolerance {
 /// A traced blade has no bends of its own: its shape was measured.
 ///   in   fork    as lay_out(intent) gave it
 ///   out  with nothing off it ends at (offset, +-over_locknut / 2, -drop), both faces square to y
-[[nodiscard]] bike::Chain as_built(const Unicrown& intent, const Fork& fork);
+[[nodiscard]] bike::Chain as_built(const Intent& intent, const Fork& fork);
 
 /// Plus-minus for every dimension of the chain, common practice of a small shop.
 [[nodiscard]] std::vector<ShopTolerance> shop_tolerances(const bike::Chain& chain);

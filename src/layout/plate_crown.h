@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "base/result.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 namespace halfround::layout {
 

@@ -39,7 +39,7 @@ bike::Plate cap_plate(std::string name, const shape::Tube& tube, double s, doubl
   return bike::make_plate(std::move(name), X_FP, section_corners(tube.profile, s), thickness);
 }
 
-base::Result<void> add_crown(const SegmentedCrown& crown, const Unicrown& side_intent, const Placed& placed,
+base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_intent, const Placed& placed,
                              bool left, bike::Assembly& assembly) {
   const std::string side = left ? ".left" : ".right", blade = "blade" + side;
   const double sign = left ? 1 : -1;

@@ -3,14 +3,14 @@
 #pragma once
 
 #include "base/result.h"
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 namespace halfround::layout {
 
 /// Adds "crown.SIDE" and "cap.SIDE" with their joints; the blade is there already.
 ///   in     side_intent  as own_side() gives it;  placed  that side, as a left blade
 ///   fails  crown-tube-too-short  steerer and blade leave no tube between them; says by how much
-[[nodiscard]] base::Result<void> add_crown(const SegmentedCrown& crown, const Unicrown& side_intent,
+[[nodiscard]] base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_intent,
                                            const Placed& placed, bool left, bike::Assembly& assembly);
 
 /// A flat cap as wide as the tube's section at s, standing on it.

@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "layout/unicrown_place.h"
+#include "layout/place.h"
 #include "layout_scene.h"
 
 namespace halfround::layout {
@@ -15,8 +15,8 @@ namespace {
 
 using namespace base::literals;
 
-Unicrown raked_scene() {
-  Unicrown u = scene();
+Intent raked_scene() {
+  Intent u = scene();
   // a straight tip, a forward bend, a leg, the inward bend, the top
   u.left.runs = {{110, 0, 0},
                  {150 * 0.22, 0.22, bike::kForward},
@@ -76,7 +76,7 @@ class AsBuilt : public testing::TestWithParam<bool> {
     chain = as_built(intent, fork);
     bench = bike::on_bench(intent.left);
   }
-  Unicrown intent;
+  Intent intent;
   Fork fork;
   bike::Chain chain;
   shape::Tube bench;

@@ -25,7 +25,7 @@ std::vector<shape::Station> steerer_of(double low, double high) {
   return {{0, low, low, 2.4, nullptr}, {90, low, low, 2.4, nullptr}, {130, high, high, 1.8, nullptr}};
 }
 
-Unicrown at_wheel(Unicrown u, const Wheel& w) {
+Intent at_wheel(Intent u, const Wheel& w) {
   u.tyre = bike::tyre_surface(*bike::tyre_from_designation(w.tyre, 25));
   u.drop = w.drop;
   u.left.stock_length = 500;
@@ -33,7 +33,7 @@ Unicrown at_wheel(Unicrown u, const Wheel& w) {
   return u;
 }
 
-void expect_sound(const Unicrown& u, const std::string& what) {
+void expect_sound(const Intent& u, const std::string& what) {
   const auto fork = lay_out(u);
   ASSERT_TRUE(fork) << what << ": " << base::sentence(fork.error());
   for (const Placed* p : {&fork->left, &fork->right}) {
@@ -83,9 +83,9 @@ TEST(Constructions, EveryWheelFrom203To635) {
 TEST(Constructions, OneInchToOneAndAHalfAndTapered) {
   const std::pair<double, double> steerers[] = {
       {1.0_in, 1.0_in}, {1.125_in, 1.125_in}, {1.5_in, 1.125_in}, {1.5_in, 1.5_in}};
-  for (const Unicrown& scene : {scene(), segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {scene(), segmented_scene(), plate_scene()}) {
     for (const auto& [low, high] : steerers) {
-      Unicrown u = scene;
+      Intent u = scene;
       u.steerer.stations = steerer_of(low, high);
       expect_sound(u, name_of(u.crown) + fmt::format(", steerer {:.1f}", low));
     }
@@ -93,11 +93,11 @@ TEST(Constructions, OneInchToOneAndAHalfAndTapered) {
 }
 
 TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
-  for (const Unicrown& scene : {segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
     for (const LowerEndKind kind :
          {LowerEndKind::insert, LowerEndKind::tab_dropout, LowerEndKind::hooded_dropout}) {
       for (const bool raked : {false, true}) {
-        Unicrown u = scene;
+        Intent u = scene;
         u.lower_end.kind = kind;
         if (kind != LowerEndKind::insert) {
           u.lower_end.rise = 24, u.lower_end.thickness = 6, u.lower_end.slot_depth = 20;
@@ -111,12 +111,12 @@ TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
 }
 
 TEST(Constructions, ASideMayBeHeavierOrStandLower) {
-  for (const Unicrown& scene : {segmented_scene(), plate_scene()}) {
-    Unicrown heavier = scene;
+  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
+    Intent heavier = scene;
     heavier.right = scene.left;
     for (shape::Station& s : heavier.right->stations) s.wall = 0.8;
     expect_sound(heavier, name_of(scene.crown) + ", left heavier");
-    Unicrown other = scene;
+    Intent other = scene;
     other.right_lower_end = scene.lower_end;
     other.right_lower_end->blade_from_hub += 3;
     expect_sound(other, name_of(scene.crown) + ", right farther out");
@@ -125,9 +125,9 @@ TEST(Constructions, ASideMayBeHeavierOrStandLower) {
 
 TEST(Constructions, MovedTwoSmallStepsTheForkMovesEvenly) {
   // refine: the lower end's tilt is smooth in the offset, so that halving a step halves the change
-  for (const Unicrown& scene : {segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
     const auto splay_at = [&](double offset) {
-      Unicrown u = scene;
+      Intent u = scene;
       u.offset = offset;
       return lay_out(u)->left.tilt_angle;
     };

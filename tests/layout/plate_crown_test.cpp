@@ -31,7 +31,7 @@ TEST(PlateCrown, TheBandTouchesEveryDiscAndCutsNone) {
 }
 
 TEST(PlateCrown, BladesAndSteererGoThroughTheMiddleOfTheirBores) {
-  const Unicrown u = plate_scene();
+  const Intent u = plate_scene();
   const auto fork = lay_out(u);
   ASSERT_TRUE(fork) << fork.error().what;
   ASSERT_EQ(fork->assembly.plates.size(), 4u);  // two plates, two caps
@@ -56,7 +56,7 @@ TEST(PlateCrown, BladesAndSteererGoThroughTheMiddleOfTheirBores) {
 }
 
 TEST(PlateCrown, NoMetalBetweenBoresIsRefusedWithWhatWouldFit) {
-  Unicrown u = plate_scene();
+  Intent u = plate_scene();
   u.wishes[0].value = 56;
   u.tyre = bike::tyre_surface(*bike::tyre_from_designation("20-559", 15));
   const auto fork = lay_out(u);

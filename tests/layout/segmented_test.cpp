@@ -12,7 +12,7 @@ using namespace base::literals;
 using base::kPi;
 
 TEST(Segmented, EveryPartStandsWhereTheJobPutsIt) {
-  const Unicrown intent = segmented_scene();
+  const Intent intent = segmented_scene();
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork) << fork.error().what;
   const auto& crown = std::get<SegmentedCrown>(intent.crown);
@@ -63,8 +63,8 @@ TEST(Segmented, LeftAndRightAreMirrorImages) {
 }
 
 TEST(Segmented, EachPairOfWishesIsMet) {
-  const Unicrown scene = segmented_scene();
-  const auto met = [](const Unicrown& u, const Fork& f, const Wished& w) {
+  const Intent scene = segmented_scene();
+  const auto met = [](const Intent& u, const Fork& f, const Wished& w) {
     switch (w.what) {
       case Wish::clearance:
         return f.left.clearance.value;
@@ -86,7 +86,7 @@ TEST(Segmented, EachPairOfWishesIsMet) {
                              {{Wish::clearance, 11}, {Wish::upper_trim, 4}},
                              {{Wish::clearance, 7}, {Wish::lower_trim, 0}}};
   for (const auto& pair : pairs) {
-    Unicrown u = scene;
+    Intent u = scene;
     u.wishes = {pair[0], pair[1]};
     const auto fork = lay_out(u);
     ASSERT_TRUE(fork) << name_of(pair[0].what) << ": " << fork.error().what;
@@ -95,7 +95,7 @@ TEST(Segmented, EachPairOfWishesIsMet) {
 }
 
 TEST(Segmented, RakedBladesTakeTheirShareAndTheRestIsTilt) {
-  Unicrown u = segmented_scene();
+  Intent u = segmented_scene();
   u.left.runs = {{30, 0, 0}, {250 * 0.3, 0.3, bike::kForward}, {335, 0, 0}};
   u.left.stock_length = 440;
   const auto fork = lay_out(u);
@@ -106,7 +106,7 @@ TEST(Segmented, RakedBladesTakeTheirShareAndTheRestIsTilt) {
 }
 
 TEST(Segmented, NoRoomForACrownTubeIsSaidInMillimetres) {
-  Unicrown u = segmented_scene();
+  Intent u = segmented_scene();
   u.tyre = bike::tyre_surface(*bike::tyre_from_designation("23-622", 15));
   u.drop = 400;
   u.wishes = {Wished{Wish::spacing, 50}, Wished{Wish::lower_trim, 0}};

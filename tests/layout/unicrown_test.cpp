@@ -1,11 +1,10 @@
 // The unicrown layout: wishes come out, shares add up, sides mirror, and what can't be had is said with its
 // amount.
-#include "layout/unicrown.h"
-
 #include <gtest/gtest.h>
 
 #include <cmath>
 
+#include "layout/lay_out.h"
 #include "layout_scene.h"
 
 namespace halfround::layout {
@@ -44,7 +43,7 @@ TEST(Unicrown, EveryPairOfWishesLeadsBackToTheSameFork) {
       if (a == b) continue;
       // where the straight run above the bend meets the steerer, splay and top angle are one wish, not two
       if ((a == Wish::top_angle && b == Wish::splay) || (a == Wish::splay && b == Wish::top_angle)) continue;
-      Unicrown intent = scene();
+      Intent intent = scene();
       intent.wishes = {Wished{a, got(first->left, a)}, Wished{b, got(first->left, b)}};
       intent.near_splay = first->left.splay;
       const auto again = lay_out(intent);
@@ -56,7 +55,7 @@ TEST(Unicrown, EveryPairOfWishesLeadsBackToTheSameFork) {
 }
 
 TEST(Unicrown, TheBladeEndsWhereItShouldAndReachesTheSteerer) {
-  const Unicrown intent = scene();
+  const Intent intent = scene();
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork);
   const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
@@ -70,7 +69,7 @@ TEST(Unicrown, TheBladeEndsWhereItShouldAndReachesTheSteerer) {
 
 TEST(Unicrown, TheSharesAddUpWhicheverTakesTheRemainder) {
   for (const Share remainder : {Share::tilt, Share::mitre_offset, Share::dropout_lead}) {
-    Unicrown intent = scene();
+    Intent intent = scene();
     intent.given_shares = {30.0, 6.0, std::nullopt, 4.0};
     intent.given_shares[static_cast<std::size_t>(remainder)].reset();
     intent.remainder = remainder;
@@ -98,7 +97,7 @@ bike::Blade raked_blade() {
 }
 
 TEST(Unicrown, ARakedBladeBringsItsShareAndCanTakeTheRemainder) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   intent.left = raked_blade();
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork) << base::sentence(fork.error());
@@ -113,7 +112,7 @@ TEST(Unicrown, ARakedBladeBringsItsShareAndCanTakeTheRemainder) {
 }
 
 TEST(Unicrown, AnOffsetNoShareCanMakeUpIsSaidWithTheAmount) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   intent.remainder.reset();
   intent.given_shares = {40.0, 0.0, std::nullopt, 0.0};
   const auto fork = lay_out(intent);
@@ -123,7 +122,7 @@ TEST(Unicrown, AnOffsetNoShareCanMakeUpIsSaidWithTheAmount) {
 }
 
 TEST(Unicrown, AWishOutOfReachIsAnsweredWithTheNearest) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   intent.wishes = {Wished{Wish::clearance, 60}, Wished{Wish::crown_height, 34}};
   const auto fork = lay_out(intent);
   ASSERT_FALSE(fork);
@@ -139,7 +138,7 @@ TEST(Unicrown, AWishOutOfReachIsAnsweredWithTheNearest) {
 }
 
 TEST(Unicrown, ABladeWithoutABendNeverReachesTheSteerer) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   intent.left.runs = {{470, 0, 0}};
   intent.left.stock_length = 470;
   intent.wishes = {Wished{Wish::splay, 0.0}, Wished{Wish::lower_trim, 40}};
@@ -149,7 +148,7 @@ TEST(Unicrown, ABladeWithoutABendNeverReachesTheSteerer) {
 }
 
 TEST(Unicrown, DifferentSidesAreLaidOutEachByItself) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   intent.right = scene_blade();
   for (auto& st : intent.right->stations) st.width += 3;
   const auto fork = lay_out(intent);
@@ -162,7 +161,7 @@ TEST(Unicrown, DifferentSidesAreLaidOutEachByItself) {
 }
 
 TEST(Unicrown, EqualSidesGivenTwiceAreTheMirrorImage) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   const auto once = lay_out(intent);
   intent.right = intent.left;
   const auto twice = lay_out(intent);
@@ -175,7 +174,7 @@ TEST(Unicrown, EqualSidesGivenTwiceAreTheMirrorImage) {
 }
 
 TEST(Unicrown, TheTracedBladeLiesLikeTheSameBladeGivenAsPieces) {
-  Unicrown intent = scene();
+  Intent intent = scene();
   const auto pieces = lay_out(intent);
   ASSERT_TRUE(pieces);
   const shape::Tube bench = bike::on_bench(intent.left);

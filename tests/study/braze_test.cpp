@@ -159,7 +159,7 @@ TEST(Braze, TheSecondAlloyMustMeltBelowTheFirst) {
 
 /// Four faces of the tab's depth by the wall: what reaches into the blade of a tab dropout.
 TEST(Braze, ATabInASlotIsFilledByItsGap) {
-  layout::Unicrown u = layout::scene();
+  layout::Intent u = layout::scene();
   u.lower_end = {};
   u.lower_end.kind = layout::LowerEndKind::tab_dropout;
   u.lower_end.blade_from_hub = 3, u.lower_end.rise = 30, u.lower_end.thickness = 6,

@@ -67,7 +67,7 @@ TEST(Mitre, MovingTheWholeForkChangesNoDepth) {
 }
 
 TEST(Mitre, WideBladesPassBesideAndMeetEachOther) {
-  layout::Unicrown intent = layout::scene();
+  layout::Intent intent = layout::scene();
   for (auto& st : intent.left.stations) st.depth *= 1.15;
   const auto fork = layout::lay_out(intent);
   ASSERT_TRUE(fork) << base::sentence(fork.error());

@@ -14,7 +14,7 @@ bike::Assembly scene_fork() {
 }
 
 bike::Assembly dropout_fork() {
-  layout::Unicrown u = layout::scene();
+  layout::Intent u = layout::scene();
   u.lower_end = {};
   u.lower_end.kind = LowerEndKind::tab_dropout;
   u.lower_end.blade_from_hub = 3, u.lower_end.rise = 30, u.lower_end.thickness = 6,
@@ -177,7 +177,7 @@ TEST(Strength, ALoopOfMembersWorksAndStiffens) {
 }
 
 TEST(Strength, IsUnknownNotZeroWhereAWallIsMissing) {
-  layout::Unicrown u = layout::scene();
+  layout::Intent u = layout::scene();
   for (auto& q : u.left.stations) q.wall = 0;
   const Strength s = solved(layout::lay_out(u)->assembly, {});
   EXPECT_EQ(s.unknown, "the wall of blade.left is not given");

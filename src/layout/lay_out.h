@@ -1,4 +1,4 @@
-// Unicrown: two blades bent inward at the top and mitred straight onto the steerer.
+// From what is wanted to an assembly: two blades of any construction, and what holds them above and below.
 // Frame F (bike/assembly.h). Each side is laid out as a left one and mirrored when it is the right.
 // The geometry and the way the two unknowns are found are explained in docs/unicrown.md.
 #pragma once
@@ -54,7 +54,8 @@ struct Steerer {
   double below_seat = 0;                 ///< how much of it stands below the crown race seat, mm
 };
 
-struct Unicrown {
+/// What is wanted and what is there, in plain numbers: one structure for every construction.
+struct Intent {
   double offset = 0;
   double drop = 0;  ///< crown race seat to axle along the steering axis, mm
   double over_locknut = 0;
@@ -74,7 +75,7 @@ struct Unicrown {
 };
 
 /// The intent of one side alone, as a left one.
-[[nodiscard]] Unicrown own_side(const Unicrown& intent, bool left);
+[[nodiscard]] Intent own_side(const Intent& intent, bool left);
 
 /// One blade where it came to lie (as a left blade).
 struct Placed {
@@ -107,10 +108,10 @@ struct Fork {
 ///   fails  wish-unreachable     says the nearest that can be had and by how much it differs
 ///          offset-unreachable   no share can make up the offset; says by how much
 ///          blade-misses-steerer the blade never reaches the middle
-[[nodiscard]] base::Result<Fork> lay_out(const Unicrown& intent);
+[[nodiscard]] base::Result<Fork> lay_out(const Intent& intent);
 
 /// Places one blade for given unknowns; the building block of lay_out, open for tests and for drawing.
-[[nodiscard]] base::Result<Placed> place(const Unicrown& intent, const bike::Blade& blade, double splay,
+[[nodiscard]] base::Result<Placed> place(const Intent& intent, const bike::Blade& blade, double splay,
                                          double lower_trim);
 
 [[nodiscard]] std::string name_of(Wish wish);    ///< "tyre clearance"

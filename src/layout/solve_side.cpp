@@ -7,8 +7,8 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
-#include "layout/unicrown.h"
-#include "layout/unicrown_place.h"
+#include "layout/lay_out.h"
+#include "layout/place.h"
 
 namespace halfround::layout {
 
@@ -51,7 +51,7 @@ enum class Unknown { splay, trim };
 /// Finds one blade's unknowns.
 class SideSolver {
  public:
-  SideSolver(const Unicrown& intent, const bike::Blade& blade)
+  SideSolver(const Intent& intent, const bike::Blade& blade)
       : intent_(intent), blade_(blade), bench_(bike::on_bench(blade)) {
     // a barrel takes the blade's end up to half its girth; beyond that, and above the tip, steel is missing:
     // such answers are found too, so that it can be said how much is missing
@@ -87,7 +87,7 @@ class SideSolver {
   [[nodiscard]] std::vector<std::pair<double, double>> walk();
   [[nodiscard]] Result<std::pair<double, double>> nearest();
 
-  const Unicrown& intent_;
+  const Intent& intent_;
   const bike::Blade& blade_;
   shape::Tube bench_;
   shape::Tube tyre_;
@@ -357,7 +357,7 @@ Result<Placed> SideSolver::solve(std::vector<OtherSolution>& others) {
 
 }  // namespace
 
-Result<Placed> solve_side(const Unicrown& intent, const bike::Blade& blade,
+Result<Placed> solve_side(const Intent& intent, const bike::Blade& blade,
                           std::vector<OtherSolution>& others) {
   return SideSolver(intent, blade).solve(others);
 }

@@ -1,12 +1,12 @@
 // The fork's members and joints from two placed blades.
-#include "layout/unicrown.h"
+#include "layout/lay_out.h"
 
 #include <algorithm>
 #include <cmath>
 
+#include "layout/place.h"
 #include "layout/plate_crown.h"
 #include "layout/segmented.h"
-#include "layout/unicrown_place.h"
 
 namespace halfround::layout {
 
@@ -24,7 +24,7 @@ bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool l
   return m;
 }
 
-bike::Member barrel_member(const Unicrown& intent, bool left) {
+bike::Member barrel_member(const Intent& intent, bool left) {
   const LowerEnd& e = intent.lower_end;
   const double sign = left ? 1 : -1;
   bike::Member m;
@@ -39,7 +39,7 @@ bike::Member barrel_member(const Unicrown& intent, bool left) {
 }
 
 /// A tab or hooded dropout: a flat part in the blade's plane, round about the axle, reaching up to the blade.
-bike::Plate dropout_plate(const Unicrown& intent, const Placed& placed, bool left) {
+bike::Plate dropout_plate(const Intent& intent, const Placed& placed, bool left) {
   const LowerEnd& e = intent.lower_end;
   const double sign = left ? 1 : -1;
   const double y = sign * (intent.over_locknut / 2 + e.thickness / 2);
@@ -61,7 +61,7 @@ bike::Plate dropout_plate(const Unicrown& intent, const Placed& placed, bool lef
   return bike::make_plate(left ? "dropout.left" : "dropout.right", X_FP, std::move(corners), e.thickness);
 }
 
-bike::Member steerer_member(const Unicrown& intent) {
+bike::Member steerer_member(const Intent& intent) {
   bike::Member m;
   m.name = "steerer";
   m.tube.centreline = shape::Centreline::from_runs(
@@ -73,8 +73,8 @@ bike::Member steerer_member(const Unicrown& intent) {
 
 }  // namespace
 
-Unicrown own_side(const Unicrown& intent, bool left) {
-  Unicrown out = intent;
+Intent own_side(const Intent& intent, bool left) {
+  Intent out = intent;
   if (!left) {
     if (intent.right) out.left = *intent.right;
     if (intent.right_lower_end) out.lower_end = *intent.right_lower_end;
@@ -84,14 +84,14 @@ Unicrown own_side(const Unicrown& intent, bool left) {
   return out;
 }
 
-Result<Fork> lay_out(const Unicrown& intent) {
+Result<Fork> lay_out(const Intent& intent) {
   Fork fork;
   std::vector<OtherSolution> ignored;
   auto left = solve_side(intent, intent.left, fork.others);
   if (!left) return tl::unexpected(left.error());
   fork.left = std::move(*left);
   fork.mirrored = intent.mirrored();
-  const Unicrown sides[] = {own_side(intent, true), own_side(intent, false)};
+  const Intent sides[] = {own_side(intent, true), own_side(intent, false)};
   if (!fork.mirrored) {
     auto right = solve_side(sides[1], sides[1].left, ignored);
     if (!right) {
@@ -110,7 +110,7 @@ Result<Fork> lay_out(const Unicrown& intent) {
   a.members.push_back(steerer_member(intent));
   for (const bool is_left : {true, false}) {
     const Placed& placed = is_left ? fork.left : fork.right;
-    const Unicrown& side_intent = sides[is_left ? 0 : 1];
+    const Intent& side_intent = sides[is_left ? 0 : 1];
     a.members.push_back(blade_member(placed, side_intent.left, is_left));
     const std::string blade = a.members.back().name;
     if (const auto* segmented = std::get_if<SegmentedCrown>(&intent.crown)) {

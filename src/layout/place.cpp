@@ -1,5 +1,5 @@
 // Where one blade lies for a given splay and lower trim. Derivation: docs/unicrown.md.
-#include "layout/unicrown_place.h"
+#include "layout/place.h"
 
 #include <fmt/format.h>
 
@@ -57,7 +57,7 @@ struct InPlane {
   double y_crown = 0;  // of s_crown
 };
 
-double y_end(const Unicrown& intent) {
+double y_end(const Intent& intent) {
   return intent.over_locknut / 2 + intent.lower_end.blade_from_hub;
 }
 
@@ -66,7 +66,7 @@ struct Side {
   double y, dy;
 };
 
-Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double splay, double trim) {
+Result<InPlane> stand(const Intent& intent, const Centreline& line, double splay, double trim) {
   const double c = std::cos(splay), sn = std::sin(splay);
   const Vec3 end = line.point(trim);
   const double y0 = y_end(intent);
@@ -106,8 +106,8 @@ Result<InPlane> stand(const Unicrown& intent, const Centreline& line, double spl
 }
 
 /// The same for a blade that reaches the crown's line at s.
-InPlane reach(const Unicrown& intent, const Centreline& line, const CrownLine& crown, double splay,
-              double trim, double s) {
+InPlane reach(const Intent& intent, const Centreline& line, const CrownLine& crown, double splay, double trim,
+              double s) {
   const double c = std::cos(splay), sn = std::sin(splay);
   const Vec3 d = line.point(s) - line.point(trim);
   const double y = y_end(intent) + c * d.y() - sn * d.z();
@@ -119,7 +119,7 @@ struct Stance {
   double tilt_angle = 0;
 };
 
-Problem offset_problem(const Unicrown& intent, double made) {
+Problem offset_problem(const Intent& intent, double made) {
   const double missing = intent.offset - made;
   return {"offset-unreachable",
           {},
@@ -129,7 +129,7 @@ Problem offset_problem(const Unicrown& intent, double made) {
 }
 
 /// Tilts the plane and shifts it so that the shares add up to the offset.
-Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
+Result<Stance> lean(const Intent& intent, const InPlane& q) {
   const auto given = [&](Share share) {
     return intent.given_shares[static_cast<std::size_t>(share)].value_or(0);
   };
@@ -162,14 +162,14 @@ Result<Stance> lean(const Unicrown& intent, const InPlane& q) {
   return out;
 }
 
-double height_of(const Unicrown& intent, const InPlane& q, double tilt_angle) {
+double height_of(const Intent& intent, const InPlane& q, double tilt_angle) {
   return intent.drop - intent.lower_end.rise -
          (q.rise * std::cos(tilt_angle) - q.rake * std::sin(tilt_angle));
 }
 
 /// Where the blade stands, and how it leans: up to the middle, or up to the line that the crown gives.
-Result<std::pair<InPlane, Stance>> stand_and_lean(const Unicrown& intent, const Centreline& line,
-                                                  double splay, double trim) {
+Result<std::pair<InPlane, Stance>> stand_and_lean(const Intent& intent, const Centreline& line, double splay,
+                                                  double trim) {
   const auto with_lean = [&](const InPlane& q) -> Result<std::pair<InPlane, Stance>> {
     const auto stance = lean(intent, q);
     if (!stance) return tl::unexpected(stance.error());
@@ -204,7 +204,7 @@ Result<std::pair<InPlane, Stance>> stand_and_lean(const Unicrown& intent, const 
 }
 
 /// The scale of the forward bend that makes the rake take up the rest of the offset.
-Result<double> find_rake_scale(const Unicrown& intent, const bike::Blade& blade, double splay, double trim) {
+Result<double> find_rake_scale(const Intent& intent, const bike::Blade& blade, double splay, double trim) {
   if (!bike::has_forward_bend(blade)) {
     return tl::unexpected(
         Problem{"offset-unreachable",
@@ -237,8 +237,8 @@ base::Mat3 turn_of(double splay, double tilt_angle) {
 
 }  // namespace
 
-Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const Centreline& line,
-                        double splay, double lower_trim) {
+Result<Placed> stand_at(const Intent& intent, const bike::Blade& blade, const Centreline& line, double splay,
+                        double lower_trim) {
   Placed out;
   out.splay = splay, out.lower_trim = lower_trim;
   Centreline raked;
@@ -262,7 +262,7 @@ Result<Placed> stand_at(const Unicrown& intent, const bike::Blade& blade, const 
   return out;
 }
 
-shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube& bench) {
+shape::Tube put(const Intent& intent, const Placed& placed, const shape::Tube& bench) {
   base::Pose X = base::Pose::Identity();
   X.linear() = turn_of(placed.splay, placed.tilt_angle);
   X.translation() =
@@ -271,7 +271,7 @@ shape::Tube put(const Unicrown& intent, const Placed& placed, const shape::Tube&
   return bench.moved(X);
 }
 
-Result<Placed> place(const Unicrown& intent, const bike::Blade& blade, double splay, double lower_trim) {
+Result<Placed> place(const Intent& intent, const bike::Blade& blade, double splay, double lower_trim) {
   const shape::Tube bench = bike::on_bench(blade);
   auto out = stand_at(intent, blade, bench.centreline, splay, lower_trim);
   if (!out) return out;
