@@ -59,4 +59,19 @@ inline Intent segmented_scene() {
   return u;
 }
 
+/// Straight round blades in the sockets of a crown that was there.
+inline Intent socket_scene() {
+  using namespace base::literals;
+  Intent u = scene();
+  u.left.stations = {{0, 24, 24, 1.2, nullptr}};
+  u.left.runs = {{440, 0, 0}};
+  u.left.stock_length = 440;
+  SocketCrown crown;
+  crown.thickness = 34, crown.height = 36, crown.spacing = 100, crown.splay = 1.4_deg, crown.lean = 6.5_deg;
+  crown.width = crown.depth = 24.2, crown.reach = 28, crown.edge = 3;
+  u.crown = crown;
+  u.wishes = {Wished{Wish::lower_trim, 0}, Wished{Wish::spacing, crown.spacing}};
+  return u;
+}
+
 }  // namespace halfround::layout

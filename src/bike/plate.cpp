@@ -74,9 +74,23 @@ std::vector<Vec2> bore_edge(const Bore& bore, double z, int n) {
   return out;
 }
 
+Vec3 bore_mouth(const Plate& plate, const Bore& bore) {
+  return Vec3(bore.at.x(), bore.at.y(), 0) - plate.thickness / 2 / bore.axis.z() * bore.axis;
+}
+
+double bore_length(const Plate& plate, const Bore& bore) {
+  return bore.depth > 0 ? bore.depth : plate.thickness / std::abs(bore.axis.z());
+}
+
+const Bore* find_bore(const Plate& plate, const std::string& takes) {
+  const auto found =
+      std::find_if(plate.bores.begin(), plate.bores.end(), [&](const Bore& b) { return b.takes == takes; });
+  return found == plate.bores.end() ? nullptr : &*found;
+}
+
 double bore_volume(const Plate& plate, const Bore& bore) {
   const double across = bore.across > 0 ? bore.across : bore.diameter;
-  return base::kPi / 4 * bore.diameter * across * plate.thickness / std::abs(bore.axis.z());
+  return base::kPi / 4 * bore.diameter * across * bore_length(plate, bore);
 }
 
 Plate make_plate(std::string name, const Pose& X_FP, std::vector<Corner> corners, double thickness,

@@ -74,11 +74,14 @@ layout::LowerEnd lower_end_of(const LowerEnd& e) {
   return out;
 }
 
-std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two) {
-  base::check(two.size() == 2, "a job that was read has two wishes");
+/// The two wishes of a side; with a socket crown the spacing is the crown's.
+std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two, const CrownPart& crown) {
+  const bool socket = crown.kind == CrownKind::socket;
+  base::check(two.size() == (socket ? 1u : 2u), "a job that was read has its wishes");
   const auto wished = [](const Wished& w) {
     return layout::Wished{static_cast<layout::Wish>(w.what), w.value.value};
   };
+  if (socket) return {wished(two[0]), layout::Wished{layout::Wish::spacing, crown.spacing.value}};
   return {wished(two[0]), wished(two[1])};
 }
 
@@ -88,14 +91,46 @@ layout::Crown crown_of(const CrownPart& c) {
     return layout::PlateCrown{c.plates,     c.thickness.value, c.height.value, c.between.value,
                               c.edge.value, c.least.value,     c.above.value,  c.cap.value};
   }
+  if (c.kind == CrownKind::socket) {
+    return layout::SocketCrown{
+        c.thickness.value, c.height.value,       c.spacing.value,      c.ahead.value,        c.splay.value,
+        c.lean.value,      c.socket_width.value, c.socket_depth.value, c.socket_reach.value, c.edge.value};
+  }
   return layout::SegmentedCrown{c.diameter.value, c.wall.value,  c.height.value,
                                 c.angle.value,    c.above.value, c.cap.value};
 }
 
+/// What is measured at some places, straight between them and the same beyond.
+template <class Point>
+double between(const std::vector<Point>& points, Quantity Point::*what, double at) {
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const double x1 = points[i].at.value, y1 = (points[i].*what).value;
+    if (at > x1 && i + 1 < points.size()) continue;
+    if (i == 0 || at >= x1) return y1;
+    const double x0 = points[i - 1].at.value, y0 = (points[i - 1].*what).value;
+    return y0 + (at - x0) / (x1 - x0) * (y1 - y0);
+  }
+  return 0;
+}
+
 layout::Steerer steerer_of(const Steerer& s) {
   layout::Steerer out;
-  for (const WallPoint& w : s.walls) {
-    out.stations.push_back({w.at.value, s.diameter.value, s.diameter.value, w.wall.value, nullptr});
+  std::vector<double> places;
+  for (const WallPoint& w : s.walls) places.push_back(w.at.value);
+  for (std::size_t i = 0; i < s.diameters.size(); ++i) {
+    const double at = s.diameters[i].at.value;
+    places.push_back(at);
+    // a taper is straight but for this much beside its corners, which the sections' own rule rounds off
+    constexpr double kCorner = 2;
+    if (i > 0 && at - kCorner > s.diameters[i - 1].at.value) places.push_back(at - kCorner);
+    if (i + 1 < s.diameters.size() && at + kCorner < s.diameters[i + 1].at.value)
+      places.push_back(at + kCorner);
+  }
+  std::sort(places.begin(), places.end());
+  places.erase(std::unique(places.begin(), places.end()), places.end());
+  for (const double at : places) {
+    const double d = between(s.diameters, &DiameterPoint::diameter, at);
+    out.stations.push_back({at, d, d, between(s.walls, &WallPoint::wall, at), nullptr});
   }
   out.length = s.length.value, out.below_seat = s.below_seat.value;
   return out;
@@ -159,8 +194,10 @@ Result<layout::Intent> intent_of(const Job& job) {
   out.left = blade_of(job.left);
   if (job.right) out.right = blade_of(*job.right);
   shares_of(job.shares, out);
-  out.wishes = wishes_of(job.wishes.two);
-  if (!job.wishes.right.empty()) out.right_wishes = wishes_of(job.wishes.right);
+  if (job.crown.kind == CrownKind::socket)
+    out.given_shares[static_cast<std::size_t>(layout::Share::mitre_offset)] = job.crown.ahead.value;
+  out.wishes = wishes_of(job.wishes.two, job.crown);
+  if (!job.wishes.right.empty()) out.right_wishes = wishes_of(job.wishes.right, job.crown);
   out.near_splay = job.wishes.lean_to.value;
   return out;
 }

@@ -57,9 +57,16 @@ struct WallPoint {
   Quantity wall;
 };
 
-struct Steerer {
+/// Outside of a steerer that is not the same all along.
+struct DiameterPoint {
+  Quantity at;  ///< from the steerer's lower end, mm
   Quantity diameter;
-  std::vector<WallPoint> walls;  ///< one: the same wall all along
+};
+
+struct Steerer {
+  Quantity diameter;                     ///< at the lower end
+  std::vector<DiameterPoint> diameters;  ///< one: the same all along
+  std::vector<WallPoint> walls;          ///< one: the same wall all along
   Quantity length;
   Quantity below_seat;                 ///< from the lower end up to the crown race seat, mm
   std::optional<Quantity> crown_race;  ///< diameter of the crown race seat, mm
@@ -99,7 +106,7 @@ struct Blade {
   std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
 };
 
-enum class CrownKind { unicrown, segmented, plate };
+enum class CrownKind { unicrown, segmented, plate, socket };
 
 /// What holds the blades at the top.
 struct CrownPart {
@@ -107,6 +114,7 @@ struct CrownPart {
   Quantity diameter, wall, height, angle, above, cap;
   int plates = 1;
   Quantity thickness, between, edge, least;
+  Quantity spacing, splay, lean, ahead, socket_width, socket_depth, socket_reach;
 };
 
 enum class LowerEndKind { insert, tab_dropout, hooded_dropout };
@@ -291,8 +299,8 @@ struct Job {
   ErrorSpread spread = ErrorSpread::normal;
   Quantity accepted;  ///< chance of missing a limit that is lived with
   Limits limits;
-  std::optional<Done> done;          ///< what is finished or measured; empty: nothing said
-  std::optional<Freedoms> freedoms;  ///< empty: neither [done] nor [freedoms] is there
+  std::optional<Done> done;           ///< what is finished or measured; empty: nothing said
+  std::optional<Freedoms> freedoms;   ///< empty: neither [done] nor [freedoms] is there
   std::vector<std::string> assumed;   ///< keys the job leaves out and whose default was taken
   std::map<std::string, Line> lines;  ///< every key that stands in the file: "steering.offset"
 };

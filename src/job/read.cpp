@@ -57,6 +57,15 @@ Steerer read_steerer(TableReader& r, const Spot& root) {
   const Spot s = r.section(root, "steerer");
   Steerer out;
   out.diameter = r.quantity(r.in(s, "diameter"));
+  const Spot all = r.in(s, "diameter"), tapered = r.in(s, "diameters");
+  if (either_or(r, all, tapered)) {
+    if (all.node != nullptr) out.diameters.push_back({Quantity{0, "0", false}, r.quantity(all)});
+    for (const Spot& row : r.rows(tapered)) {
+      const auto c = r.cells(row, {"at", "diameter"});
+      if (!c.empty()) out.diameters.push_back({r.quantity(c[0]), r.quantity(c[1])});
+    }
+    if (!out.diameters.empty()) out.diameter = out.diameters.front().diameter;
+  }
   const Spot wall = r.in(s, "wall"), walls = r.in(s, "walls");
   if (either_or(r, wall, walls)) {
     if (wall.node != nullptr) out.walls.push_back({Quantity{0, "0", false}, r.quantity(wall)});
@@ -158,22 +167,32 @@ CrownPart read_crown(TableReader& r, const Spot& root) {
   CrownPart out;
   out.kind = static_cast<CrownKind>(r.choice(r.in(s, "kind")).value_or(0));
   const bool segmented = out.kind == CrownKind::segmented, plate = out.kind == CrownKind::plate;
+  const auto unused = [&](const Spot& spot) {
+    if (spot.node == nullptr) return;
+    r.complain("crown-key-unused", r.place(spot), fmt::format("This kind of crown has no {}.", spot.key),
+               "Say which kind of crown it is, or take the line out.");
+  };
   const auto read = [&](std::string_view key, bool has) -> Quantity {
     const Spot spot = r.in(s, key);
-    if (has) return r.quantity(spot, true);
-    if (spot.node != nullptr) {
-      r.complain("crown-key-unused", r.place(spot), fmt::format("This kind of crown has no {}.", spot.key),
-                 "Say which kind of crown it is, or take the line out.");
-    }
+    if (has) return r.quantity(spot, find_row(spot.key)->need != Need::assumed);
+    unused(spot);
     return {};
   };
+  const bool socket = out.kind == CrownKind::socket;
   out.diameter = read("diameter", segmented), out.wall = read("wall", segmented);
-  out.height = read("height", segmented || plate), out.angle = read("angle", segmented);
-  if (const Spot plates = r.in(s, "plates"); plate && plates.node != nullptr)
+  out.height = read("height", segmented || plate || socket), out.angle = read("angle", segmented);
+  if (const Spot plates = r.in(s, "plates"); !plate)
+    unused(plates);
+  else if (plates.node != nullptr)
     out.plates = static_cast<int>(r.count(plates).value_or(1));
-  out.thickness = read("thickness", plate), out.between = read("between", plate && out.plates > 1);
-  out.edge = read("edge", plate), out.least = read("least", plate);
+  out.thickness = read("thickness", plate || socket), out.between = read("between", plate && out.plates > 1);
+  out.edge = read("edge", plate || socket), out.least = read("least", plate);
   out.above = read("above", segmented || plate), out.cap = read("cap", segmented || plate);
+  out.spacing = read("spacing", socket), out.splay = read("splay", socket), out.lean = read("lean", socket);
+  out.ahead = read("ahead", socket), out.socket_width = read("socket_width", socket);
+  out.socket_reach = read("socket_reach", socket);
+  const Spot oval = r.in(s, "socket_depth");
+  out.socket_depth = socket && oval.node == nullptr ? out.socket_width : read("socket_depth", socket);
   return out;
 }
 
@@ -272,7 +291,7 @@ Shares read_shares(TableReader& r, const Spot& root, Job& job) {
   out.dropout_lead = read(Share::dropout_lead, "dropout_lead");
   const auto assume = [&](Share share, std::string_view key, std::optional<Quantity>& given) {
     if (job.lines.contains(std::string(key))) return;
-    job.assumed.emplace_back(key);
+    if (share != Share::mitre_offset || job.crown.kind != CrownKind::socket) job.assumed.emplace_back(key);
     if (share == Share::tilt && !out.remainder) {
       out.remainder = share;
     } else {
@@ -285,8 +304,8 @@ Shares read_shares(TableReader& r, const Spot& root, Job& job) {
   return out;
 }
 
-/// Two wishes of one section.
-std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& key) {
+/// Two wishes of one section; a socket crown has the spacing of its sockets and leaves one.
+std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& key, bool socket) {
   static constexpr std::string_view kNames[] = {"clearance",  "crown_height", "top_angle", "splay",
                                                 "lower_trim", "upper_trim",   "spacing"};
   std::vector<Wished> out;
@@ -299,7 +318,14 @@ std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& k
     named += fmt::format("{}{}", named.empty() ? "" : ", ", kNames[i]);
     out.push_back({static_cast<Wish>(i), r.quantity(spot)});
   }
-  if (n != 2) {
+  if (socket && n != 1) {
+    r.complain(
+        "wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, key},
+        fmt::format("Found {} wish{}{}{}.", n == 0 ? "no" : fmt::format("{}", n), n == 1 ? "" : "es",
+                    n == 0 ? "" : ": ", named),
+        "A socket crown gives where the blades stand and leaves one length open: wish for one of lower_trim, "
+        "upper_trim, clearance, splay, top_angle.");
+  } else if (!socket && n != 2) {
     r.complain("wishes-not-two", {r.place(s).file, r.place(s).line, r.place(s).column, key},
                fmt::format("Found {} wish{}{}{}.", n == 0 ? "no" : fmt::format("{}", n), n == 1 ? "" : "es",
                            n == 0 ? "" : ": ", named),
@@ -310,15 +336,16 @@ std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& k
 }
 
 /// A side with a section of its own has both its wishes there.
-Wishes read_wishes(TableReader& r, const Spot& root) {
+Wishes read_wishes(TableReader& r, const Spot& root, bool socket) {
   const Spot s = r.section(root, "wishes");
   const Spot left = r.section(s, "left"), right = r.section(s, "right");
   Wishes out;
-  out.two = left.node != nullptr ? read_two(r, left, "wishes.left") : read_two(r, s, "wishes");
+  out.two =
+      left.node != nullptr ? read_two(r, left, "wishes.left", socket) : read_two(r, s, "wishes", socket);
   if (right.node != nullptr) {
-    out.right = read_two(r, right, "wishes.right");
+    out.right = read_two(r, right, "wishes.right", socket);
   } else if (left.node != nullptr) {
-    out.right = read_two(r, s, "wishes");
+    out.right = read_two(r, s, "wishes", socket);
   }
   out.lean_to = r.quantity(r.in(s, "lean_to"));
   return out;
@@ -468,7 +495,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.brake = read_brake(r, root);
   job.features = read_features(r, root);
   job.shares = read_shares(r, root, job);
-  job.wishes = read_wishes(r, root);
+  job.wishes = read_wishes(r, root, job.crown.kind == CrownKind::socket);
   job.bicycle = read_bicycle(r, root, job);
   job.pedals = read_pedals(r, root);
   job.mudguard = read_mudguard(r, root);

@@ -12,6 +12,7 @@
 #include "job/notes.h"
 #include "shape/distance.h"
 #include "study/plate_edges.h"
+#include "study/socket_fit.h"
 
 namespace halfround::job {
 
@@ -174,6 +175,7 @@ std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
   add(study::verdicts(a.joining));
   if (a.mount) add(study::verdicts(*a.mount));
   add(study::verdicts(study::bore_edges(a.fork.assembly)));
+  add(study::verdicts(study::socket_fits(a.fork.assembly)));
   return out;
 }
 
@@ -192,7 +194,7 @@ Result<Answer> solve(const Job& job, const SolveOptions& options) {
   a.name = job.name;
   a.intent = std::move(*intent);
   const auto at = [&](Problem p, const std::string& key) {
-    if (p.where.key.empty() || p.where.key == "wishes") p.where = place_of(job, key);
+    p.where = place_of(job, p.where.key.empty() || p.where.key == "wishes" ? key : p.where.key);
     p.where.file = job.file;
     return tl::unexpected(std::move(p));
   };

@@ -219,15 +219,30 @@ void Verifier::steerer() {
                          s.diameter.value),
              fmt::format("Give {:g} mm or more.", s.diameter.value));
   }
+  double thinnest = 1e9;
+  for (std::size_t i = 0; i < s.diameters.size(); ++i) {
+    const DiameterPoint& d = s.diameters[i];
+    const std::string key = fmt::format("steerer.diameters[{}].at", i + 1);
+    if (known(d.diameter)) thinnest = std::min(thinnest, d.diameter.value);
+    if (i > 0 && known(d.at, s.diameters[i - 1].at) && d.at.value <= s.diameters[i - 1].at.value) {
+      complain("stations-not-rising", key,
+               fmt::format("Found {:g} mm after {:g} mm.", d.at.value, s.diameters[i - 1].at.value),
+               "Go from the steerer's lower end up; each distance is greater than the one before it.");
+    }
+    if (known(d.at, s.length) && d.at.value > s.length.value + 1e-9) {
+      complain("station-beyond-stock", key,
+               fmt::format("Found {:g} mm on a steerer of {:g} mm.", d.at.value, s.length.value),
+               fmt::format("Give {:g} mm at most.", s.length.value));
+    }
+  }
   for (std::size_t i = 0; i < s.walls.size(); ++i) {
     const bool one = job_.lines.contains("steerer.wall");
     const std::string key = one ? "steerer.wall" : fmt::format("steerer.walls[{}]", i + 1);
     const WallPoint& w = s.walls[i];
-    if (known(w.wall, s.diameter) && 2 * w.wall.value >= s.diameter.value) {
-      complain(
-          "wall-too-thick", one ? key : key + ".wall",
-          fmt::format("Two walls of {:g} mm fill the steerer of {:g} mm.", w.wall.value, s.diameter.value),
-          fmt::format("Give less than {:g} mm.", s.diameter.value / 2));
+    if (known(w.wall) && 2 * w.wall.value >= thinnest) {
+      complain("wall-too-thick", one ? key : key + ".wall",
+               fmt::format("Two walls of {:g} mm fill the steerer of {:g} mm.", w.wall.value, thinnest),
+               fmt::format("Give less than {:g} mm.", thinnest / 2));
     }
     if (i > 0 && known(w.at, s.walls[i - 1].at) && w.at.value <= s.walls[i - 1].at.value) {
       complain("stations-not-rising", key + ".at",
@@ -404,12 +419,22 @@ void Verifier::crown() {
                  "The crown's height stands in crown.height: it can't be wished for as well.",
                  "Wish for clearance, splay, spacing, top_angle, lower_trim or upper_trim instead.");
       }
+      if (c.kind == CrownKind::socket && w.what == Wish::spacing) {
+        complain("wish-not-for-crown", "wishes.spacing",
+                 "The spacing is the crown's own: it stands in crown.spacing.",
+                 "Wish for one of lower_trim, upper_trim, clearance, splay, top_angle.");
+      }
       if (bare && w.what == Wish::spacing) {
         complain("wish-not-for-crown", "wishes.spacing",
                  "The blades of a unicrown run together at the steerer.",
                  "Wish for crown_height, clearance, splay, top_angle, lower_trim or upper_trim instead.");
       }
     }
+  }
+  if (c.kind == CrownKind::socket && job_.lines.contains("shares.mitre_offset")) {
+    complain("share-not-for-crown", "shares.mitre_offset",
+             "How far the blades stand ahead at the crown is the crown's own: crown.ahead.",
+             "Take the line out; tilt, rake or dropout_lead can take the remainder.");
   }
   if (known(c.diameter, c.wall) && 2 * c.wall.value >= c.diameter.value) {
     complain(

@@ -78,9 +78,9 @@ Limb left_limb(Chain& chain, const std::string& side, const std::vector<Step>& c
               on_axis);
     make.slide(make.dimension("middle", "length of the crown tube", false), out);
   } else {
-    const bool bored = std::holds_alternative<PlateCrown>(intent.crown);
+    const bool mitred = std::holds_alternative<std::monostate>(intent.crown);
     make.slide(make.dimension("middle",
-                              bored ? "bore's distance from the middle" : "depth of the upper mitre", false),
+                              mitred ? "depth of the upper mitre" : "bore's distance from the middle", false),
                Vec3::UnitY());
   }
   make.turn(make.dimension("tilt", "tilt", true), -Vec3::UnitY(), top.c);

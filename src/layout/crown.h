@@ -38,8 +38,24 @@ struct PlateCrown {
   double cap = 0;        ///< thickness of the caps on the blades, mm
 };
 
-using Crown =
-    std::variant<std::monostate, SegmentedCrown, PlateCrown>;  ///< monostate: blades mitred onto the steerer
+/// A crown that is there already, cast or machined: a block bored for the steerer, with a blind socket for
+/// each blade. Its measures are given; the sockets' own direction need not be the one the blades come to
+/// have.
+struct SocketCrown {
+  double thickness = 0;  ///< of the block along the steering axis, mm
+  double height = 0;     ///< of its middle below the seat, mm
+  double spacing = 0;    ///< between the sockets' middles at their mouths, in the lower face, mm
+  double ahead = 0;      ///< the mouths' middles ahead of the steering axis, mm
+  double splay = 0;      ///< the sockets go outward going down, rad
+  double lean = 0;       ///< and forward, rad
+  double width = 0;      ///< of a socket, across the bicycle, mm
+  double depth = 0;      ///< fore and aft, mm
+  double reach = 0;      ///< how deep a blade goes in, along the socket, mm
+  double edge = 0;       ///< metal round every bore, mm
+};
+
+/// monostate: blades mitred onto the steerer
+using Crown = std::variant<std::monostate, SegmentedCrown, PlateCrown, SocketCrown>;
 
 struct CrownLine {
   double height = 0;             ///< mm below the crown race seat

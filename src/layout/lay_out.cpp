@@ -7,6 +7,7 @@
 #include "layout/place.h"
 #include "layout/plate_crown.h"
 #include "layout/segmented.h"
+#include "layout/socket_crown.h"
 
 namespace halfround::layout {
 
@@ -129,6 +130,10 @@ Result<Fork> lay_out(const Intent& intent) {
       a.joints.push_back({blade, bike::End::start, "dropout" + side,
                           tab ? bike::JointKind::slotted : bike::JointKind::butted});
     }
+  }
+  if (const auto* socket = std::get_if<SocketCrown>(&intent.crown)) {
+    const auto added = add_crown(*socket, fork, a);
+    if (!added) return tl::unexpected(added.error());
   }
   if (const auto* plates = std::get_if<PlateCrown>(&intent.crown)) {
     const auto added = add_crown(*plates, fork, a);

@@ -13,9 +13,6 @@ using base::Problem;
 using base::Result;
 using base::Vec2;
 
-namespace {
-
-/// Where a member's middle line passes the height z, going up.
 double s_at_height(const bike::Member& m, double z) {
   double s = (m.s_start + m.s_end) / 2;
   for (int i = 0; i < 50; ++i) {
@@ -27,8 +24,8 @@ double s_at_height(const bike::Member& m, double z) {
   return s;
 }
 
-/// A member's section where it passes the plate: fore and aft along x, across along y.
 bike::Bore bore_for(const bike::Member& m, double s) {
+  // fore and aft along x, across along y
   const shape::Frame f = m.tube.centreline.at(s);
   const double depth = m.tube.profile.depth(s), width = m.tube.profile.width(s);
   // the steerer's mark line points forward, a blade's outward
@@ -41,6 +38,8 @@ bike::Bore bore_for(const bike::Member& m, double s) {
 double half_of(const bike::Bore& b) {
   return std::max(b.diameter, b.across) / 2;
 }
+
+namespace {
 
 Problem too_near(const PlateCrown& crown, const bike::Bore& b, double metal) {
   return {"plate-bores-too-near",

@@ -16,6 +16,13 @@ namespace halfround::layout {
 [[nodiscard]] base::Result<void> add_crown(const PlateCrown& crown, const Fork& placed,
                                            bike::Assembly& assembly);
 
+/// Where a member's middle line passes the height z, going up, mm.
+[[nodiscard]] double s_at_height(const bike::Member& member, double z);
+/// A bore with the member's own section and direction at s, in a plate square to the steering axis.
+[[nodiscard]] bike::Bore bore_for(const bike::Member& member, double s);
+/// Half of a bore's greater width, mm.
+[[nodiscard]] double half_of(const bike::Bore& bore);
+
 struct Disc {
   base::Vec2 at = base::Vec2::Zero();
   double radius = 0;

@@ -94,6 +94,8 @@ void put_joints(Pages& pages, const CardTable& t) {
     if (has(part + ".left") || has(part + ".right"))
       pages.pair("join cards", card(part + ".left"), card(part + ".right"));
   }
+  if (std::ranges::any_of(t.answer.joining.joints, [](const study::JointFill& j) { return j.seam.empty(); }))
+    pages.wide("gap card", [&](const Box& box) { return gap_card(t, box); });
 }
 
 /// Small parts of the left side beside those of the right one.

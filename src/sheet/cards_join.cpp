@@ -11,6 +11,7 @@
 #include "sheet/plate_picture.h"
 #include "sheet/text_block.h"
 #include "sheet/wrapped_table.h"
+#include "study/socket_fit.h"
 
 namespace halfround::sheet {
 namespace {
@@ -195,6 +196,56 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   for (const std::string& n : notes)
     add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.6}, free.width(), "–", 4, n, kWords));
   add(g, std::move(list.items));
+  return g;
+}
+
+namespace {
+
+/// What the hand does to a socket before the blade goes in; "" where it was made for what stands in it.
+std::string socket_words(const study::SocketFit& f) {
+  std::string out = fmt::format("Air a side {} to {}. ", mm(f.gap_least, 2), mm(f.gap_most, 2));
+  if (f.to_bore)
+    out += fmt::format("Bore out to {} across, {} fore and aft. ", mm(f.bore_width, 2), mm(f.bore_depth, 2));
+  if (std::abs(f.spread) >= 0.1 || std::abs(f.forward) >= 0.1) {
+    out += fmt::format("Left to the socket, the lower end stands {} {} and {} {} of its place. ",
+                       mm(std::abs(f.spread), 1), f.spread > 0 ? "inward" : "outward",
+                       mm(std::abs(f.forward), 1), f.forward > 0 ? "behind" : "ahead");
+  }
+  return out;
+}
+
+}  // namespace
+
+Group gap_card(const CardTable& t, const Box& card) {
+  Box free;
+  Group g = start(t, "JOIN", shop::Hand::middle, "gaps that fill by themselves", "join", card, free);
+  std::vector<const study::JointFill*> gaps;
+  for (const study::JointFill& j : t.answer.joining.joints)
+    if (j.seam.empty()) gaps.push_back(&j);
+  const auto fits = study::socket_fits(t.answer.fork.assembly);
+  const double each = std::min(30.0, (free.height() - 12) / static_cast<double>(gaps.size()));
+  double y = free.max.y();
+  for (const study::JointFill* j : gaps) {
+    const double words = 0.66 * free.width();
+    Block list{.items = {}, .bottom = y};
+    add_to(list, paragraph({free.min.x(), y}, words, people_say(j->member), {.height = 3.5, .bold = true}));
+    for (const study::SocketFit& f : fits)
+      if (j->member == f.member + " in " + f.plate)
+        add_to(list, paragraph({free.min.x(), list.bottom - 0.6}, words, socket_words(f), kWords));
+    for (const study::Fill& f : j->fills)
+      add_to(list, paragraph({free.min.x(), list.bottom - 0.6}, words, fill_words(f), kWords));
+    static_cast<void>(put_reading(g, {{free.min.x() + words + 4, y - each + 2}, {free.max.x(), y}},
+                                  {"rod to lay ready", mm(rod_ready(*j), 0), ""}, 9));
+    y = std::min(y - each, list.bottom - 2);
+    add(g, std::move(list.items));
+    put_rule(g, card, y + 1);
+  }
+  add(g, paragraph({free.min.x(), y - 0.5}, free.width(),
+                   "Clean to bright steel inside and out, flux both, heat the thicker part and let the "
+                   "filler run through; it must show all "
+                   "round on the far side, or at a blind socket's mouth.",
+                   kWords)
+             .items);
   return g;
 }
 

@@ -138,18 +138,18 @@ CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
   std::vector<std::string> lines{fmt::format("{} mm thick; no kerf taken off.", fixed(plate.thickness, 2))};
   for (const bike::Bore& b : plate.bores) {
     const double lean = std::acos(std::clamp(std::abs(b.axis.z()), 0.0, 1.0));
-    std::string note =
-        fmt::format("Bore for the {}: {} mm", shop::spoken(b.takes), fixed(b.diameter, 2));
+    std::string note = fmt::format("Bore for the {}: {} mm", shop::spoken(b.takes), fixed(b.diameter, 2));
     if (b.across > 0) {
       std::vector<Vec2> edge = bike::bore_edge(b, 0, 360);
       std::vector<Vec2> round = edge;
       round.push_back(edge.front()), round.push_back(edge[1]);
       d.chord_error = std::max(d.chord_error, chord_error_of(round));
-      d.cut.push_back(straight_contour(edge));
+      (b.depth > 0 ? d.marks : d.cut).push_back(straight_contour(edge));
       note += fmt::format(" by {} mm", fixed(b.across, 2));
     } else {
-      d.cut.push_back(circle_contour(b.at, b.diameter / 2));
+      (b.depth > 0 ? d.marks : d.cut).push_back(circle_contour(b.at, b.diameter / 2));
     }
+    if (b.depth > 0) note += fmt::format(", blind, {} mm deep from the lower face", fixed(b.depth, 2));
     if (lean > base::to_rad(0.05))
       note += fmt::format(". It leans {} degrees: mark it from this, bore it along its axis",
                           fixed(base::to_deg(lean), 1));

@@ -34,7 +34,7 @@ Path poly(std::vector<Vec2> points, Weight weight, Dash dash, Ink ink, bool clos
 namespace {
 
 void put_sides(Group& g, const Drawing& d, const Trimmed& part, const View& view) {
-  for (Side& s : sides(part, view, d.parts)) {
+  for (Side& s : sides(part, view, d.parts, d.a.fork.assembly.plates)) {
     g.items.emplace_back(poly(std::move(s.points), s.hidden ? Weight::thin : Weight::thick,
                               s.hidden ? Dash::dashed : Dash::solid));
   }

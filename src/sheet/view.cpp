@@ -57,6 +57,20 @@ bool within(const Trimmed& part, const Vec3& p) {
   return l.value < -0.05 && l.s > part.member->s_start && l.s < part.member->s_end;
 }
 
+bool within(const bike::Plate& plate, const Vec3& p) {
+  const Vec3 q = plate.X_FP.inverse() * p;
+  if (std::abs(q.z()) > plate.thickness / 2 - 0.05) return false;
+  bool inside = false;
+  for (std::size_t i = 0, n = plate.outline.size(); i < n; ++i) {
+    const Vec3 a = plate.X_FP.inverse() * plate.outline[i],
+               b = plate.X_FP.inverse() * plate.outline[(i + 1) % n];
+    if ((a.y() > q.y()) != (b.y() > q.y()) &&
+        q.x() < (b.x() - a.x()) * (q.y() - a.y()) / (b.y() - a.y()) + a.x())
+      inside = !inside;
+  }
+  return inside;
+}
+
 std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres) {
   std::vector<Trimmed> out;
   for (const bike::Member& m : assembly.members) {
@@ -70,7 +84,8 @@ std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<s
   return out;
 }
 
-std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector<Trimmed>& others) {
+std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector<Trimmed>& others,
+                        const std::vector<bike::Plate>& plates) {
   const bike::Member& m = *part.member;
   const double from = part.at_start ? part.at_start->s_least : m.s_start;
   const double to = part.at_end ? part.at_end->s_most : m.s_end;
@@ -99,7 +114,9 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
   for (const Run& r : run) {
     for (const Vec3& p : r.points) {
       const bool hidden = std::any_of(others.begin(), others.end(),
-                                      [&](const Trimmed& o) { return o.member != &m && within(o, p); });
+                                      [&](const Trimmed& o) { return o.member != &m && within(o, p); }) ||
+                          std::any_of(plates.begin(), plates.end(),
+                                      [&](const bike::Plate& plate) { return within(plate, p); });
       if (out.empty() || &p == r.points.data() || out.back().hidden != hidden) {
         const bool goes_on = !out.empty() && &p != r.points.data();
         const Vec2 joint = goes_on ? out.back().points.back() : view(p);

@@ -34,15 +34,18 @@ struct Trimmed {
 
 /// Does p stand inside the outer surface of the part, more than 0.05 mm deep?
 [[nodiscard]] bool within(const Trimmed& part, const Vec3& p);
+/// Does p stand between the faces and inside the outline of the plate, more than 0.05 mm from its faces?
+[[nodiscard]] bool within(const bike::Plate& plate, const Vec3& p);
 
 /// The two sides of a member as seen: polylines from its start cut to its end cut; `hidden` runs inside
-/// another member.
+/// another member or a plate.
 struct Side {
   std::vector<Vec2> points;
   bool hidden = false;
 };
 [[nodiscard]] std::vector<Side> sides(const Trimmed& part, const View& view,
-                                      const std::vector<Trimmed>& others);
+                                      const std::vector<Trimmed>& others,
+                                      const std::vector<bike::Plate>& plates = {});
 
 /// A mitre's outer edge as seen, split where it passes to the far side.
 [[nodiscard]] std::vector<Side> edge(const study::Mitre& mitre, const bike::Member& member, const View& view);

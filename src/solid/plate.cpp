@@ -50,12 +50,15 @@ TopoDS_Wire outline_of(const bike::Plate& plate, const Sheet& sheet) {
   return wire.Wire();
 }
 
-/// The body that a bore takes away, longer than the plate is thick.
+/// The body that a bore takes away, longer than the plate is thick; a blind one ends square to its axis.
 TopoDS_Shape bore_body(const bike::Plate& plate, const bike::Bore& bore) {
   const double along = 2 * plate.thickness / std::abs(bore.axis.z()) + 2 * bore.diameter;
   const Vec3 x = (Vec3::UnitX() - bore.axis.x() * bore.axis).normalized(), y = bore.axis.cross(x);
   const auto in_F = [&](const Vec3& d) -> Vec3 { return plate.X_FP.linear() * d; };
-  const Vec3 low = plate.X_FP * Vec3(bore.at.x(), bore.at.y(), 0) - along / 2 * in_F(bore.axis);
+  const Vec3 middle(bore.at.x(), bore.at.y(), 0);
+  const Vec3 end = bore.depth > 0 ? Vec3(bike::bore_mouth(plate, bore) + bore.depth * bore.axis)
+                                  : Vec3(middle + along / 2 * bore.axis);
+  const Vec3 low = plate.X_FP * end - along * in_F(bore.axis);
   const double a = bore.diameter / 2, b = (bore.across > 0 ? bore.across : bore.diameter) / 2;
   const gp_Ax2 axes(pnt(low), dir(in_F(bore.axis)), dir(in_F(a >= b ? x : y)));
   const TopoDS_Edge edge =
@@ -81,7 +84,7 @@ Result<Made> plate_solid(const bike::Plate& plate) {
     const Vec3 normal = sheet.way(Vec3::UnitZ());
     std::vector<const bike::Bore*> leaning;
     for (const bike::Bore& b : plate.bores) {
-      if (std::hypot(b.axis.x(), b.axis.y()) > kUpright || b.across > 0) {
+      if (std::hypot(b.axis.x(), b.axis.y()) > kUpright || b.across > 0 || b.depth > 0) {
         leaning.push_back(&b);
         continue;
       }

@@ -68,7 +68,8 @@ void append(Numbers& out, const bike::Plate& plate) {
   for (const bike::Corner& c : plate.corners) add(out, c.at.x()), add(out, c.at.y()), add(out, c.sweep);
   add(out, -3);
   for (const bike::Bore& b : plate.bores) {
-    add(out, b.at.x()), add(out, b.at.y()), add(out, b.diameter), add(out, b.across), add(out, b.axis);
+    add(out, b.at.x()), add(out, b.at.y()), add(out, b.diameter), add(out, b.across), add(out, b.depth);
+    add(out, b.axis);
   }
   add(out, -4);
 }

@@ -182,14 +182,18 @@ Result<JointFill> mitred(const bike::Assembly& assembly, const Mitre& mitre, con
   return j;
 }
 
-/// A tube in a plate's bore: all round, over the plate's thickness.
+/// A tube in a plate's bore: all round, over the plate's thickness or as deep as a blind bore goes.
 Capillary in_bore(const bike::Assembly& assembly, const bike::Joint& j, const BrazeOptions& options) {
   const bike::Plate* plate = bike::find_plate(assembly, j.onto);
-  double round = 0;
-  for (const bike::Bore& b : plate->bores) {
-    if (b.takes == j.member) round = (b.diameter + (b.across > 0 ? b.across : b.diameter)) / 2;
-  }
-  Capillary c = socket(j.member + " in " + j.onto, round, plate->thickness, options.slot_gap);
+  const bike::Bore* bore = bike::find_bore(*plate, j.member);
+  base::check(bore != nullptr, "what is bored into a plate has a bore there");
+  const bike::Member* m = bike::find_member(assembly, j.member);
+  const double round = (bore->diameter + (bore->across > 0 ? bore->across : bore->diameter)) / 2;
+  // a bore that was there already leaves its own air; one that is made leaves the usual gap
+  const double air = (round - (m->tube.profile.width(j.s) + m->tube.profile.depth(j.s)) / 2) / 2;
+  const double gap = air > options.slot_gap ? air : options.slot_gap;
+  const double length = bore->depth > 0 ? bore->depth : plate->thickness;
+  Capillary c = socket(j.member + " in " + j.onto, round, length, gap);
   c.filler = options.slot_filler;
   return c;
 }

@@ -33,7 +33,11 @@ std::string title(const JointFill& j) {
 /// Does some joint close this end?
 bool closed(const bike::Assembly& assembly, const std::string& member, bike::End end) {
   return std::any_of(assembly.joints.begin(), assembly.joints.end(), [&](const bike::Joint& j) {
-    return j.member == member && j.end == end && j.kind != bike::JointKind::bored;
+    if (j.member != member || j.end != end) return false;
+    if (j.kind != bike::JointKind::bored) return true;
+    const bike::Plate* plate = bike::find_plate(assembly, j.onto);
+    const bike::Bore* bore = plate ? bike::find_bore(*plate, member) : nullptr;
+    return bore && bore->depth > 0;  // the bottom of a blind bore shuts the tube
   });
 }
 

@@ -351,7 +351,8 @@ PartMass member_mass(const bike::Assembly& assembly, const bike::Member& member,
 /// What a bore takes out of a plate: slices parallel to the plate, each an ellipse shifted along the axis.
 Volume bore_body(const bike::Plate& plate, const bike::Bore& bore) {
   const Vec3 axis = plate.X_FP.linear() * bore.axis;
-  const Vec3 middle = plate.X_FP * Vec3(bore.at.x(), bore.at.y(), 0);
+  const double length = bike::bore_length(plate, bore), rises = length * bore.axis.z();
+  const Vec3 middle = plate.X_FP * Vec3(bike::bore_mouth(plate, bore) + length / 2 * bore.axis);
   // half axes of a slice, as vectors in the plane of the slice: the ellipse about the axis carried along it
   const Vec3 e = (Vec3::UnitX() - bore.axis.x() * bore.axis).normalized(), f = bore.axis.cross(e);
   const auto in_slice = [&](const Vec3& d, double r) -> Vec3 {
@@ -364,8 +365,8 @@ Volume bore_body(const bike::Plate& plate, const bike::Bore& bore) {
   Volume out;
   out.add(v, middle);
   // of an ellipse: a quarter of the squares of its half axes; of the shift: t^2 / 12
-  out.second += v * (0.25 * (a * a.transpose() + b * b.transpose()) +
-                     plate.thickness * plate.thickness / 12 * rise * rise.transpose());
+  out.second +=
+      v * (0.25 * (a * a.transpose() + b * b.transpose()) + rises * rises / 12 * rise * rise.transpose());
   return out;
 }
 

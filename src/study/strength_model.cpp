@@ -141,7 +141,8 @@ class Builder {
   void add_bored(std::size_t member, const bike::Joint& joint, std::optional<std::size_t> plate) {
     base::check(plate.has_value(), "a bored joint is in a plate");
     plate_nodes_[*plate].push_back(node_at(member, joint.s));
-    const double half = a_.plates[*plate].thickness / 2;
+    const bike::Bore* bore = bike::find_bore(a_.plates[*plate], joint.member);
+    const double half = (bore && bore->depth > 0 ? bore->depth : a_.plates[*plate].thickness) / 2;
     m_.zones.push_back({member, joint.s - half, joint.s + half, false});
   }
 

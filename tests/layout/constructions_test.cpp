@@ -25,6 +25,16 @@ std::vector<shape::Station> steerer_of(double low, double high) {
   return {{0, low, low, 2.4, nullptr}, {90, low, low, 2.4, nullptr}, {130, high, high, 1.8, nullptr}};
 }
 
+/// A socket crown whose sockets point where the blades of this wheel come from.
+Intent socket_at(const Wheel& w) {
+  Intent u = socket_scene();
+  auto& crown = std::get<SocketCrown>(u.crown);
+  const double high = w.drop - crown.height - crown.thickness / 2;
+  crown.lean = std::atan2(u.offset, high);
+  crown.splay = std::atan2(u.over_locknut / 2 + u.lower_end.blade_from_hub - crown.spacing / 2, high);
+  return u;
+}
+
 Intent at_wheel(Intent u, const Wheel& w) {
   u.tyre = bike::tyre_surface(*bike::tyre_from_designation(w.tyre, 25));
   u.drop = w.drop;
@@ -77,13 +87,14 @@ TEST(Constructions, EveryWheelFrom203To635) {
   for (const Wheel& w : kWheels) {
     expect_sound(at_wheel(segmented_scene(), w), std::string("segmented, ") + w.tyre);
     expect_sound(at_wheel(plate_scene(), w), std::string("plate, ") + w.tyre);
+    expect_sound(at_wheel(socket_at(w), w), std::string("socket, ") + w.tyre);
   }
 }
 
 TEST(Constructions, OneInchToOneAndAHalfAndTapered) {
   const std::pair<double, double> steerers[] = {
       {1.0_in, 1.0_in}, {1.125_in, 1.125_in}, {1.5_in, 1.125_in}, {1.5_in, 1.5_in}};
-  for (const Intent& scene : {scene(), segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {scene(), segmented_scene(), plate_scene(), socket_scene()}) {
     for (const auto& [low, high] : steerers) {
       Intent u = scene;
       u.steerer.stations = steerer_of(low, high);
@@ -93,7 +104,7 @@ TEST(Constructions, OneInchToOneAndAHalfAndTapered) {
 }
 
 TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
-  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {segmented_scene(), plate_scene(), socket_scene()}) {
     for (const LowerEndKind kind :
          {LowerEndKind::insert, LowerEndKind::tab_dropout, LowerEndKind::hooded_dropout}) {
       for (const bool raked : {false, true}) {
@@ -111,7 +122,7 @@ TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
 }
 
 TEST(Constructions, ASideMayBeHeavierOrStandLower) {
-  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {segmented_scene(), plate_scene(), socket_scene()}) {
     Intent heavier = scene;
     heavier.right = scene.left;
     for (shape::Station& s : heavier.right->stations) s.wall = 0.8;
@@ -125,7 +136,7 @@ TEST(Constructions, ASideMayBeHeavierOrStandLower) {
 
 TEST(Constructions, MovedTwoSmallStepsTheForkMovesEvenly) {
   // refine: the lower end's tilt is smooth in the offset, so that halving a step halves the change
-  for (const Intent& scene : {segmented_scene(), plate_scene()}) {
+  for (const Intent& scene : {segmented_scene(), plate_scene(), socket_scene()}) {
     const auto splay_at = [&](double offset) {
       Intent u = scene;
       u.offset = offset;
