@@ -236,7 +236,7 @@ Group gap_card(const CardTable& t, const Box& card) {
       add_to(list, paragraph({free.min.x(), list.bottom - 0.6}, words, fill_words(f), kWords));
     static_cast<void>(put_reading(g, {{free.min.x() + words + 4, y - each + 2}, {free.max.x(), y}},
                                   {"rod to lay ready", mm(rod_ready(*j), 0), ""}, 9));
-    y = std::min(y - each, list.bottom - 2);
+    y = std::min(y - each, list.bottom - 3.5);
     add(g, std::move(list.items));
     put_rule(g, card, y + 1);
   }
