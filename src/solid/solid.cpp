@@ -2,13 +2,14 @@
 
 #include <BRepAdaptor_Curve.hxx>
 #include <BRepAlgoAPI_Section.hxx>
-#include <BRepBndLib.hxx>
+#include <BRepBuilderAPI_Copy.hxx>
 #include <BRepCheck_Analyzer.hxx>
 #include <BRepGProp.hxx>
+#include <BRepMesh_IncrementalMesh.hxx>
 #include <BRep_Tool.hxx>
-#include <Bnd_Box.hxx>
 #include <GCPnts_AbscissaPoint.hxx>
 #include <GProp_GProps.hxx>
+#include <Poly_Triangulation.hxx>
 #include <Standard_Failure.hxx>
 #include <TopExp.hxx>
 #include <TopExp_Explorer.hxx>
@@ -18,6 +19,7 @@
 #include <cmath>
 #include <gp_Pln.hxx>
 #include <map>
+#include <tuple>
 
 #include "solid/shape.h"
 
@@ -159,6 +161,27 @@ Result<std::vector<Part>> solids(const bike::Assembly& assembly, const std::vect
   return out;
 }
 
+namespace {
+
+/// By the corners of facets, which lie on the surface: the library's own box goes with a face's surface
+/// beyond its edges.
+std::pair<Vec3, Vec3> box_of(const TopoDS_Shape& solid) {
+  const TopoDS_Shape copy = BRepBuilderAPI_Copy(solid).Shape();
+  BRepMesh_IncrementalMesh(copy, 0.02, false, 0.1);
+  Vec3 low = Vec3::Constant(INFINITY), high = -low;
+  for (TopExp_Explorer face(copy, TopAbs_FACE); face.More(); face.Next()) {
+    TopLoc_Location at;
+    const Handle(Poly_Triangulation) facets = BRep_Tool::Triangulation(TopoDS::Face(face.Current()), at);
+    for (int i = 1; !facets.IsNull() && i <= facets->NbNodes(); ++i) {
+      const Vec3 p = back(facets->Node(i).Transformed(at.Transformation()).XYZ());
+      low = low.cwiseMin(p), high = high.cwiseMax(p);
+    }
+  }
+  return {low, high};
+}
+
+}  // namespace
+
 Figures figures(const Part& part) {
   Figures out;
   const TopoDS_Shape& solid = part.shape->solid;
@@ -167,9 +190,7 @@ Figures figures(const Part& part) {
   BRepGProp::SurfaceProperties(solid, surface);
   out.volume = volume.Mass(), out.area = surface.Mass();
   out.centre = back(volume.CentreOfMass().XYZ());
-  Bnd_Box box;
-  BRepBndLib::AddOptimal(solid, box, false, false);
-  out.low = back(box.CornerMin().XYZ()), out.high = back(box.CornerMax().XYZ());
+  std::tie(out.low, out.high) = box_of(solid);
   out.valid = BRepCheck_Analyzer(solid).IsValid();
   TopTools_IndexedDataMapOfShapeListOfShape uses;
   TopExp::MapShapesAndAncestors(solid, TopAbs_EDGE, TopAbs_FACE, uses);

@@ -31,7 +31,7 @@ struct Figures {
   double volume = 0;  ///< mm3
   double area = 0;    ///< of its skin, mm2
   Vec3 centre = Vec3::Zero();
-  Vec3 low = Vec3::Zero(), high = Vec3::Zero();  ///< box; at most 0.01 mm larger than the part
+  Vec3 low = Vec3::Zero(), high = Vec3::Zero();  ///< box, at most 0.02 mm smaller than the part
   bool valid = false;                            ///< the library's own check of faces, edges and their fit
   bool closed = false;                           ///< every edge belongs to two faces
 };

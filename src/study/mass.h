@@ -1,7 +1,7 @@
 // The mass study: what each member weighs once its ends are cut, where its weight stands, and the properties
 // of a section. Frames: centres in the assembly's frame; sections in the member frame (m along the mark line,
 // b = t x m). Filler is counted where
-// the joining plan's is handed in; axle, bosses and the slot that a dropout's plate fills are not.
+// the joining plan's is handed in; axle and bosses are not.
 #pragma once
 
 #include <optional>
