@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Makes the pictures of the README from the island example: the tool's own sheets, made smaller.
-#   docs/make-pictures.sh [path of the command]      needs poppler-utils
+# Makes the pictures of the README and of the pages of the examples: the tool's own sheets, made smaller.
+#   docs/make-pictures.sh [path of the command]      needs poppler-utils, librsvg2-bin
 set -euo pipefail
 here="$(cd "$(dirname "$0")/.." && pwd)"
 command="${1:-$here/build/bin/halfround}"
@@ -21,7 +21,7 @@ picture() {
     return 1
   fi
   mv "$work/$4.png" "$pictures/$4.png"
-  echo "docs/pictures/$4.png  $size bytes"
+  echo "${pictures#"$here/"}/$4.png  $size bytes"
 }
 
 picture fork-drawing 1 1100 fork-drawing
@@ -42,4 +42,22 @@ fi
 for sheet in cards adapter measuring-plan; do
   name="$(cd "$work/sheets" && ls | grep -m 1 -E "^$sheet-.*\.pdf$")"
   picture "${name%.pdf}" 1 800 "$sheet"
+done
+
+# the pages of the examples: the drawing, and what is particular to each
+for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail; do
+  pictures="$here/examples/$example/pictures"
+  mkdir -p "$pictures"
+  rm -rf "$work/sheets"
+  "$command" make "$here/examples/$example/fork.toml" --shop "$here/examples/island-mail/shop.toml" -o "$work/sheets" >/dev/null 2>&1
+  picture fork-drawing 1 760 fork-drawing
+  case "$example" in
+    island-mail | ferry-mail) picture "$(cd "$work/sheets" && ls | grep -m 1 -E '^mitre-templates-.*\.pdf$' | sed 's/\.pdf$//')" 1 700 template ;;
+    harbour-mail) picture "$(cd "$work/sheets" && ls | grep -m 1 -E '^check-.*\.pdf$' | sed 's/\.pdf$//')" 1 700 check-sheet ;;
+    quarry-mail)
+      # hairlines for a laser: drawn thicker to be seen
+      echo 'path { stroke-width: 0.5 }' >"$work/thick.css"
+      rsvg-convert -w 260 -b white -s "$work/thick.css" "$work/sheets/cut/plate-crown-upper.svg" -o "$pictures/plate.png" ;;
+    pier-mail) picture "$(cd "$work/sheets" && ls | grep -m 1 -E '^cards-.*\.pdf$' | sed 's/\.pdf$//')" 2 700 cards ;;
+  esac
 done

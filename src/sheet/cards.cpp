@@ -81,6 +81,18 @@ void put_ends(Pages& pages, const CardTable& t) {
   }
 }
 
+/// Slots of the left blade beside those of the right one.
+void put_slots(Pages& pages, const CardTable& t) {
+  const auto card = [&](const char* blade) -> Draw {
+    for (const bike::Joint& j : t.answer.fork.assembly.joints)
+      if (j.kind == bike::JointKind::slotted && j.member == blade)
+        return [&t, &j](const Box& box) { return slot_card(t, j, box); };
+    return {};
+  };
+  const Draw left = card("blade.left"), right = card("blade.right");
+  if (left || right) pages.pair("slot cards", left, right);
+}
+
 void put_joints(Pages& pages, const CardTable& t) {
   const auto has = [&](const std::string& member) {
     return std::ranges::any_of(t.answer.joining.joints,
@@ -125,6 +137,7 @@ Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::Shop
   Pages pages(paper);
   put_features(pages, t, true);
   put_ends(pages, t);
+  put_slots(pages, t);
   if (!plan.lengths.empty()) pages.wide("length card", [&](const Box& box) { return length_card(t, box); });
   for (const shop::FixtureSheet& f : plan.fixtures)
     pages.wide("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });

@@ -22,6 +22,8 @@ struct CardTable {
                               const shop::HandPlan& hand, const Box& card);
 [[nodiscard]] Group depth_card(const CardTable& t, const shop::MachineSetUp& set_up,
                                const shop::HandPlan& hand, const Box& card);
+/// The slot for a dropout in a blade's lower end.
+[[nodiscard]] Group slot_card(const CardTable& t, const bike::Joint& joint, const Box& card);
 /// The joints of one blade: tacks and passes.
 [[nodiscard]] Group join_card(const CardTable& t, const std::string& member, const Box& card);
 

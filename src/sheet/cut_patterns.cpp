@@ -10,6 +10,7 @@
 #include "sheet/adapter_profile.h"
 #include "sheet/template_drawing.h"
 #include "shop/set_up.h"
+#include "study/slot.h"
 
 namespace halfround::sheet {
 namespace {
@@ -91,24 +92,14 @@ CutDrawing slot_pattern(const job::Job& job, const job::Answer& answer, const bi
                         const bike::Member& member, const bike::Plate& plate) {
   const bool start = joint.end == bike::End::start;
   const double s = start ? member.s_start : member.s_end;
-  const shape::Frame f = member.tube.centreline.at(s);
-  const Vec3 in = start ? f.t : Vec3(-f.t);
-  double depth = 0;
-  for (const Vec3& p : plate.outline) depth = std::max(depth, (p - f.c).dot(in));
-  const Vec3 across = plate.normal.cross(in).normalized();
+  const study::Slot slot = study::slot_of(member, joint.end, plate);
   const std::vector<double> way = way_round(member.tube.profile, s, job.printer.paper_thickness.value);
   // from the outside with the blade's body up: the clock runs to the left where the start end is cut
-  const double turn = start ? -1 : 1, all = way.back(), half = plate.thickness / 2, high = depth + 15;
-  const double offset =
-      (plate.X_FP.translation() - f.c).dot(plate.normal);  // of the plate off the blade's middle
+  const double turn = start ? -1 : 1, all = way.back(), half = slot.width / 2, depth = slot.depth;
+  const double high = depth + 15;
   std::vector<double> slots;
-  for (const double side : {1.0, -1.0}) {
-    const Vec3 way_out = side * across;
-    const Vec2 e = Vec2(way_out.dot(f.m), way_out.dot(f.b)).normalized();
-    const double r = member.tube.profile.at(e, s).r;
-    const double lean = std::asin(std::clamp(offset / r, -1.0, 1.0));
-    const Vec3 to = std::cos(lean) * way_out + std::sin(lean) * plate.normal;
-    double x = turn * way_to(way, std::atan2(to.dot(f.b), to.dot(f.m)));
+  for (const double u : slot.clock) {
+    double x = turn * way_to(way, u);
     x -= all * std::floor((x + all / 2) / all);
     slots.push_back(x);
   }

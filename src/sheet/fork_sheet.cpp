@@ -75,13 +75,13 @@ Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock&
                         base::format_number(base::to_deg(answer.fork.left.tilt_angle), 1)));
   put_title(words, {side_x - 10, head_y}, "FROM THE RIDER'S LEFT",
             "lengths along the steering axis are true here");
-  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 50},
+  words.items.emplace_back(Text{.at = {d.front.origin.x() - 78, axle_y - 57},
                                 .text = "RIGHT",
                                 .height = 5,
                                 .anchor = Anchor::right,
                                 .bold = true});
   words.items.emplace_back(
-      Text{.at = {d.front.origin.x() + 78, axle_y - 50}, .text = "LEFT", .height = 5, .bold = true});
+      Text{.at = {d.front.origin.x() + 78, axle_y - 57}, .text = "LEFT", .height = 5, .bold = true});
   put_notes(words, d, {free.min.x() + 4, axle_y + top - 8});
   put_shares(words, d, {side_x - side_half_left + 4, axle_y + top - 8});
   page.groups.push_back(std::move(words));

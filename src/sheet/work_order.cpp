@@ -9,6 +9,7 @@
 #include "base/number.h"
 #include "base/result.h"
 #include "sheet/measuring_plan.h"
+#include "study/slot.h"
 
 namespace halfround::sheet {
 namespace {
@@ -71,7 +72,7 @@ void small_part(Order& out, const study::Feature& f, std::size_t index) {
           feature_key(index));
 }
 
-void cut(Order& out, const job::ShopPlan& plan) {
+void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
   for (const shop::Served& s : plan.cutting.pieces) {
     out.put(Stage::cut, fmt::format("Saw off the {}: {}.", s.piece.what, mm(s.piece.length, 1)),
             {{s.piece.what + ", finished", mm(s.piece.finished), ""}});
@@ -91,6 +92,15 @@ void cut(Order& out, const job::ShopPlan& plan) {
     if (s->by_hand)
       out.put(Stage::cut, fmt::format("File: {}. {}", s->title, s->why_by_hand), {},
               file_key(s->member, s->end));
+  }
+  for (const bike::Joint& j : a.fork.assembly.joints) {
+    if (j.kind != bike::JointKind::slotted) continue;
+    const study::Slot slot = study::slot_of(*bike::find_member(a.fork.assembly, j.member), j.end,
+                                            *bike::find_plate(a.fork.assembly, j.onto));
+    out.put(
+        Stage::cut,
+        fmt::format("Slot the {} end of the {} for its dropout.", end_word(j.end), shop::spoken(j.member)),
+        {{"slot, deep", mm(slot.depth, 1), ""}, {"slot, wide", mm(slot.width, 1), ""}}, slot_key(j.member));
   }
   std::vector<Blank> blanks;
   for (const shop::LengthCheck& c : plan.lengths)
@@ -187,6 +197,9 @@ std::string feature_key(std::size_t index) {
   return fmt::format("feature {}", index);
 }
 
+std::string slot_key(const std::string& member) {
+  return "slot " + member;
+}
 std::string cut_key(const std::string& member, bike::End end) {
   return "cut " + member + " " + end_word(end);
 }
@@ -200,7 +213,7 @@ std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, c
   lay_out(out, a);
   for (std::size_t i = 0; i < a.features.size(); ++i)
     if (is_before_joining(a.features[i])) small_part(out, a.features[i], i);
-  cut(out, plan);
+  cut(out, a, plan);
   set(out, plan);
   join(out, a, plan);
   prove(out, job, a);

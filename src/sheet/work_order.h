@@ -34,6 +34,7 @@ struct WorkStep {
                                                   const job::ShopPlan& plan);
 
 /// The key of a card's step.
+[[nodiscard]] std::string slot_key(const std::string& member);
 [[nodiscard]] std::string cut_key(const std::string& member, bike::End end);
 [[nodiscard]] std::string file_key(const std::string& member, bike::End end);
 

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "study/slot_volume.h"
+#include "study/slot.h"
 
 namespace halfround::study {
 

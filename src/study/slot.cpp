@@ -1,4 +1,4 @@
-#include "study/slot_volume.h"
+#include "study/slot.h"
 
 #include <algorithm>
 #include <array>
@@ -61,17 +61,31 @@ class Skin {
 
 }  // namespace
 
-double slot_depth(const bike::Member& member, bike::End end, const bike::Plate& plate) {
-  const bool at_end = end == bike::End::end;
-  const shape::Frame f = member.tube.centreline.at(at_end ? member.s_end : member.s_start);
-  double depth = 0;
-  for (const Vec3& v : plate.outline) depth = std::max(depth, (v - f.c).dot(f.t) * (at_end ? -1 : 1));
-  return depth;
+Slot slot_of(const bike::Member& member, bike::End end, const bike::Plate& plate) {
+  const double s = end == bike::End::end ? member.s_end : member.s_start;
+  const shape::Frame f = member.tube.centreline.at(s);
+  const Vec3 in = end == bike::End::end ? Vec3(-f.t) : f.t;
+  Slot out;
+  out.width = plate.thickness;
+  for (const Vec3& v : plate.outline) out.depth = std::max(out.depth, (v - f.c).dot(in));
+  out.offset = (plate.X_FP.translation() - f.c).dot(plate.normal);
+  const Vec3 across = plate.normal.cross(in).normalized();
+  for (std::size_t i = 0; i < 2; ++i) {
+    const Vec3 way = i == 0 ? across : Vec3(-across);
+    const Vec2 e = Vec2(way.dot(f.m), way.dot(f.b)).normalized();
+    // a plate that stands off the middle meets the ring a little to one side
+    const double lean = std::asin(std::clamp(out.offset / member.tube.profile.at(e, s).r, -1.0, 1.0));
+    const Vec3 to = std::cos(lean) * way + std::sin(lean) * plate.normal;
+    const double u = std::atan2(to.dot(f.b), to.dot(f.m));
+    out.clock[i] = u - 2 * base::kPi * std::floor(u / (2 * base::kPi));
+  }
+  std::sort(out.clock.begin(), out.clock.end());
+  return out;
 }
 
 Volume slot_volume(const bike::Member& member, bike::End end, const bike::Plate& plate) {
   Volume out;
-  const double depth = slot_depth(member, end, plate);
+  const double depth = slot_of(member, end, plate).depth;
   if (depth <= 0) return out;
   const double sign = end == bike::End::end ? -1 : 1, s_end = sign < 0 ? member.s_end : member.s_start;
   const shape::Frame f = member.tube.centreline.at(s_end);

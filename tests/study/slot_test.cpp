@@ -1,5 +1,5 @@
 // What a slot takes out of a tube, against plain geometry.
-#include "study/slot_volume.h"
+#include "study/slot.h"
 
 #include <gtest/gtest.h>
 
