@@ -45,7 +45,7 @@ for sheet in cards adapter measuring-plan; do
 done
 
 # the pages of the examples: the drawing, and what is particular to each
-for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail; do
+for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail slip-mail; do
   pictures="$here/examples/$example/pictures"
   mkdir -p "$pictures"
   rm -rf "$work/sheets"
@@ -59,5 +59,6 @@ for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail; do
       echo 'path { stroke-width: 0.5 }' >"$work/thick.css"
       rsvg-convert -w 260 -b white -s "$work/thick.css" "$work/sheets/cut/plate-crown-upper.svg" -o "$pictures/plate.png" ;;
     pier-mail) picture "$(cd "$work/sheets" && ls | grep -m 1 -E '^cards-.*\.pdf$' | sed 's/\.pdf$//')" 2 700 cards ;;
+    slip-mail) picture "$(cd "$work/sheets" && ls | grep -m 1 -E '^axle-block-.*\.pdf$' | sed 's/\.pdf$//')" 1 700 axle-block ;;
   esac
 done

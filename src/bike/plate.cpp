@@ -75,6 +75,7 @@ std::vector<Vec2> bore_edge(const Bore& bore, double z, int n) {
 }
 
 Vec3 bore_mouth(const Plate& plate, const Bore& bore) {
+  if (bore.mouth) return *bore.mouth;
   return Vec3(bore.at.x(), bore.at.y(), 0) - plate.thickness / 2 / bore.axis.z() * bore.axis;
 }
 
@@ -124,7 +125,10 @@ Plate mirrored(const Plate& plate) {
     const Corner& c = plate.corners[(2 * n - i) % n];
     out.corners[i] = {Vec2(-c.at.x(), c.at.y()), plate.corners[(2 * n - i - 1) % n].sweep};
   }
-  for (Bore& b : out.bores) b.at.x() = -b.at.x(), b.axis.x() = -b.axis.x();
+  for (Bore& b : out.bores) {
+    b.at.x() = -b.at.x(), b.axis.x() = -b.axis.x();
+    if (b.mouth) b.mouth->x() = -b.mouth->x();
+  }
   for (Vec3& v : out.outline) v.y() = -v.y();
   std::reverse(out.outline.begin() + 1, out.outline.end());
   out.normal.y() = -out.normal.y();

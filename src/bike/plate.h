@@ -8,6 +8,7 @@
 //      +-----> x
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,14 +28,16 @@ struct Corner {
   double sweep = 0;        ///< of the arc to the next corner, rad, |sweep| < 2 pi; 0: straight
 };
 
-/// A round or oval bore, right through or blind.
+/// A round or oval bore: right through, blind from the lower face, or blind from the plate's edge.
 struct Bore {
   std::string takes;          ///< what goes in: "steerer", "blade.left", "axle", "bolt"
   Vec2 at = Vec2::Zero();     ///< of its axis in the middle plane, frame P
   double diameter = 0;        ///< mm
   Vec3 axis = Vec3::UnitZ();  ///< unit, frame P; leaning where what goes in leans
   double across = 0;  ///< of an oval bore: its width square to `diameter`, which lies along x, mm; 0: round
-  double depth = 0;   ///< of a blind bore: along its axis up from the lower face (-z), mm; 0: right through
+  double depth = 0;   ///< of a blind bore: along its axis from its mouth, mm; 0: right through
+  std::optional<Vec3> mouth{};  ///< of a bore into the plate's edge: where its axis comes out, frame P;
+                                ///< empty: in the lower face (-z)
 };
 
 struct Plate {
@@ -68,17 +71,19 @@ struct Arc {
 [[nodiscard]] double area(const std::vector<Corner>& corners);
 
 /// The bore's edge on a face, frame P, `n` points.
-///   in  z  height of the face above the middle plane, mm
+///   in  bore  from face to face or from a face
+///       z  height of the face above the middle plane, mm
 [[nodiscard]] std::vector<Vec2> bore_edge(const Bore& bore, double z, int n);
 
-/// Where the bore's axis comes out of the lower face, frame P.
+/// Where the bore's axis comes out of the lower face or of the edge, frame P.
 [[nodiscard]] Vec3 bore_mouth(const Plate& plate, const Bore& bore);
 /// How far the bore goes along its axis, mm.
 [[nodiscard]] double bore_length(const Plate& plate, const Bore& bore);
 /// The bore that `takes` goes into; null where there is none.
 [[nodiscard]] const Bore* find_bore(const Plate& plate, const std::string& takes);
 
-/// What is in a bore of the plate, mm3: its section square to its axis times its way along it.
+/// What is in a bore of the plate, mm3: its section square to its axis times its way along it (exact where
+/// the mouth is flat).
 [[nodiscard]] double bore_volume(const Plate& plate, const Bore& bore);
 
 [[nodiscard]] Plate moved(const Plate& plate, const Pose& X);

@@ -432,6 +432,16 @@ std::string to_json(const Answer& a, const ShopPlan* plan) {
            {"normal", point(p.normal)},
            {"outline", Json::array()}};
     for (const Vec3& v : p.outline) q["outline"].push_back(point(v));
+    q["bores"] = Json::array();
+    for (const bike::Bore& b : p.bores) {
+      q["bores"].push_back({{"takes", b.takes},
+                            {"mouth", point(Vec3(p.X_FP * bike::bore_mouth(p, b)))},
+                            {"axis", point(Vec3(p.X_FP.linear() * b.axis))},
+                            {"diameter", b.diameter},
+                            {"across", b.across > 0 ? b.across : b.diameter},
+                            {"length", bike::bore_length(p, b)},
+                            {"blind", b.depth > 0}});
+    }
     j["plates"].push_back(std::move(q));
   }
   for (const bike::Joint& q : a.fork.assembly.joints) {

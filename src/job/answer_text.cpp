@@ -187,9 +187,11 @@ void features(std::string& out, const std::vector<study::Feature>& all) {
   out += "Small parts and openings, in the order to make them\n";
   int n = 0;
   for (const study::Feature& f : all) {
-    out += fmt::format("  {}. {} of {} mm on the {}, {} mm along it at {}°: {}.{}{}\n", ++n, f.name,
+    out += fmt::format("  {}. {} of {} mm on the {}, {} mm along it at {}°: {}.{}{}{}\n", ++n, f.name,
                        format_number(f.size, 1), shop::spoken(f.member), format_number(f.s, 1),
-                       format_number(to_deg(f.u), 0), f.when, f.caution.empty() ? "" : " ", f.caution);
+                       format_number(to_deg(f.u), 0), f.when,
+                       f.placed.empty() ? "" : " By rule: " + f.placed + ".", f.caution.empty() ? "" : " ",
+                       f.caution);
   }
 }
 

@@ -70,7 +70,7 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& inten
   out.type = c.type == BicycleType::racing ? study::BicycleType::racing : study::BicycleType::other;
   if (c.clearance) out.wish = c.clearance->value;
   out.over_locknut = job.hub.over_locknut.value, out.axle_diameter = job.hub.axle.value;
-  if (intent.lower_end.kind != layout::LowerEndKind::insert) out.slot_width = intent.lower_end.slot_width;
+  out.slot_width = intent.lower_end.slot_width;
   study::Rim rim;
   rim.bead_seat = job.wheel.bead_seat.value, rim.inside_width = job.wheel.rim_width.value;
   out.rim = rim;
@@ -121,11 +121,17 @@ std::optional<study::MountOptions> mount_of(const Job& job) {
 
 std::vector<study::FeatureWish> features_of(const Job& job) {
   static constexpr study::FeatureKind kKinds[] = {
-      study::FeatureKind::pinch_lug, study::FeatureKind::axle_slot, study::FeatureKind::dropout_slot,
-      study::FeatureKind::vent,      study::FeatureKind::boss,      study::FeatureKind::guide};
+      study::FeatureKind::pinch_lug,    study::FeatureKind::axle_slot,    study::FeatureKind::dropout_slot,
+      study::FeatureKind::vent,         study::FeatureKind::boss,         study::FeatureKind::guide,
+      study::FeatureKind::wire_passage, study::FeatureKind::hose_passage, study::FeatureKind::mudguard_eye,
+      study::FeatureKind::rack_boss,    study::FeatureKind::cage_bosses};
   std::vector<study::FeatureWish> out;
   for (const Feature& f : job.features) {
-    out.push_back({kKinds[static_cast<std::size_t>(f.kind)], f.on, f.at.value, f.clock.value, f.size.value});
+    study::FeatureWish w{.kind = kKinds[static_cast<std::size_t>(f.kind)], .member = f.on};
+    if (f.at) w.s = f.at->value;
+    if (f.clock) w.u = f.clock->value;
+    if (f.size) w.size = f.size->value;
+    out.push_back(std::move(w));
   }
   return out;
 }

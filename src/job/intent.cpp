@@ -71,6 +71,7 @@ layout::LowerEnd lower_end_of(const LowerEnd& e) {
   out.blade_from_hub = e.blade_from_hub.value, out.rise = e.rise.value;
   out.diameter = e.diameter.value, out.length = e.length.value, out.bore = e.bore.value;
   out.thickness = e.thickness.value, out.slot_depth = e.slot_depth.value, out.slot_width = e.slot_width.value;
+  out.socket_depth = e.socket_depth.value, out.edge = e.edge.value;
   return out;
 }
 

@@ -117,11 +117,12 @@ struct CrownPart {
   Quantity spacing, splay, lean, ahead, socket_width, socket_depth, socket_reach;
 };
 
-enum class LowerEndKind { insert, tab_dropout, hooded_dropout };
+enum class LowerEndKind { insert, tab_dropout, hooded_dropout, axle_block };
 
 struct LowerEnd {
   LowerEndKind kind = LowerEndKind::insert;
-  Quantity blade_from_hub, rise, diameter, length, bore, thickness, slot_depth, slot_width;
+  Quantity blade_from_hub, rise, diameter, length, bore, thickness, slot_depth, slot_width, socket_depth,
+      edge;
 };
 
 enum class Mount { none, rim, post, flat, tab };
@@ -141,15 +142,27 @@ struct Brake {
   Quantity post;                             ///< diameter of a post, width of the foot, mm
 };
 
-enum class FeatureKind { pinch_lug, axle_slot, dropout_slot, vent, boss, guide };
+enum class FeatureKind {
+  pinch_lug,
+  axle_slot,
+  dropout_slot,
+  vent,
+  boss,
+  guide,
+  wire_passage,
+  hose_passage,
+  mudguard_eye,
+  rack_boss,
+  cage_bosses
+};
 
 /// A small part or an opening, on a member.
 struct Feature {
   FeatureKind kind = FeatureKind::boss;
-  std::string on;  ///< member: "blade.left"
-  Quantity at;     ///< from the lower end of the stock along its middle line, mm
-  Quantity clock;  ///< rad
-  Quantity size;   ///< mm
+  std::string on;              ///< member: "blade.left"
+  std::optional<Quantity> at;  ///< from the lower end of the stock along its middle line, mm; empty: by rule
+  std::optional<Quantity> clock;  ///< rad; empty: the rule's side, else the mark line
+  std::optional<Quantity> size;   ///< mm; empty: the rule's
 };
 
 enum class Share { tilt, mitre_offset, rake, dropout_lead };

@@ -162,9 +162,36 @@ void read_blades(TableReader& r, const Spot& root, Job& job) {
 }
 
 /// Keys of another kind of crown are complained of: they would change nothing.
+/// Forks that are built and that the layout does not know, by the names they go by.
+bool beyond_the_layout(TableReader& r, const Spot& kind) {
+  constexpr std::pair<std::string_view, const char*> kBeyond[] = {{"single-sided", "one blade"},
+                                                                  {"one blade", "one blade"},
+                                                                  {"one-sided", "one blade"},
+                                                                  {"double crown", "two crowns"},
+                                                                  {"two crowns", "two crowns"},
+                                                                  {"two steerers", "two steerer tubes"},
+                                                                  {"two steerer tubes", "two steerer tubes"},
+                                                                  {"twin steerer", "two steerer tubes"}};
+  const auto* word = kind.node != nullptr ? kind.node->as_string() : nullptr;
+  if (word == nullptr) return false;
+  for (const auto& [name, has] : kBeyond) {
+    if (word->get() != name) continue;
+    r.complain(
+        "construction-beyond", r.place(kind),
+        fmt::format(
+            "A fork with {} can't be laid out: this one has two blades, one crown and one steerer tube.",
+            has),
+        "Nothing near it would be right either. What is left out stands in docs/constructions.md, section "
+        "6.");
+    return true;
+  }
+  return false;
+}
+
 CrownPart read_crown(TableReader& r, const Spot& root) {
   const Spot s = r.section(root, "crown");
   CrownPart out;
+  if (beyond_the_layout(r, r.in(s, "kind"))) return out;
   out.kind = static_cast<CrownKind>(r.choice(r.in(s, "kind")).value_or(0));
   const bool segmented = out.kind == CrownKind::segmented, plate = out.kind == CrownKind::plate;
   const auto unused = [&](const Spot& spot) {
@@ -209,15 +236,18 @@ LowerEnd read_lower_end(TableReader& r, const Spot& both, const Spot& side) {
   out.kind = static_cast<LowerEndKind>(kind.value_or(0));
   const bool insert = kind && out.kind == LowerEndKind::insert,
              tab = kind && out.kind == LowerEndKind::tab_dropout,
-             hooded = kind && out.kind == LowerEndKind::hooded_dropout;
+             hooded = kind && out.kind == LowerEndKind::hooded_dropout,
+             block = kind && out.kind == LowerEndKind::axle_block;
   out.blade_from_hub = r.quantity(pick("blade_from_hub"));
-  out.rise = r.quantity(pick("rise"), tab || hooded);
+  out.rise = r.quantity(pick("rise"), tab || hooded || block);
   out.diameter = r.quantity(pick("diameter"), insert || hooded);
   out.length = r.quantity(pick("length"), insert || hooded);
-  out.bore = r.quantity(pick("bore"), insert);
-  out.thickness = r.quantity(pick("thickness"), tab || hooded);
+  out.bore = r.quantity(pick("bore"), insert || block);
+  out.thickness = r.quantity(pick("thickness"), tab || hooded || block);
   out.slot_depth = r.quantity(pick("slot_depth"), tab);
   out.slot_width = r.quantity(pick("slot_width"), tab || hooded);
+  out.socket_depth = r.quantity(pick("socket_depth"), block);
+  if (block) out.edge = r.quantity(pick("edge"));
   return out;
 }
 
@@ -262,9 +292,13 @@ std::vector<Feature> read_features(TableReader& r, const Spot& root) {
   for (const Spot& row : r.rows(r.in(root, "features"))) {
     const auto c = r.cells(row, {"kind", "on", "at", "clock", "size"});
     if (c.empty()) continue;
-    out.push_back({static_cast<FeatureKind>(r.choice(c[0], true).value_or(0)),
-                   kMembers[r.choice(c[1], true).value_or(0)], r.quantity(c[2]), r.quantity(c[3]),
-                   r.quantity(c[4])});
+    const auto kind = static_cast<FeatureKind>(r.choice(c[0], true).value_or(0));
+    const bool rule = kind >= FeatureKind::wire_passage;  // knows a place and a size by itself
+    const auto read = [&](const Spot& spot) -> std::optional<Quantity> {
+      return rule ? r.maybe(spot) : r.quantity(spot, true);
+    };
+    const std::string on = kMembers[r.choice(c[1], true).value_or(0)];
+    out.push_back({kind, on, read(c[2]), r.maybe(c[3]), read(c[4])});
   }
   return out;
 }

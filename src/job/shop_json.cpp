@@ -209,7 +209,8 @@ Json features_json(const std::vector<study::Feature>& features) {
                  {"when", f.when},
                  {"why", f.why},
                  {"from_joint", number_or_null(f.from_joint)},
-                 {"caution", f.caution}});
+                 {"caution", f.caution},
+                 {"by_rule", f.placed}});
   }
   return j;
 }

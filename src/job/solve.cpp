@@ -132,7 +132,8 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
     if (!mount) return at(mount.error(), "brake");
     a.mount = std::move(*mount);
   }
-  auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents);
+  auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents,
+                                  {.mount = a.mount ? &*a.mount : nullptr});
   if (!features) return at(features.error(), "features");
   a.features = std::move(*features);
   return {};

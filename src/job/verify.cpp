@@ -410,6 +410,8 @@ void Verifier::stock(const Blade& b, const std::string& at) {
 
 /// Which wishes go with which crown: the height is the crown's own, unless the blades run to the steerer.
 void Verifier::crown() {
+  // which wishes go with a fork that can't be laid out nobody can say
+  if (std::ranges::find(problems_, "construction-beyond", &base::Problem::code) != problems_.end()) return;
   const CrownPart& c = job_.crown;
   const bool bare = c.kind == CrownKind::unicrown;
   for (const std::vector<Wished>* wishes : {&job_.wishes.two, &job_.wishes.right}) {
@@ -457,6 +459,7 @@ void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
     }
     return;
   }
+  if (e.kind == LowerEndKind::axle_block) return;
   if (known(e.slot_width, job_.hub.axle) && e.slot_width.value < job_.hub.axle.value - 1e-9) {
     complain("slot-too-narrow", at + ".slot_width",
              fmt::format("The axle of {:g} mm doesn't go into a slot of {:g} mm.", job_.hub.axle.value,

@@ -1,4 +1,4 @@
-// The chain of a laid-out unicrown, and how far a small shop is usually off.
+// The chain of a laid-out fork, and how far a small shop is usually off.
 #include "layout/as_built.h"
 
 #include <algorithm>

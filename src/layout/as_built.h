@@ -1,4 +1,4 @@
-// What comes out when a laid-out unicrown is cut, bent and set a little off. Frame F. Nothing is sprung or
+// What comes out when a laid-out fork is cut, bent and set a little off. Frame F. Nothing is sprung or
 // cold set: each side ends where its own cuts and angles put it. docs/tolerance.md
 #pragma once
 

@@ -66,7 +66,7 @@ struct CrownLine {
 /// Nothing where the blade itself runs to the steering axis.
 [[nodiscard]] std::optional<CrownLine> crown_line(const Crown& crown);
 
-/// "unicrown", "segmented"
+/// "unicrown", "segmented", "plate", "socket"
 [[nodiscard]] std::string name_of(const Crown& crown);
 
 }  // namespace halfround::layout

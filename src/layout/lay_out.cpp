@@ -1,9 +1,7 @@
 // The fork's members and joints from two placed blades.
 #include "layout/lay_out.h"
 
-#include <algorithm>
-#include <cmath>
-
+#include "layout/lower_end.h"
 #include "layout/place.h"
 #include "layout/plate_crown.h"
 #include "layout/segmented.h"
@@ -23,43 +21,6 @@ bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool l
   m.s_end = placed.s_top;
   m.stock_length = blade.stock_length;
   return m;
-}
-
-bike::Member barrel_member(const Intent& intent, bool left) {
-  const LowerEnd& e = intent.lower_end;
-  const double sign = left ? 1 : -1;
-  bike::Member m;
-  m.name = left ? "insert.left" : "insert.right";
-  // from the hub's face outward; the mark line on top
-  m.tube.centreline = shape::Centreline::from_runs(
-      {{e.length, 0, 0}}, Vec3(intent.offset, sign * intent.over_locknut / 2, -intent.drop), Vec3(0, sign, 0),
-      Vec3::UnitZ());
-  m.tube.profile = shape::Profile::round(e.diameter, (e.diameter - e.bore) / 2);
-  m.s_end = m.stock_length = e.length;
-  return m;
-}
-
-/// A tab or hooded dropout: a flat part in the blade's plane, round about the axle, reaching up to the blade.
-bike::Plate dropout_plate(const Intent& intent, const Placed& placed, bool left) {
-  const LowerEnd& e = intent.lower_end;
-  const double sign = left ? 1 : -1;
-  const double y = sign * (intent.over_locknut / 2 + e.thickness / 2);
-  const Vec3 axle(intent.offset, y, -intent.drop);
-  const shape::Frame f = placed.tube.centreline.at(placed.lower_trim);
-  Vec3 up(f.t.x(), 0, f.t.z());
-  up.normalize();
-  const Vec3 fore(up.z(), 0, -up.x());
-  const double round = std::max(e.slot_width, 8.0) / 2 + 9;  // 9 mm of metal round the slot
-  const double half = std::min(round, 0.42 * placed.tube.profile.depth(std::max(placed.lower_trim, 0.0)));
-  const double top = (f.c - axle).dot(up) + e.slot_depth, shift = (f.c - axle).dot(fore);
-  // frame P: x rearward, y up the blade, the axle in the origin; z points to the left on both sides
-  base::Pose X_FP = base::Pose::Identity();
-  X_FP.linear() << -fore, up, Vec3::UnitY();
-  X_FP.translation() = axle;
-  std::vector<bike::Corner> corners{
-      {{-round, 0}, base::kPi}, {{round, 0}, 0},           {{half - shift, top - e.slot_depth}, 0},
-      {{half - shift, top}, 0}, {{-half - shift, top}, 0}, {{-half - shift, top - e.slot_depth}, 0}};
-  return bike::make_plate(left ? "dropout.left" : "dropout.right", X_FP, std::move(corners), e.thickness);
 }
 
 bike::Member steerer_member(const Intent& intent) {
@@ -120,16 +81,8 @@ Result<Fork> lay_out(const Intent& intent) {
     } else if (std::holds_alternative<std::monostate>(intent.crown)) {
       a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
     }
-    const std::string side = is_left ? ".left" : ".right";
-    if (intent.lower_end.kind == LowerEndKind::insert) {
-      a.members.push_back(barrel_member(side_intent, is_left));
-      a.joints.push_back({blade, bike::End::start, "insert" + side, bike::JointKind::mitred});
-    } else {
-      a.plates.push_back(dropout_plate(side_intent, placed, is_left));
-      const bool tab = intent.lower_end.kind == LowerEndKind::tab_dropout;
-      a.joints.push_back({blade, bike::End::start, "dropout" + side,
-                          tab ? bike::JointKind::slotted : bike::JointKind::butted});
-    }
+    const auto ended = add_lower_end(side_intent, placed, is_left, a);
+    if (!ended) return tl::unexpected(ended.error());
   }
   if (const auto* socket = std::get_if<SocketCrown>(&intent.crown)) {
     const auto added = add_crown(*socket, fork, a);

@@ -35,17 +35,19 @@ struct Wished {
   double value = 0;  ///< mm or rad
 };
 
-enum class LowerEndKind { insert, tab_dropout, hooded_dropout };
+enum class LowerEndKind { insert, tab_dropout, hooded_dropout, axle_block };
 struct LowerEnd {
   LowerEndKind kind = LowerEndKind::insert;
   double blade_from_hub = 0;  ///< from the hub's face outward to the blade's centreline end, mm
   double rise = 0;            ///< from the axle up to the blade's centreline end, mm (0 for an insert)
   double diameter = 0;        ///< of the insert's barrel, or of the hood, mm
   double length = 0;          ///< of the barrel outward from the hub's face, or of the hood, mm
-  double bore = 0;            ///< of the barrel, mm
-  double thickness = 0;       ///< of a tab dropout, mm
+  double bore = 0;            ///< of the barrel or the block, for the axle, mm
+  double thickness = 0;       ///< of a dropout or a block, outward from the hub's face, mm
   double slot_depth = 0;      ///< how far a tab reaches up into the slotted blade, mm
   double slot_width = 0;      ///< of the axle slot in a dropout, mm
+  double socket_depth = 0;    ///< how far the blade goes into a block, mm
+  double edge = 0;            ///< least metal round the bores of a block, mm
 };
 
 struct Steerer {
@@ -108,6 +110,7 @@ struct Fork {
 ///   fails  wish-unreachable     says the nearest that can be had and by how much it differs
 ///          offset-unreachable   no share can make up the offset; says by how much
 ///          blade-misses-steerer the blade never reaches the middle
+///          those of the crown and of the lower end
 [[nodiscard]] base::Result<Fork> lay_out(const Intent& intent);
 
 /// Places one blade for given unknowns; the building block of lay_out, open for tests and for drawing.

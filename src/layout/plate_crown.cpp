@@ -35,6 +35,19 @@ bike::Bore bore_for(const bike::Member& m, double s) {
   return b;
 }
 
+std::optional<Problem> tapers_in_bore(const bike::Member& steerer, double s, double thickness) {
+  constexpr double kMost = 0.3;  // mm over the diameter: a gap of 0.15 mm still fills; ours
+  const shape::Profile& p = steerer.tube.profile;
+  const double low = p.width(s - thickness / 2), high = p.width(s + thickness / 2);
+  if (std::abs(high - low) <= kMost) return std::nullopt;
+  return Problem{
+      "steerer-tapers-in-crown",
+      {"", 0, 0, "crown.height"},
+      fmt::format("The steerer goes from ø{:.1f} to ø{:.1f} mm within the crown's {:.1f} mm.", low, high,
+                  thickness),
+      "Put the crown where the steerer is straight, or start the taper higher (steerer.diameters)."};
+}
+
 double half_of(const bike::Bore& b) {
   return std::max(b.diameter, b.across) / 2;
 }
@@ -125,6 +138,9 @@ Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assemb
     for (const char* member : {"steerer", "blade.left", "blade.right"}) {
       const bike::Member* m = bike::find_member(assembly, member);
       const double s = s_at_height(*m, X_FP.translation().z());
+      if (m == &assembly.members.front()) {
+        if (auto problem = tapers_in_bore(*m, s, crown.thickness)) return tl::unexpected(std::move(*problem));
+      }
       bores.push_back(bore_for(*m, s));
       discs.push_back({bores.back().at, half_of(bores.back()) + crown.edge});
       const bool low = std::string_view(member) == "steerer";

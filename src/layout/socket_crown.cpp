@@ -39,19 +39,24 @@ Problem wrong(const char* code, std::string what, std::string fits) {
 /// The crown by itself, before any blade goes in.
 std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
   constexpr double kRoof = 2;  // mm of crown above a socket's end; ours
-  const double up = crown.reach * socket_axis(crown, true).z();
-  if (up > crown.thickness - kRoof) {
+  const Vec3 axis = socket_axis(crown, true);
+  const double up = crown.reach * axis.z();
+  // a socket that leans comes higher on one side of its flat end
+  const double rim = std::hypot(crown.depth / 2 * axis.x(), crown.width / 2 * axis.y());
+  if (up + rim > crown.thickness - kRoof) {
     return wrong(
         "socket-too-deep",
         fmt::format("A socket of {:.1f} mm comes within {:.1f} mm of the top of a crown {:.1f} mm thick.",
-                    crown.reach, crown.thickness - up, crown.thickness),
+                    crown.reach, crown.thickness - up - rim, crown.thickness),
         fmt::format("Give a reach of {:.1f} mm at most, or measure the thickness again.",
-                    (crown.thickness - kRoof) / socket_axis(crown, true).z()));
+                    (crown.thickness - kRoof - rim) / axis.z()));
   }
   // nearest at the socket's end, where it has come inward
   const double y = crown.spacing / 2 - std::tan(crown.splay) * up,
                x = crown.ahead - std::tan(crown.lean) * up;
-  const double metal = std::hypot(x, y) - crown.width / 2 - steerer / 2;
+  const Vec2 way = Vec2(x, y).normalized();
+  const double metal =
+      std::hypot(x, y) - std::hypot(crown.depth / 2 * way.x(), crown.width / 2 * way.y()) - steerer / 2;
   if (metal < kLeastSocketWall) {
     return wrong("socket-into-steerer",
                  metal < 0
@@ -124,6 +129,7 @@ Result<void> add_crown(const SocketCrown& crown, const Fork& placed, bike::Assem
   const bike::Member& steerer = *bike::find_member(assembly, "steerer");
   const double s = s_at_height(steerer, -crown.height);
   std::vector<bike::Bore> bores{bore_for(steerer, s)};
+  if (auto problem = tapers_in_bore(steerer, s, crown.thickness)) return tl::unexpected(std::move(*problem));
   if (auto problem = unsound(crown, bores[0].diameter)) return tl::unexpected(std::move(*problem));
   assembly.joints.push_back({"steerer", bike::End::start, "crown", bike::JointKind::bored, s});
   std::vector<Disc> discs{{bores[0].at, half_of(bores[0]) + crown.edge}};

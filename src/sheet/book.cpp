@@ -95,6 +95,8 @@ Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answ
     if (Sheet wraps = mitre_templates(job, answer, paper, book.title("mitre templates", true));
         !wraps.pages.empty())
       put(std::move(wraps), "mitre-templates", "wrap-round templates for every mitred end", true);
+    if (Sheet blocks = block_sheet(answer, paper, book.title("axle block", true)); !blocks.pages.empty())
+      put(std::move(blocks), "axle-block", "drawing of the axle block to mill", true);
     put(tyre_template(job, answer, paper, book.title("tyre profile", true)), "tyre-profile",
         "folding tyre-profile template to cut from card", true);
     put(check_sheet(answer, paper, book.title("check", true)), "check",

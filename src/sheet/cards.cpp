@@ -106,13 +106,20 @@ void put_joints(Pages& pages, const CardTable& t) {
     if (has(part + ".left") || has(part + ".right"))
       pages.pair("join cards", card(part + ".left"), card(part + ".right"));
   }
-  if (std::ranges::any_of(t.answer.joining.joints, [](const study::JointFill& j) { return j.seam.empty(); }))
-    pages.wide("gap card", [&](const Box& box) { return gap_card(t, box); });
+  constexpr std::ptrdiff_t kOnAHalf = 4;
+  const auto gaps = std::ranges::count_if(t.answer.joining.joints,
+                                          [](const study::JointFill& j) { return j.seam.empty(); });
+  const auto gaps_card = [&](const Box& box) { return gap_card(t, box); };
+  if (gaps > kOnAHalf) {
+    pages.whole("gap card", gaps_card);
+  } else if (gaps > 0) {
+    pages.wide("gap card", gaps_card);
+  }
 }
 
 /// Small parts of the left side beside those of the right one.
 void put_features(Pages& pages, const CardTable& t, bool before) {
-  constexpr std::size_t kOnACard = 4;
+  constexpr std::size_t kOnACard = 3;
   const std::vector<std::size_t> all[] = {features_of(t, shop::Hand::left, before),
                                           features_of(t, shop::Hand::right, before)};
   for (std::size_t from = 0; from < std::max(all[0].size(), all[1].size()); from += kOnACard) {

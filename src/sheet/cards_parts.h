@@ -39,7 +39,8 @@ struct CardTable {
 [[nodiscard]] Group length_card(const CardTable& t, const Box& card);
 [[nodiscard]] Group fixture_card(const CardTable& t, const shop::FixtureSheet& fixture, const Box& card);
 [[nodiscard]] Group prove_card(const CardTable& t, const Box& card);
-/// Sockets, bores and slots that filler runs into: how to make the gap, and the rod for it.
+/// Sockets, bores and slots that filler runs into: how to make the gap, and the rod for it; a page where they
+/// are many.
 [[nodiscard]] Group gap_card(const CardTable& t, const Box& card);
 /// The brake mount's place and its setting; a page.
 [[nodiscard]] Group mount_card(const CardTable& t, const Box& card);

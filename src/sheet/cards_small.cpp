@@ -153,22 +153,24 @@ double mount_settings(Group& g, const CardTable& t, const Box& box) {
 double put_feature(Group& g, const CardTable& t, const study::Feature& f, const Box& box, int step) {
   const bool right = shop::hand_of(f.member) == shop::Hand::right;
   const double radius = std::clamp(0.5 * box.height() - 12, 5.0, 10.0);
-  add(g, paragraph({box.min.x(), box.max.y()}, box.width(),
-                   fmt::format("{}. {}, ø{} mm, {}", step, people_say(f.name), format_number(f.size, 1),
-                               shop::spoken(f.member)),
-                   {.height = 3.5, .bold = true})
-             .items);
-  const Vec2 c(right ? box.max.x() - radius - 7 : box.min.x() + radius + 7, box.max.y() - 12 - radius);
+  Block head = paragraph({box.min.x(), box.max.y()}, box.width(),
+                         fmt::format("{}. {}, ø{} mm, {}", step, people_say(f.name), format_number(f.size, 1),
+                                     shop::spoken(f.member)),
+                         {.height = 3.5, .bold = true});
+  add(g, std::move(head.items));
+  const double top = std::min(head.bottom, box.max.y() - 7) - 0.5;
+  const Vec2 c(right ? box.max.x() - radius - 7 : box.min.x() + radius + 7, top - 5 - radius);
   add(g, tack_clock({f.u}, c, radius));
   Box words{{box.min.x() + (right ? 0 : 2 * radius + 18), box.min.y()},
-            {box.max.x() - (right ? 2 * radius + 18 : 0), box.max.y() - 7}};
+            {box.max.x() - (right ? 2 * radius + 18 : 0), top}};
   const bool tube = bike::find_member(t.answer.fork.assembly, f.member) != nullptr;
   const double low = put_reading(g, words,
                                  {tube ? "from the lower end of the stock" : "along it", mm(f.s),
                                   fmt::format("at clock {}°; {}", format_number(to_deg(f.u), 0), f.when)},
                                  9);
   Block why{.items = {}, .bottom = std::min(low, c.y() - radius - 6)};
-  for (const std::string& s : {f.why, f.caution})
+  const std::string rule = f.placed.empty() ? "" : "By rule: " + f.placed + ".";
+  for (const std::string& s : {f.why, rule, f.caution})
     if (!s.empty()) add_to(why, paragraph({box.min.x(), why.bottom - 0.8}, box.width(), s, kWords));
   add(g, std::move(why.items));
   return why.bottom;

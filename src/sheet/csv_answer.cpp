@@ -72,18 +72,19 @@ CsvTable steps(const job::Answer& a) {
 }
 
 CsvTable openings(const job::Answer& a) {
-  CsvTable t{"small-parts",
-             "small parts, openings and vents in the order to make them",
-             {"order", "name", "member", "along from the lower end (mm)", "clock (deg)", "size (mm)",
-              "x (mm)", "y (mm)", "z (mm)", "from the nearest joint (mm)", "when", "why", "caution"},
-             {}};
+  CsvTable t{
+      "small-parts",
+      "small parts, openings and vents in the order to make them",
+      {"order", "name", "member", "along from the lower end (mm)", "clock (deg)", "size (mm)", "x (mm)",
+       "y (mm)", "z (mm)", "from the nearest joint (mm)", "when", "why", "caution", "placed by rule"},
+      {}};
   for (const study::Feature& f : a.features)
     t.rows.push_back({std::to_string(f.order), f.name, f.member, mm(f.s), deg(f.u), mm(f.size),
                       mm(f.point.x()), mm(f.point.y()), mm(f.point.z()), mm(f.from_joint), f.when, f.why,
-                      f.caution});
+                      f.caution, f.placed});
   for (const study::Vent& v : a.joining.vents)
     t.rows.push_back({"", "vent hole of the joining plan", v.member, mm(v.s), deg(v.u), mm(v.diameter),
-                      mm(v.point.x()), mm(v.point.y()), mm(v.point.z()), "", "", v.why, ""});
+                      mm(v.point.x()), mm(v.point.y()), mm(v.point.z()), "", "", v.why, "", ""});
   return t;
 }
 

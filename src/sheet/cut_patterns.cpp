@@ -120,6 +120,14 @@ CutDrawing slot_pattern(const job::Job& job, const job::Answer& answer, const bi
   return d;
 }
 
+/// A bore into the plate's edge: its middle line and its bottom.
+void mark_socket(CutDrawing& d, const bike::Bore& b) {
+  const Vec2 mouth = b.mouth->head<2>(), bottom = (*b.mouth + b.depth * b.axis).head<2>();
+  const Vec2 way = (bottom - mouth).normalized(), aside = b.diameter / 2 * Vec2(-way.y(), way.x());
+  d.marks.push_back(straight_contour({mouth, bottom}, false));
+  d.marks.push_back(straight_contour({bottom - aside, bottom + aside}, false));
+}
+
 CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
   const std::string words = shop::spoken(plate.name);
   CutDrawing d{.stem = "plate-" + stem_of(words), .title = "Plate, " + words};
@@ -128,6 +136,12 @@ CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
   d.cut.push_back(std::move(outline));
   std::vector<std::string> lines{fmt::format("{} mm thick; no kerf taken off.", fixed(plate.thickness, 2))};
   for (const bike::Bore& b : plate.bores) {
+    if (b.mouth) {
+      mark_socket(d, b);
+      lines.push_back(fmt::format("Socket for the {} from the edge: {} mm, {} mm deep. Sheet \"axle block\".",
+                                  shop::spoken(b.takes), fixed(b.diameter, 2), fixed(b.depth, 2)));
+      continue;
+    }
     const double lean = std::acos(std::clamp(std::abs(b.axis.z()), 0.0, 1.0));
     std::string note = fmt::format("Bore for the {}: {} mm", shop::spoken(b.takes), fixed(b.diameter, 2));
     if (b.across > 0) {

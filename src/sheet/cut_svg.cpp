@@ -1,5 +1,7 @@
 #include "sheet/cut_svg.h"
 
+#include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 
 #include "base/number.h"
@@ -49,6 +51,20 @@ class Writer {
     out_ += "</g>\n";
   }
 
+  /// In pieces of a third of a turn at the most: an arc near half a turn, given by its ends and radius, has
+  /// its middle anywhere within the root of their rounding.
+  void arc(const ArcOf& a, const Vec2& from, const Vec2& to) {
+    constexpr double kPiece = 2 * base::kPi / 3;
+    const int n = std::max(1, static_cast<int>(std::ceil(std::abs(a.sweep) / kPiece - 1e-9)));
+    const Vec2 out = from - a.centre;
+    for (int i = 1; i <= n; ++i) {
+      const Vec2 end = i == n ? to : Vec2(a.centre + Eigen::Rotation2Dd(a.sweep * i / n) * out);
+      // y is turned, so what runs counter-clockwise here has sweep 0 there
+      out_ += "A" + number(a.radius) + ' ' + number(a.radius) + " 0 0 " + (a.sweep > 0 ? '0' : '1') + ' ' +
+              place(end);
+    }
+  }
+
   void path(const Contour& c) {
     const std::size_t n = c.corners.size();
     out_ += "<path d=\"M" + place(c.corners.front().at);
@@ -59,11 +75,7 @@ class Writer {
         if (i + 1 < n) out_ += "L" + place(next);
         continue;
       }
-      // y is turned, so what runs counter-clockwise here has sweep 0 there
-      const ArcOf arc = arc_of(corner, next);
-      out_ += "A" + number(arc.radius) + ' ' + number(arc.radius) + " 0 " +
-              (std::abs(arc.sweep) > base::kPi ? '1' : '0') + ' ' + (arc.sweep > 0 ? '0' : '1') + ' ' +
-              place(next);
+      arc(arc_of(corner, next), corner.at, next);
     }
     out_ += c.closed ? "Z\"/>\n" : "\"/>\n";
   }

@@ -31,6 +31,26 @@ std::string driven_angle(double rad, int decimals = 1) {
   return "(" + mm(to_deg(rad), decimals) + "°)";
 }
 
+/// "ø28.6 × 2.3", or both ends of a tapered one.
+std::string steerer_words(const layout::Steerer& s) {
+  const shape::Station &low = s.stations.front(), &high = s.stations.back();
+  const std::string below = "ø" + mm(low.width) + " × " + mm(low.wall);
+  if (std::abs(high.width - low.width) < 0.05) return below;
+  return below + " to ø" + mm(high.width) + " × " + mm(high.wall);
+}
+
+/// The tightest place between blade and tyre as seen from ahead, and where its words stand.
+struct Tightest {
+  Vec2 on_blade, on_tyre, middle, shelf;
+};
+Tightest tightest_of(const Drawing& d) {
+  const shape::Gap& gap = d.a.fork.left.clearance;
+  Tightest t{d.front(gap.on_tube), d.front(gap.on_body), {}, {}};
+  t.middle = 0.5 * (t.on_blade + t.on_tyre);
+  t.shelf = {d.front(d.axle()).x() + 6, std::min(t.middle.y() - 30, t.on_tyre.y() - 26)};
+  return t;
+}
+
 }  // namespace
 
 void put_blade_marks(Group& g, const Drawing& d) {
@@ -73,7 +93,8 @@ void put_front_dimensions(Group& g, const Drawing& d) {
                          driven(2 * half + ends[0].blade_from_hub + ends[1].blade_from_hub), kPlain));
   if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
     const double l_out = half + ends[0].length, r_out = half + ends[1].length;
-    add(g, dimension_linear(hub + Vec2(-r_out, -12), hub + Vec2(l_out, -12), -35, driven(l_out + r_out), kPlain));
+    add(g, dimension_linear(hub + Vec2(-r_out, -12), hub + Vec2(l_out, -12), -35, driven(l_out + r_out),
+                            kPlain));
   }
   // tyre
   const auto& tyre = d.a.fork.assembly.tyre;
@@ -81,15 +102,11 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   DimensionStyle assumed = kPlain;
   assumed.italic = d.job.wheel.half_profile.empty();
   add(g, dimension_linear({hub.x() - wide / 2, y}, {hub.x() + wide / 2, y}, 0, mm(wide), assumed));
-  // the tightest place
-  const layout::Placed& p = d.a.fork.left;
-  const Vec2 on_blade = d.front(p.clearance.on_tube), on_tyre = d.front(p.clearance.on_body);
-  g.items.emplace_back(poly({on_blade, on_tyre}, Weight::thick, Dash::solid, Ink::hand));
-  const Vec2 mid = 0.5 * (on_blade + on_tyre);
+  const Tightest t = tightest_of(d);
+  g.items.emplace_back(poly({t.on_blade, t.on_tyre}, Weight::thick, Dash::solid, Ink::hand));
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
-  add(g, leader(mid, Vec2(hub.x() + 6, std::min(mid.y() - 30, on_tyre.y() - 26)),
-                "tightest " + mm(p.clearance.value), hand));
+  add(g, leader(t.middle, t.shelf, "tightest " + mm(d.a.fork.left.clearance.value), hand));
 }
 
 void put_front_angles(Group& g, const Drawing& d) {
@@ -107,13 +124,22 @@ void put_front_angles(Group& g, const Drawing& d) {
   g.items.emplace_back(
       arc(c, 86, std::min(a0, a1), std::max(a0, a1), {Weight::thin, Dash::solid, Ink::graphite}));
   const Vec2 on = c + 86 * Vec2(std::cos(0.5 * (a0 + a1)), std::sin(0.5 * (a0 + a1)));
-  add(g, leader(on, on + Vec2(-34, 14), "splay " + driven_angle(p.splay), kPlain));
-  // top angle where the centreline meets the steering axis
-  const Vec3 top = m.tube.centreline.point(m.s_end);
-  const Vec2 tt = Vec2(m.tube.centreline.at(m.s_end).t.dot(d.front.right),
-                       m.tube.centreline.at(m.s_end).t.dot(d.front.up))
-                      .normalized();
-  const Vec2 at = d.front(top);
+  // its words keep clear of those of the tightest place
+  const Tightest tight = tightest_of(d);
+  double rise = 14;
+  for (const double dy : {14.0, -16.0, -34.0, 40.0}) {
+    rise = dy;
+    const double y = on.y() + dy;
+    if (std::abs(y - tight.shelf.y()) > 12 && std::abs(y - tight.middle.y()) > 12) break;
+  }
+  add(g, leader(on, on + Vec2(-34, rise), "splay " + driven_angle(p.splay), kPlain));
+  // top angle where the middle line meets the steering axis, or the crown tube's
+  const layout::Crown& crown = d.a.intent.crown;
+  if (std::holds_alternative<layout::PlateCrown>(crown) || std::holds_alternative<layout::SocketCrown>(crown))
+    return;
+  const shape::Frame top = m.tube.centreline.at(p.s_crown);
+  const Vec2 tt = Vec2(top.t.dot(d.front.right), top.t.dot(d.front.up)).normalized();
+  const Vec2 at = d.front(top.c);
   const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
   g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
   add(g,
@@ -185,8 +211,7 @@ void put_notes(Group& g, const Drawing& d, const Vec2& at) {
   std::vector<std::pair<std::string, std::string>> rows = {
       {"head angle", mm(to_deg(h.head_angle)) + "°"},
       {"trail", driven(h.trail)},
-      {"steerer", "ø" + mm(d.a.intent.steerer.stations.front().width) + " × " +
-                      mm(d.a.intent.steerer.stations.front().wall)},
+      {"steerer", steerer_words(d.a.intent.steerer)},
       {"blades' plane tilted", driven_angle(p.tilt_angle, 2)},
       {"lower trim, from the tip", driven(p.lower_trim)},
       {"blade between design points", driven(p.s_top - p.lower_trim)},

@@ -130,8 +130,11 @@ Group parts_group(const Drawing& d, const View& view, const std::string& name, c
     const bool blade = n.rfind("blade", 0) == 0;
     if (!blade) put_ends(g, part, view, true);
     const auto square = [&](double s) {
-      g.items.emplace_back(
-          poly(ring(part.member->tube, s, view), Weight::medium, Dash::solid, Ink::graphite, true));
+      const Vec3 middle = part.member->tube.centreline.point(s);
+      const bool inside = std::ranges::any_of(d.a.fork.assembly.plates,
+                                              [&](const bike::Plate& p) { return within(p, middle); });
+      g.items.emplace_back(poly(ring(part.member->tube, s, view), inside ? Weight::thin : Weight::medium,
+                                inside ? Dash::dashed : Dash::solid, Ink::graphite, true));
     };
     if (blade && !part.at_start) square(part.member->s_start);
     if (blade && !part.at_end) square(part.member->s_end);

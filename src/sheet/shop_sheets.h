@@ -1,5 +1,5 @@
-// The sheets a shop's plan brings besides the cards: adapters to turn, what to cut and buy, the traveller,
-// and the measuring plan. Frame P, mm; A4 or letter.
+// The shop's sheets besides the cards: what to turn and mill, what to cut and buy, the traveller, and the
+// measuring plan. Frame P, mm; A4 or letter.
 #pragma once
 
 #include "job/shop_plan.h"
@@ -11,6 +11,9 @@ namespace halfround::sheet {
 
 /// One page for each fixture that needs turned pieces; no page where none does. To scale, sectioned.
 [[nodiscard]] Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& title);
+
+/// Machined axle blocks, a page each; no page where the fork has none. To scale; needs no shop's plan.
+[[nodiscard]] Sheet block_sheet(const job::Answer& answer, Paper paper, const TitleBlock& title);
 
 /// Pieces and the lengths that serve them, what is left over, what to buy, filler with its waste.
 [[nodiscard]] Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper paper,

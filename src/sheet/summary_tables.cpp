@@ -141,11 +141,12 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
                           asked_of(straight ? "axle to crown, straight" : "axle to crown, along axis",
                                    job.steering.axle_to_crown, reach),
                           asked_of("over-locknut", job.hub.over_locknut, a.intent.over_locknut)};
-  const bool insert = a.intent.lower_end.kind == layout::LowerEndKind::insert;
-  const double axle = insert ? a.intent.lower_end.bore : a.intent.lower_end.slot_width;
-  if (axle > 0)
+  const layout::LowerEnd& end = a.intent.lower_end;
+  const bool insert = end.kind == layout::LowerEndKind::insert;
+  if (end.bore > 0)
     rows.push_back(
-        asked_of(insert ? "axle, bore of the insert" : "axle, slot of the dropout", job.hub.axle, axle));
+        asked_of(insert ? "axle, bore of the insert" : "axle, bore of the block", job.hub.axle, end.bore));
+  if (end.slot_width > 0) rows.push_back(asked_of("axle, slot of the dropout", job.hub.axle, end.slot_width));
   for (const job::Wished& wish : job.wishes.two) {
     const bool angle = wish.what == job::Wish::top_angle || wish.what == job::Wish::splay;
     rows.push_back(asked_of(words_of(wish.what), wish.value, got_of(a, wish.what), angle));

@@ -53,7 +53,9 @@ TemplateWords words_of(const job::Job& job, const job::Answer& answer, const Mit
   w.revision = answer.revision;
   w.scribe = fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end), end_name(m));
   w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
-  const std::string foot = job.lower_end.kind == job::LowerEndKind::insert ? "insert" : "dropout";
+  const std::string foot = job.lower_end.kind == job::LowerEndKind::insert       ? "insert"
+                           : job.lower_end.kind == job::LowerEndKind::axle_block ? "axle block"
+                                                                                 : "dropout";
   const std::string top = job.crown.kind == job::CrownKind::unicrown ? "steerer" : "crown";
   const std::string other = m.end == bike::End::end ? foot : top;
   w.base = is_blade(m) ? "this side toward the " + other : "this side stays";
@@ -163,8 +165,7 @@ Group head(const Mitre& m, const Box& box) {
   const std::string name = capitals(shop::spoken(m.member)) + " – " + capitals(end_name(m));
   double y = box.max.y() - 1;
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), name, {.height = 7, .bold = true}), 1.6);
-  const std::string what =
-      "mitred onto the " + shop::spoken(m.onto) + "; template 1:1, printed side out";
+  const std::string what = "mitred onto the " + shop::spoken(m.onto) + "; template 1:1, printed side out";
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), what, {.height = 3.5}), 1.6);
   if (m.template_.error > kPaperLies) {
     const std::string off = fmt::format(

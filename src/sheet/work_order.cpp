@@ -102,6 +102,13 @@ void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
         fmt::format("Slot the {} end of the {} for its dropout.", end_word(j.end), shop::spoken(j.member)),
         {{"slot, deep", mm(slot.depth, 1), ""}, {"slot, wide", mm(slot.width, 1), ""}}, slot_key(j.member));
   }
+  for (const bike::Plate& p : a.fork.assembly.plates) {
+    for (const bike::Bore& b : p.bores) {
+      if (!b.mouth) continue;
+      out.put(Stage::cut, fmt::format("Mill the {} and bore it. Sheet \"axle block\".", shop::spoken(p.name)),
+              {{"socket, wide", mm(b.diameter), ""}, {"socket, deep", mm(b.depth), ""}});
+    }
+  }
   std::vector<Blank> blanks;
   for (const shop::LengthCheck& c : plan.lengths)
     blanks.push_back({fmt::format("{}, {} to {}", shop::spoken(c.member), c.from, c.to), mm(c.length), ""});

@@ -136,7 +136,7 @@ HolderCheck clamp_check(const SteererClamp& clamp, double steerer) {
         "outside, {:.2f} mm bore.",
         steerer, -off, clamp.least, steerer);
   } else if (!out.fits) {
-    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for it.", steerer, off);
+    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for the clamp.", steerer, off);
   }
   return out;
 }
@@ -146,8 +146,8 @@ HolderCheck stop_check(double bore, const ForkMeasures& fork) {
   HolderCheck out{"race stop", bore, fork.steerer, true, ""};
   if (bore < fork.steerer) {
     out.fits = false;
-    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for its bore.", fork.steerer,
-                           fork.steerer - bore);
+    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for the bore of the race stop.",
+                           fork.steerer, fork.steerer - bore);
   } else if (fork.crown_race && bore >= *fork.crown_race) {
     out.fits = false;
     out.note = fmt::format(

@@ -14,7 +14,7 @@ struct Colour {
   const std::string kind = name.substr(0, name.find('.'));
   if (kind == "steerer") return {0.62, 0.64, 0.66};
   if (kind == "blade") return {0.33, 0.44, 0.42};
-  if (kind == "insert" || kind == "dropout" || kind == "axle") return {0.72, 0.60, 0.38};
+  if (kind == "insert" || kind == "dropout" || kind == "block" || kind == "axle") return {0.72, 0.60, 0.38};
   return {0.58, 0.46, 0.40};
 }
 

@@ -50,9 +50,10 @@ TopoDS_Wire outline_of(const bike::Plate& plate, const Sheet& sheet) {
   return wire.Wire();
 }
 
-/// The body that a bore takes away, longer than the plate is thick; a blind one ends square to its axis.
+/// The body that a bore takes away, beginning outside the plate; a blind one ends square to its axis.
 TopoDS_Shape bore_body(const bike::Plate& plate, const bike::Bore& bore) {
-  const double along = 2 * plate.thickness / std::abs(bore.axis.z()) + 2 * bore.diameter;
+  const double along = bore.mouth ? bore.depth + 2 * bore.diameter
+                                  : 2 * plate.thickness / std::abs(bore.axis.z()) + 2 * bore.diameter;
   const Vec3 x = (Vec3::UnitX() - bore.axis.x() * bore.axis).normalized(), y = bore.axis.cross(x);
   const auto in_F = [&](const Vec3& d) -> Vec3 { return plate.X_FP.linear() * d; };
   const Vec3 middle(bore.at.x(), bore.at.y(), 0);

@@ -351,20 +351,23 @@ PartMass member_mass(const bike::Assembly& assembly, const bike::Member& member,
   return out;
 }
 
-/// What a bore takes out of a plate: slices parallel to the plate, each an ellipse shifted along the axis.
+/// What a bore takes out of a plate: slices parallel to the face it starts from, each an ellipse shifted
+/// along the axis.
 Volume bore_body(const bike::Plate& plate, const bike::Bore& bore) {
   const Vec3 axis = plate.X_FP.linear() * bore.axis;
-  const double length = bike::bore_length(plate, bore), rises = length * bore.axis.z();
+  // square to a face, or along the plate where it starts from the edge
+  const Vec3 across = bore.mouth ? Vec3(bore.axis.x(), bore.axis.y(), 0).normalized() : Vec3::UnitZ();
+  const double length = bike::bore_length(plate, bore), slope = bore.axis.dot(across), rises = length * slope;
   const Vec3 middle = plate.X_FP * Vec3(bike::bore_mouth(plate, bore) + length / 2 * bore.axis);
   // half axes of a slice, as vectors in the plane of the slice: the ellipse about the axis carried along it
   const Vec3 e = (Vec3::UnitX() - bore.axis.x() * bore.axis).normalized(), f = bore.axis.cross(e);
   const auto in_slice = [&](const Vec3& d, double r) -> Vec3 {
-    return plate.X_FP.linear() * (r * (d - d.z() / bore.axis.z() * bore.axis));
+    return plate.X_FP.linear() * (r * (d - d.dot(across) / slope * bore.axis));
   };
   const Vec3 a = in_slice(e, bore.diameter / 2),
              b = in_slice(f, (bore.across > 0 ? bore.across : bore.diameter) / 2);
   const double v = bike::bore_volume(plate, bore);
-  const Vec3 rise = axis / bore.axis.z();  // a step of 1 across the plate
+  const Vec3 rise = axis / slope;  // a step of 1 across the slices
   Volume out;
   out.add(v, middle);
   // of an ellipse: a quarter of the squares of its half axes; of the shift: t^2 / 12

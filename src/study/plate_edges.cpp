@@ -44,7 +44,17 @@ double from_outline(const Vec2& p, const std::vector<bike::Corner>& corners) {
   return least;
 }
 
+/// A bore into the plate's edge: its middle to the nearer face, and what stands beside it.
+BoreEdge edge_of_socket(const bike::Plate& plate, const bike::Bore& bore) {
+  const double bottom = (*bore.mouth + bore.depth * bore.axis).z();
+  const double off = std::max(std::abs(bore.mouth->z()), std::abs(bottom));
+  const double widest = std::max(bore.diameter, bore.across);
+  return {plate.name, bore.takes, (plate.thickness - widest) / 2 - off, plate.thickness / 2 - off,
+          kBoltHoleEdge * widest};
+}
+
 BoreEdge edge_of(const bike::Plate& plate, const bike::Bore& bore) {
+  if (bore.mouth) return edge_of_socket(plate, bore);
   BoreEdge out{plate.name, bore.takes, std::numeric_limits<double>::infinity(),
                std::numeric_limits<double>::infinity(), 0};
   for (const double z : {-plate.thickness / 2, plate.thickness / 2}) {

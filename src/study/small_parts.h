@@ -81,13 +81,33 @@ struct Mount {
 ///          mount-rotor    a rotor no calliper is made for (120 to 230 mm are taken)
 [[nodiscard]] base::Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& options);
 
-enum class FeatureKind { axle_slot, pinch_lug, dropout_slot, vent, guide, boss, brake_mount };
+enum class FeatureKind {
+  axle_slot,
+  pinch_lug,
+  dropout_slot,
+  vent,
+  guide,
+  boss,
+  wire_passage,
+  hose_passage,
+  mudguard_eye,
+  rack_boss,
+  cage_bosses,
+  brake_mount
+};
 
 struct FeatureWish {
   FeatureKind kind = FeatureKind::boss;
   std::string member;
-  double s = 0, u = 0;  ///< mm from the member's start end; rad
-  double size = 6;      ///< across its foot, mm
+  std::optional<double> s{};  ///< mm from the member's start end; empty: by rule (study/feature_rules.h)
+  std::optional<double> u{};  ///< rad; empty: the rule's side, else the mark line
+  double size = 0;            ///< across its foot or hole, mm; 0: the rule's
+  bool by_rule = false;       ///< its place is the rule's
+};
+
+struct FeatureOptions {
+  double neck = 25;              ///< heat-affected length beside a joint, mm: our own figure
+  const Mount* mount = nullptr;  ///< of the brake: its feet are joints too
 };
 
 struct Feature {
@@ -100,16 +120,17 @@ struct Feature {
   std::string when, why;  ///< "before the blade is joined", "afterwards it can't be held"
   double from_joint = 0;  ///< from its rim to the nearest joint line on this member, mm; infinite: none
   std::string caution;    ///< near a neck, or on the part that is cut off
+  std::string placed;     ///< by which rule; "": by hand
 };
 
-/// Features in the order to make them.
-///   in     mitres  of this assembly; vents from the joining plan; neck: heat-affected length, mm
-///   fails  feature-member, feature-place  outside the stock
+/// Features in the order to make them; those by rule find their place after all that are given by hand.
+///   in     mitres  of this assembly; vents from the joining plan
+///   fails  feature-member, feature-place  outside the stock; those of placed_by_rule
 [[nodiscard]] base::Result<std::vector<Feature>> features(const bike::Assembly& assembly,
                                                           const std::vector<Mitre>& mitres,
                                                           const std::vector<FeatureWish>& wishes,
                                                           const std::vector<Vent>& vents = {},
-                                                          double neck = 25);
+                                                          const FeatureOptions& options = {});
 
 [[nodiscard]] std::string name_of(FeatureKind kind);  ///< "pinch-bolt lug"
 [[nodiscard]] std::vector<bike::Verdict> verdicts(const Mount& mount);

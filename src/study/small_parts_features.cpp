@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
+#include "study/feature_rules.h"
 #include "study/small_parts.h"
 
 namespace halfround::study {
@@ -38,6 +38,21 @@ Turn turn_of(FeatureKind kind) {
     case FeatureKind::guide:
       return {7, "guide", "after the main joints, with a filler that melts lower",
               "It is small: the heat of a main joint would melt it off."};
+    case FeatureKind::wire_passage:
+      return {4, "wire passage", "before anything is joined",
+              "Its edges are rounded inside and out while a file still gets there, and chips shaken out."};
+    case FeatureKind::hose_passage:
+      return {4, "hose passage", "before anything is joined",
+              "Its edges are rounded inside and out while a file still gets there, and chips shaken out."};
+    case FeatureKind::mudguard_eye:
+      return {5, "mudguard eye", "before the main joints where it goes through the wall",
+              "Its hole is drilled while the tube can still be held."};
+    case FeatureKind::rack_boss:
+      return {5, "rack boss", "before the main joints where it goes through the wall",
+              "Its hole is drilled while the tube can still be held."};
+    case FeatureKind::cage_bosses:
+      return {5, "cage boss", "before the main joints where it goes through the wall",
+              "The pair is drilled at one setting, 64 mm apart."};
     case FeatureKind::boss:
       return {5, "boss", "before the main joints where it goes through the wall",
               "Its hole is drilled while the tube can still be held."};
@@ -45,22 +60,6 @@ Turn turn_of(FeatureKind kind) {
       return {6, "brake mount", "after the blade is joined, with axle, rotor and calliper fitted",
               "It is placed by the rotor, and that stands only once the axle does."};
   }
-}
-
-/// From p to the nearest joint line on a member: its own ends, and what is mitred onto it.
-double from_joints(const std::string& member, const Vec3& p, const std::vector<Mitre>& mitres) {
-  double least = std::numeric_limits<double>::infinity();
-  for (const Mitre& m : mitres) {
-    if (m.member != member && m.onto != member) continue;
-    for (std::size_t i = 0; i < m.outer.size(); ++i) {
-      const EdgePoint &a = m.outer[i], &b = m.outer[(i + 1) % m.outer.size()];
-      const Vec3 d = b.point - a.point;
-      const double along =
-          d.squaredNorm() > 0 ? std::clamp((p - a.point).dot(d) / d.squaredNorm(), 0.0, 1.0) : 0;
-      least = std::min(least, (a.point + along * d - p).norm());
-    }
-  }
-  return least;
 }
 
 /// Does the end's cut take this place away?
@@ -81,8 +80,10 @@ bool belongs_at_joint(FeatureKind kind) {
          kind == FeatureKind::pinch_lug;
 }
 
+/// in  planned  a vent of the joining plan: it stands near its joint on purpose
 Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, const FeatureWish& w,
-                       double neck) {
+                       bool planned, double neck) {
+  const double s = w.s.value_or(0), u = w.u.value_or(0);
   const Turn turn = turn_of(w.kind);
   const bike::Member* m = bike::find_member(assembly, w.member);
   if (m == nullptr) {
@@ -92,20 +93,20 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
         "feature-member", fmt::format("A {} should go on \"{}\", which is not there.", turn.name, w.member),
         fmt::format("Give one of {}.", all)));
   }
-  if (!(w.s >= 0 && w.s <= m->stock_length) || !std::isfinite(w.u) || !(w.size > 0)) {
+  if (!(s >= 0 && s <= m->stock_length) || !std::isfinite(u) || !(w.size > 0)) {
     return tl::unexpected(
         problem("feature-place",
                 fmt::format("A {} of {:.1f} mm should stand {:.1f} mm up {}, whose stock is {:.1f} mm long.",
-                            turn.name, w.size, w.s, w.member, m->stock_length),
+                            turn.name, w.size, s, w.member, m->stock_length),
                 fmt::format("Give a place from 0 to {:.1f} mm and a size above 0.", m->stock_length)));
   }
-  const shape::SurfacePoint at = shape::surface(m->tube, base::unit_at(w.u), w.s);
-  Feature f{w.kind,      turn.name,  w.member,  w.s,      w.u, w.size, at.p,
-            at.normal(), turn.order, turn.when, turn.why, 0,   ""};
-  f.from_joint = std::max(0.0, from_joints(w.member, at.p, mitres) - w.size / 2);
+  const shape::SurfacePoint at = shape::surface(m->tube, base::unit_at(u), s);
+  Feature f{w.kind,      turn.name,  w.member,  s,        u, w.size, at.p,
+            at.normal(), turn.order, turn.when, turn.why, 0, "",     w.by_rule ? rule_of(w.kind)->why : ""};
+  f.from_joint = std::max(0.0, from_joints(assembly, *m, s, at.p, mitres) - w.size / 2);
   if (cut_away(f, mitres)) {
     f.caution = "It stands on the part that the mitre cuts away, or beside the cut.";
-  } else if (f.from_joint < neck && !belongs_at_joint(w.kind)) {
+  } else if (f.from_joint < neck && !belongs_at_joint(w.kind) && !planned) {
     f.caution = fmt::format(
         "It stands {:.1f} mm from a joint, inside its heat-affected neck of {:.0f} mm, where the "
         "tube is weakest: move it {:.1f} mm away.",
@@ -122,12 +123,21 @@ std::string name_of(FeatureKind kind) {
 
 Result<std::vector<Feature>> features(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
                                       const std::vector<FeatureWish>& wishes, const std::vector<Vent>& vents,
-                                      double neck) {
-  std::vector<FeatureWish> all = wishes;
+                                      const FeatureOptions& options) {
+  std::vector<FeatureWish> all;
   for (const Vent& v : vents) all.push_back({FeatureKind::vent, v.member, v.s, v.u, v.diameter});
+  for (const bool by_hand : {true, false}) {
+    for (const FeatureWish& w : wishes) {
+      if (w.s.has_value() != by_hand) continue;
+      auto found = placed_by_rule(assembly, mitres, w, all, options);
+      if (!found) return tl::unexpected(found.error());
+      all.insert(all.end(), found->begin(), found->end());
+    }
+  }
+  std::rotate(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(vents.size()), all.end());
   std::vector<Feature> out;
-  for (const FeatureWish& w : all) {
-    auto f = placed(assembly, mitres, w, neck);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    auto f = placed(assembly, mitres, all[i], i + vents.size() >= all.size(), options.neck);
     if (!f) return tl::unexpected(f.error());
     out.push_back(std::move(*f));
   }

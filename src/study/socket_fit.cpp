@@ -36,16 +36,17 @@ Socket socket_of(const bike::Plate& plate, const bike::Bore& bore) {
   return k;
 }
 
-SocketFit fit_of(const bike::Member& m, const bike::Plate& plate, const bike::Bore& bore) {
+SocketFit fit_of(const bike::Member& m, bike::End end, const bike::Plate& plate, const bike::Bore& bore) {
   constexpr int kAlong = 8, kRound = 72;
   const Socket k = socket_of(plate, bore);
   SocketFit out;
   out.member = m.name, out.plate = plate.name;
   out.gap_least = std::numeric_limits<double>::infinity(), out.gap_most = -out.gap_least;
-  const double mouth = m.s_end - k.reach;
+  const bool top = end == bike::End::end;
+  const double in = top ? 1 : -1, mouth = top ? m.s_end - k.reach : m.s_start + k.reach;
   double sum = 0, wide = 0, deep = 0;
   for (int i = 0; i <= kAlong; ++i) {
-    const double s = mouth + k.reach * i / kAlong;
+    const double s = mouth + in * k.reach * i / kAlong;
     const shape::Frame f = m.tube.centreline.at(s);
     for (int j = 0; j < kRound; ++j) {
       const Vec2 u = base::unit_at(2 * base::kPi * j / kRound);
@@ -64,12 +65,13 @@ SocketFit fit_of(const bike::Member& m, const bike::Plate& plate, const bike::Bo
   out.bore_width = std::max(2 * k.width, 2 * (wide + kWantedSocketGap));
   out.bore_depth = std::max(2 * k.depth, 2 * (deep + kWantedSocketGap));
   const shape::Frame f = m.tube.centreline.at(mouth);
-  out.lean = std::atan2(f.t.cross(k.axis).norm(), f.t.dot(k.axis));
+  const Vec3 way = in * f.t;
+  out.lean = std::atan2(way.cross(k.axis).norm(), way.dot(k.axis));
   // the blade turned about the mouth until it points along the socket
-  const Vec3 low = m.tube.centreline.point(m.s_start) - k.mouth;
-  const Vec3 turned = Eigen::Quaterniond::FromTwoVectors(f.t, k.axis) * low;
+  const Vec3 far = m.tube.centreline.point(top ? m.s_start : m.s_end) - k.mouth;
+  const Vec3 turned = Eigen::Quaterniond::FromTwoVectors(way, k.axis) * far;
   const double side = k.mouth.y() < 0 ? -1 : 1;
-  out.spread = side * (low.y() - turned.y()), out.forward = low.x() - turned.x();
+  out.spread = side * (far.y() - turned.y()), out.forward = far.x() - turned.x();
   return out;
 }
 
@@ -101,7 +103,7 @@ std::vector<SocketFit> socket_fits(const bike::Assembly& assembly) {
     const bike::Plate* plate = bike::find_plate(assembly, j.onto);
     const bike::Member* member = bike::find_member(assembly, j.member);
     const bike::Bore* bore = plate ? bike::find_bore(*plate, j.member) : nullptr;
-    if (member && bore && bore->depth > 0) out.push_back(fit_of(*member, *plate, *bore));
+    if (member && bore && bore->depth > 0) out.push_back(fit_of(*member, j.end, *plate, *bore));
   }
   return out;
 }
@@ -113,6 +115,7 @@ std::vector<bike::Verdict> verdicts(const std::vector<SocketFit>& fits) {
                    bike::Limit{kLeastSocketGap, bike::Bound::at_least,
                                "AWS Brazing Handbook, from memory: brass runs into 0.05 to 0.13 mm"},
                    to_do(f)});
+    if (f.lean < base::to_rad(0.005)) continue;  // bored for this blade
     out.push_back(
         {"sockets", "socket-lean", "blade to its socket", f.member, "deg", base::to_deg(f.lean), std::nullopt,
          fmt::format(

@@ -1,5 +1,6 @@
-// How a blade goes into the blind bore of a crown that is there already: the air round it, what has to be
-// bored, and how far it must be spread because blade and socket point different ways. Frame: the assembly's.
+// How a blade goes into a blind bore, of a crown that is there already or of a block: the air round it, what
+// has to be bored, and how far it must be spread because blade and socket point different ways. Frame: the
+// assembly's.
 #pragma once
 
 #include <string>
@@ -37,7 +38,8 @@ struct SocketFit {
 ///           72 round it; for an oval it is measured along the radius
 [[nodiscard]] std::vector<SocketFit> socket_fits(const bike::Assembly& assembly);
 
-/// Gap and direction of each, with what to do about them.
+/// Gap and direction of each, with what to do about them; no direction where the socket points along its
+/// blade.
 [[nodiscard]] std::vector<bike::Verdict> verdicts(const std::vector<SocketFit>& fits);
 
 }  // namespace halfround::study

@@ -188,22 +188,20 @@ class Builder {
     return std::nullopt;
   }
 
-  /// The nearest point of the plate's plane on the axle's line, where it lies within the outline.
+  /// The nearest point of the plate's plane on the axle's line, where the plate stands all round it: a slot
+  /// may be open to one side.
   std::optional<double> axle_through(const Plate& plate) const {
     const double slope = plate.normal.dot(y_);
     if (std::abs(slope) < 0.1) return std::nullopt;
     const double y = plate.normal.dot(plate.outline.front() - a_.axle) / slope;
     const Vec3 p = a_.axle + y * y_;
-    Vec3 e = plate.outline[1] - plate.outline[0];
-    e.normalize();
-    const Vec3 f = plate.normal.cross(e);
-    bool inside = false;
-    for (std::size_t i = 0, j = plate.outline.size() - 1; i < plate.outline.size(); j = i++) {
-      const Vec3 d = plate.outline[i] - p, c = plate.outline[j] - p;
-      const double dx = d.dot(e), dy = d.dot(f), cx = c.dot(e), cy = c.dot(f);
-      if ((dy > 0) != (cy > 0) && dx - dy * (cx - dx) / (cy - dy) > 0) inside = !inside;
-    }
-    return inside ? std::optional(y) : std::nullopt;
+    const Vec3 e = plate.normal.unitOrthogonal(), f = plate.normal.cross(e);
+    std::vector<double> ways;
+    for (const Vec3& v : plate.outline) ways.push_back(std::atan2((v - p).dot(f), (v - p).dot(e)));
+    std::sort(ways.begin(), ways.end());
+    double widest = ways.front() + 2 * base::kPi - ways.back();
+    for (std::size_t i = 1; i < ways.size(); ++i) widest = std::max(widest, ways[i] - ways[i - 1]);
+    return widest < base::kPi ? std::optional(y) : std::nullopt;
   }
 
   std::optional<Problem> add_axle_seats() {
@@ -240,7 +238,7 @@ class Builder {
       return Problem{
           "axle-not-reached",
           {},
-          "No dropout, insert or blade end stands on the axle's line, so nothing carries the axle.",
+          "No dropout, insert, block or blade end stands on the axle's line, so nothing carries the axle.",
           "The lower ends must reach the axle."};
     }
     for (const auto& seat : seats) {

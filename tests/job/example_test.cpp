@@ -70,6 +70,10 @@ TEST(Example, QuarryMailCanBeBuilt) {
   expect_buildable(slurp(SOURCE_DIR "/examples/quarry-mail/fork.toml"), "quarry-mail");
 }
 
+TEST(Example, SlipMailCanBeBuilt) {
+  expect_buildable(slurp(SOURCE_DIR "/examples/slip-mail/fork.toml"), "slip-mail");
+}
+
 TEST(Example, TheStarterJobCanBeBuiltAsItStands) {
   expect_buildable(starter_job(), "starter");
 }

@@ -104,9 +104,9 @@ TEST(Constructions, OneInchToOneAndAHalfAndTapered) {
 }
 
 TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
-  for (const Intent& scene : {segmented_scene(), plate_scene(), socket_scene()}) {
-    for (const LowerEndKind kind :
-         {LowerEndKind::insert, LowerEndKind::tab_dropout, LowerEndKind::hooded_dropout}) {
+  for (const Intent& scene : {scene(), segmented_scene(), plate_scene(), socket_scene()}) {
+    for (const LowerEndKind kind : {LowerEndKind::insert, LowerEndKind::tab_dropout,
+                                    LowerEndKind::hooded_dropout, LowerEndKind::axle_block}) {
       for (const bool raked : {false, true}) {
         Intent u = scene;
         u.lower_end.kind = kind;
@@ -114,7 +114,15 @@ TEST(Constructions, EveryLowerEndOnStraightAndRakedBlades) {
           u.lower_end.rise = 24, u.lower_end.thickness = 6, u.lower_end.slot_depth = 20;
           u.lower_end.slot_width = 9;
         }
-        if (raked) u.left.runs = {{40, 0, 0}, {250 * 0.2, 0.2, bike::kForward}, {350, 0, 0}};
+        if (kind == LowerEndKind::axle_block) {
+          u.lower_end.thickness = 36, u.lower_end.blade_from_hub = 17, u.lower_end.edge = 2;
+          u.lower_end.socket_depth = 20;
+        }
+        if (raked) {
+          std::vector<shape::Run> low{{40, 0, 0}, {250 * 0.2, 0.2, bike::kForward}};
+          u.left.runs.front().length -= 90;
+          u.left.runs.insert(u.left.runs.begin(), low.begin(), low.end());
+        }
         expect_sound(u, name_of(u.crown) + (raked ? ", raked" : ", straight"));
       }
     }
