@@ -17,7 +17,8 @@ const std::string& material_name(const Job& job, const std::string& part) {
   if (part == "steerer") return job.material.steerer;
   if (part.starts_with("crown") || part.starts_with("cap"))
     return job.material.crown.empty() ? job.material.blades : job.material.crown;
-  return part.starts_with("blade") ? job.material.blades : job.material.lower_end;
+  return part.starts_with("blade") || part.starts_with("gusset") ? job.material.blades
+                                                                 : job.material.lower_end;
 }
 
 const bike::Material& material_of(const Job& job, const std::string& part) {

@@ -192,6 +192,9 @@ Result<layout::Intent> intent_of(const Job& job) {
   out.crown = crown_of(job.crown);
   out.lower_end = lower_end_of(job.lower_end);
   if (job.right_lower_end) out.right_lower_end = lower_end_of(*job.right_lower_end);
+  for (const Gusset& g : job.gussets)
+    out.gussets.push_back({g.first, g.second, g.above, g.along_first.value, g.along_second.value,
+                           g.thickness.value, g.hollow ? g.hollow->value : 0});
   out.left = blade_of(job.left);
   if (job.right) out.right = blade_of(*job.right);
   shares_of(job.shares, out);

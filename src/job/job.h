@@ -165,6 +165,14 @@ struct Feature {
   std::optional<Quantity> size;   ///< mm; empty: the rule's
 };
 
+/// A plate in the corner of a mitred joint, on both sides.
+struct Gusset {
+  std::string first, second;  ///< "blade", "crown", "steerer"
+  bool above = false;
+  Quantity along_first, along_second, thickness;  ///< mm
+  std::optional<Quantity> hollow;                 ///< radius of the free edge, mm
+};
+
 enum class Share { tilt, mitre_offset, rake, dropout_lead };
 
 /// The lengths given to the shares of the offset; a share without one is 0, is the blade's own (rake) or
@@ -297,6 +305,7 @@ struct Job {
   std::optional<LowerEnd> right_lower_end;  ///< empty: like the left one
   Brake brake;
   std::vector<Feature> features;
+  std::vector<Gusset> gussets;
   Shares shares;
   Wishes wishes;
   std::optional<Bicycle> bicycle;    ///< empty: nobody asks how it steers

@@ -182,7 +182,7 @@ bool beyond_the_layout(TableReader& r, const Spot& kind) {
             "A fork with {} can't be laid out: this one has two blades, one crown and one steerer tube.",
             has),
         "Nothing near it would be right either. What is left out stands in docs/constructions.md, section "
-        "6.");
+        "7.");
     return true;
   }
   return false;
@@ -299,6 +299,20 @@ std::vector<Feature> read_features(TableReader& r, const Spot& root) {
     };
     const std::string on = kMembers[r.choice(c[1], true).value_or(0)];
     out.push_back({kind, on, read(c[2]), r.maybe(c[3]), read(c[4])});
+  }
+  return out;
+}
+
+std::vector<Gusset> read_gussets(TableReader& r, const Spot& root) {
+  static constexpr std::pair<const char*, const char*> kBetween[] = {
+      {"blade", "crown"}, {"crown", "steerer"}, {"blade", "steerer"}};  // as the row's choices
+  std::vector<Gusset> out;
+  for (const Spot& row : r.rows(r.in(root, "gussets"))) {
+    const auto c = r.cells(row, {"between", "side", "along_first", "along_second", "thickness", "hollow"});
+    if (c.empty()) continue;
+    const auto& [first, second] = kBetween[r.choice(c[0], true).value_or(0)];
+    out.push_back({first, second, r.choice(c[1], true).value_or(0) == 1, r.quantity(c[2]), r.quantity(c[3]),
+                   r.quantity(c[4]), r.maybe(c[5])});
   }
   return out;
 }
@@ -528,6 +542,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   read_lower_ends(r, root, job);
   job.brake = read_brake(r, root);
   job.features = read_features(r, root);
+  job.gussets = read_gussets(r, root);
   job.shares = read_shares(r, root, job);
   job.wishes = read_wishes(r, root, job.crown.kind == CrownKind::socket);
   job.bicycle = read_bicycle(r, root, job);

@@ -59,6 +59,7 @@ Result<double> mover_for(Intent intent, const AsCut& cut, double trim, Mover mov
 Result<Side> side_at(Intent intent, double splay, double lower_trim, const study::MitreOptions& how) {
   Side out;
   intent.right.reset();
+  intent.gussets.clear();  // cut last, to the fork as it stands
   intent.wishes = {layout::Wished{layout::Wish::splay, splay},
                    layout::Wished{layout::Wish::lower_trim, lower_trim}};
   out.intent = std::move(intent);

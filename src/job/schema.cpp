@@ -197,6 +197,21 @@ constexpr Row kRows[] = {
      "Where round the tube, from its mark line.", ""},
     {"features[].size", length, conditional, 0.5, 80, "", "", "9", "Across its foot or its hole.", ""},
 
+    {"gussets", list, optional, 1, 6, "", "",
+     "[{between = \"blade and crown\", side = \"below\", along_first = 25, along_second = 20, thickness = "
+     "3}]",
+     "Flat plates in the corner of a mitred joint, the same on both sides.", ""},
+    {"gussets[].between", choice, required, 0, 0, "", "blade and crown|crown and steerer|blade and steerer",
+     "\"blade and crown\"", "Which two tubes.", ""},
+    {"gussets[].side", choice, required, 0, 0, "", "below|above", "\"below\"", "Under the corner or over it.",
+     ""},
+    {"gussets[].along_first", length, required, 7, 200, "", "", "25", "Leg along the first of the two tubes.",
+     ""},
+    {"gussets[].along_second", length, required, 7, 200, "", "", "20", "Leg along the second.", ""},
+    {"gussets[].thickness", length, required, 1, 12, "", "", "3", "Of the plate.", ""},
+    {"gussets[].hollow", length, optional, 8, 500, "", "", "40",
+     "Radius of its free edge, cut in; left out: straight.", ""},
+
     {"shares.tilt", share, assumed, -150, 200, "remainder", "", "\"remainder\"",
      "Offset from leaning the blades forward.", "shares"},
     {"shares.mitre_offset", share, assumed, -30, 30, "0", "", "0",

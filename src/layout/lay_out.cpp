@@ -1,6 +1,7 @@
 // The fork's members and joints from two placed blades.
 #include "layout/lay_out.h"
 
+#include "layout/gusset.h"
 #include "layout/lower_end.h"
 #include "layout/place.h"
 #include "layout/plate_crown.h"
@@ -91,6 +92,12 @@ Result<Fork> lay_out(const Intent& intent) {
   if (const auto* plates = std::get_if<PlateCrown>(&intent.crown)) {
     const auto added = add_crown(*plates, fork, a);
     if (!added) return tl::unexpected(added.error());
+  }
+  for (std::size_t i = 0; i < intent.gussets.size(); ++i) {
+    for (const bool is_left : {true, false}) {
+      const auto added = add_gusset(intent.gussets[i], i, is_left, a);
+      if (!added) return tl::unexpected(added.error());
+    }
   }
   return fork;
 }

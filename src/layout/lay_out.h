@@ -56,6 +56,15 @@ struct Steerer {
   double below_seat = 0;                 ///< how much of it stands below the crown race seat, mm
 };
 
+/// A flat plate wished for in the corner of a mitred joint, on both sides.
+struct GussetWish {
+  std::string first, second;                 ///< "blade", "crown", "steerer": the two tubes
+  bool above = false;                        ///< over the corner, else under it
+  double along_first = 0, along_second = 0;  ///< legs from the corner, mm
+  double thickness = 0;                      ///< mm
+  double hollow = 0;                         ///< radius of the free edge, cut in; 0: straight, mm
+};
+
 /// What is wanted and what is there, in plain numbers: one structure for every construction.
 struct Intent {
   double offset = 0;
@@ -65,6 +74,7 @@ struct Intent {
   Steerer steerer;
   Crown crown;  ///< empty: the blades are mitred onto the steerer
   LowerEnd lower_end;
+  std::vector<GussetWish> gussets;
   bike::Blade left;
   std::optional<bike::Blade> right;                   ///< empty: mirror image of the left one
   std::optional<LowerEnd> right_lower_end;            ///< empty: like the left one
@@ -110,7 +120,7 @@ struct Fork {
 ///   fails  wish-unreachable     says the nearest that can be had and by how much it differs
 ///          offset-unreachable   no share can make up the offset; says by how much
 ///          blade-misses-steerer the blade never reaches the middle
-///          those of the crown and of the lower end
+///          those of the crown, the lower end and the gussets
 [[nodiscard]] base::Result<Fork> lay_out(const Intent& intent);
 
 /// Places one blade for given unknowns; the building block of lay_out, open for tests and for drawing.
