@@ -30,6 +30,7 @@ class Planner {
   void matched(bool left);
   void each_as_it_is();
   void stands_as_cut();
+  void slid();
   void vertical(const Side& left, const Side& right, const std::string& what, bool two_sided);
   void take(Side left, Side right, double drop, std::string title);
   void lean_for_offset(const Side& side, const std::string& what);
@@ -216,6 +217,36 @@ void Planner::each_as_it_is() {
   }
 }
 
+/// In a crown that the blades go on past, the short one says how far both do.
+void Planner::slid() {
+  layout::Crown crown = facts_.plan[0].intent.crown;
+  const double planned = layout::past_line(crown);
+  double past = planned;
+  for (const bool left : {true, false}) {
+    if (facts_.off_plan(left))
+      past = std::min(past, layout::past_line(facts_.held[index_of(left)]->intent.crown));
+  }
+  layout::set_past_line(crown, past);
+  Side side[2];
+  for (const bool left : {true, false}) {
+    const std::size_t i = index_of(left);
+    layout::Intent intent = facts_.facts[i];
+    intent.crown = crown;
+    const DoneBlade& b = blade(left);
+    const double trim = facts_.cut[i]  ? facts_.held[i]->at().lower_trim
+                        : b.lower_trim ? b.lower_trim->value
+                                       : facts_.plan[i].at().lower_trim;
+    auto s = side_in_crown(std::move(intent), trim, facts_.plan[i].at(), facts_.how);
+    if (!s) return;
+    side[i] = std::move(*s);
+  }
+  const double drop = side[0].intent.drop;
+  take(std::move(side[0]), std::move(side[1]), drop,
+       planned - past > kSame
+           ? fmt::format("the crown stays, both blades stand {:.1f} mm less past it", planned - past)
+           : std::string("the crown stays, what is left to cut follows"));
+}
+
 void Planner::stands_as_cut() {
   const auto stands = job::stands_as_cut(job_, facts_);
   if (!stands) return;
@@ -243,6 +274,11 @@ std::vector<Alternative> Planner::ways() {
     for (Alternative& way : ways_) {
       if (way.unchanged()) way.title = "the plan stands";
     }
+    return std::move(ways_);
+  }
+  if (layout::crown_line(facts_.plan[0].intent.crown)) {
+    slid();
+    as_planned("what is finished is cut again to the plan");
     return std::move(ways_);
   }
   const bool may = !job_.freedoms || job_.freedoms->other_blade;

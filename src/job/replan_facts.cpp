@@ -66,8 +66,10 @@ Result<void> as_cut(const Job& job, bool left, Facts& f) {
   cut.length = b.length ? b.length->value : f.plan[i].length - b.short_by->value;
   cut.at_lower = b.short_at == CutEnd::lower;
   cut.lower_trim = b.lower_trim ? b.lower_trim->value : plan.lower_trim;
-  cut.top = plan.s_crown;
-  auto held = side_taking(f.facts[i], cut, Mover::splay, plan.splay, f.how);
+  cut.top = plan.s_top;
+  const bool runs_past = layout::crown_line(f.facts[i].crown).has_value();
+  auto held = runs_past ? side_slid(f.facts[i], cut, plan, f.how)
+                        : side_taking(f.facts[i], cut, Mover::splay, plan.splay, f.how);
   if (!held) {
     held.error().where = place_of(job, left ? "done.blades.left" : "done.blades.right");
     return tl::unexpected(held.error());

@@ -82,7 +82,12 @@ void wishes(Keys& keys, const Job& job, const Side& left, const Side& right) {
   for (const auto& [section, side] : {std::pair{l, &left}, std::pair{r, &right}}) {
     for (const char* other : {".clearance", ".crown_height", ".top_angle", ".upper_trim", ".spacing"})
       keys.drop(section + other);
-    keys.set(section + ".splay", base::to_deg(side->at().splay));
+    // a socket crown says itself where the blades stand
+    if (job.crown.kind == CrownKind::socket) {
+      keys.drop(section + ".splay");
+    } else {
+      keys.set(section + ".splay", base::to_deg(side->at().splay));
+    }
     keys.set(section + ".lower_trim", side->at().lower_trim);
   }
 }
@@ -133,6 +138,8 @@ void state(const Job& job, const Facts& f, const Side& left, const Side& right, 
   keys.change("steerer.length", now.steerer.length, was.steerer.length);
   keys.change("steerer.below_seat", now.steerer.below_seat, was.steerer.below_seat);
   lower_ends(keys, f, left, right);
+  keys.change(job.crown.kind == CrownKind::socket ? "crown.socket_reach" : "crown.above",
+              layout::past_line(now.crown), layout::past_line(was.crown));
   const auto moved = [&](const Side& side, bool is_left) {
     return std::abs(side.at().lower_trim - f.plan[index_of(is_left)].at().lower_trim) > kSame;
   };

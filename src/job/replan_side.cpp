@@ -75,6 +75,11 @@ Result<Side> side_at(Intent intent, double splay, double lower_trim, const study
   for (const shop::LengthCheck& check : shop::length_checks(out.fork.assembly, out.mitres)) {
     if (check.member == "blade.left") out.length = check.length;
   }
+  if (out.mitres.empty()) {  // square at both ends: from middle to middle
+    const bike::Member& blade = *bike::find_member(out.fork.assembly, "blade.left");
+    out.length =
+        (blade.tube.centreline.point(blade.s_end) - blade.tube.centreline.point(blade.s_start)).norm();
+  }
   std::ranges::sort(out.mitres, {}, [](const study::Mitre& m) { return m.end == bike::End::end; });
   return out;
 }
@@ -105,6 +110,53 @@ Result<Side> side_taking(const Intent& intent, const AsCut& cut, Mover mover, do
       secant(miss, start, !cut.at_lower && mover == Mover::splay ? kSplayStep : kShiftStep, kLength);
   if (!root) return tl::unexpected(root.error());
   return side;
+}
+
+Result<Side> side_in_crown(Intent intent, double lower_trim, const layout::Placed& plan,
+                           const study::MitreOptions& how) {
+  intent.right.reset();
+  intent.gussets.clear();
+  intent.wishes = {layout::Wished{layout::Wish::spacing, 2 * plan.y_crown},
+                   layout::Wished{layout::Wish::lower_trim, lower_trim}};
+  intent.near_splay = plan.splay;
+  const auto fork = layout::lay_out(intent);
+  if (!fork) return tl::unexpected(fork.error());
+  return side_at(std::move(intent), fork->left.splay, lower_trim, how);
+}
+
+Result<Side> side_slid(const Intent& intent, const AsCut& cut, const layout::Placed& plan,
+                       const study::MitreOptions& how) {
+  Intent moved = intent;
+  const double least = layout::least_past_line(intent.crown), planned = layout::past_line(intent.crown);
+  Result<Side> side = tl::unexpected(base::Problem{});
+  // upper end off: what goes on past the line is the unknown; lower end off: the trim is, and the top is
+  // known
+  const auto miss = [&](double x) -> Result<double> {
+    double trim = cut.lower_trim;
+    if (cut.at_lower) {
+      trim = x;
+      const auto where = side_in_crown(moved, trim, plan, how);
+      if (!where) return tl::unexpected(where.error());
+      layout::set_past_line(moved.crown, cut.top - where->at().s_crown);
+    } else {
+      layout::set_past_line(moved.crown, x);
+    }
+    side = side_in_crown(moved, trim, plan, how);
+    if (!side) return tl::unexpected(side.error());
+    return side->length - cut.length;
+  };
+  const auto root = secant(miss, cut.at_lower ? plan.lower_trim : planned, kShiftStep, kLength);
+  if (!root) return tl::unexpected(root.error());
+  const double left = layout::past_line(side->intent.crown);
+  if (left >= least - 1e-9) return side;
+  return tl::unexpected(base::Problem{
+      "done-unreachable",
+      {"", 0, 0, "done"},
+      fmt::format("The blade would stand {:.1f} mm past the crown's middle line; {:.1f} mm hold it.", left,
+                  least),
+      fmt::format(
+          "It is {:.1f} mm too short for this crown: it needs a new blade, or a crown {:.1f} mm lower.",
+          least - left, least - left)});
 }
 
 CutChange cut_change(const Side& was, const Side& is, bike::End end) {

@@ -30,7 +30,7 @@ struct AsCut {
   double length = 0;      ///< mm
   bool at_lower = false;  ///< the lower cut is the unknown one, the upper one is where it was planned
   double lower_trim = 0;  ///< known unless at_lower
-  double top = 0;         ///< known if at_lower
+  double top = 0;         ///< known if at_lower: where it ends at the top, from the tip
 };
 
 /// The side that takes a finished blade: `mover` gives way until the blade has its length.
@@ -38,6 +38,17 @@ struct AsCut {
 ///   fails   done-unreachable: no such stand near the plan
 [[nodiscard]] base::Result<Side> side_taking(const layout::Intent& intent, const AsCut& cut, Mover mover,
                                              double splay, const study::MitreOptions& how);
+
+/// The side that takes a finished blade in a crown it goes on past: it stands less far past the crown's line,
+/// which stays where it is.
+///   in      plan  the side as planned
+///   within  1e-8 mm of the length
+///   fails   done-unreachable: too little of the blade would be left in the crown
+[[nodiscard]] base::Result<Side> side_slid(const layout::Intent& intent, const AsCut& cut,
+                                           const layout::Placed& plan, const study::MitreOptions& how);
+/// A side whose blade meets the crown's line where it was planned, for a given lower trim.
+[[nodiscard]] base::Result<Side> side_in_crown(layout::Intent intent, double lower_trim,
+                                               const layout::Placed& plan, const study::MitreOptions& how);
 
 /// How the cut of one end differs from another's, once both are pushed home.
 struct CutChange {

@@ -67,6 +67,11 @@ void Weigher::moves(const Side& left, const Side& right, Alternative& way) const
                        facts_.free.axle_to_crown.value, false, true});
   way.moves.push_back({"offset", "offset", facts_.plan[0].intent.offset, left.intent.offset,
                        facts_.free.offset.value, false, true});
+  const double past_was = layout::past_line(facts_.plan[0].intent.crown),
+               past = layout::past_line(left.intent.crown);
+  if (past_was > 0)
+    way.moves.push_back(
+        {"past_crown", "blades past the crown's line", past_was, past, past_was, false, false});
   // what is alike on both sides is said once
   struct Row {
     const char *key, *what;

@@ -21,6 +21,8 @@ using base::Result;
 
 namespace {
 
+constexpr double kNoLength = 1e-5;  // mm: less steel than a written length is rounded by
+
 Handling handling_of(const Job& job, const layout::Intent& intent, double wheel_radius) {
   Handling h;
   h.head_angle = job.steering.head_angle.value;
@@ -54,7 +56,7 @@ Result<void> judge(const Job& job, const Answer& a) {
     return tl::unexpected(Problem{code, place_of(job, key), std::move(what), std::move(fits)});
   };
   for (const study::Mitre& m : a.mitres) {
-    if (m.short_by <= 1e-9) continue;
+    if (m.short_by <= kNoLength) continue;
     const bool top = m.end == bike::End::end;
     const bool both = a.fork.mirrored;
     return refuse("stock-too-short", "blades.stock_length",
@@ -70,7 +72,7 @@ Result<void> judge(const Job& job, const Answer& a) {
       return q.member == m.name && q.end == bike::End::end;
     });
     const double missing = m.s_end - m.stock_length;
-    if (mitred || missing <= 1e-9) continue;
+    if (mitred || missing <= kNoLength) continue;
     return refuse("stock-too-short", "blades.stock_length",
                   fmt::format("{} is {:.1f} mm too short at the upper end.", m.name, missing),
                   fmt::format("It fits with {:.1f} mm less above the crown or less axle-to-crown, or with "
@@ -80,7 +82,7 @@ Result<void> judge(const Job& job, const Answer& a) {
   if (a.intent.lower_end.kind != layout::LowerEndKind::insert) {
     for (const bool left : {true, false}) {
       const double trim = (left ? a.fork.left : a.fork.right).lower_trim;
-      if (trim >= -1e-9) continue;
+      if (trim >= -kNoLength) continue;
       const std::string which = a.fork.mirrored ? "Each blade" : left ? "The left blade" : "The right blade";
       return refuse("stock-too-short", "blades.stock_length",
                     fmt::format("{} is {:.1f} mm too short at the lower end.", which, -trim),

@@ -66,6 +66,13 @@ struct CrownLine {
 /// Nothing where the blade itself runs to the steering axis.
 [[nodiscard]] std::optional<CrownLine> crown_line(const Crown& crown);
 
+/// How far a blade goes on past the line, mm; a blade cut short makes it less. 0 for a unicrown.
+[[nodiscard]] double past_line(const Crown& crown);
+void set_past_line(Crown& crown, double past);
+/// The least of it that still holds the blade, mm: the crown tube wholly on it, the plate, most of the socket
+/// (ours).
+[[nodiscard]] double least_past_line(const Crown& crown);
+
 /// "unicrown", "segmented", "plate", "socket"
 [[nodiscard]] std::string name_of(const Crown& crown);
 

@@ -289,6 +289,64 @@ TEST(Replan, EveryWayCanBeWrittenAndSolvesToWhatItSaid) {
   EXPECT_GE(written, 20);
 }
 
+TEST(Replan, UnderACrownThatStaysBothBladesStandLessFarPastIt) {
+  int written = 0;
+  for (const char* name : {"ferry-mail", "quarry-mail", "pier-mail", "slip-mail"}) {
+    for (const char* more : {kShort, kShortBelow, "[done.blades.right]\nlength = 0\n"}) {
+      std::ostringstream in;
+      in << std::ifstream(std::string(SOURCE_DIR "/examples/") + name + "/fork.toml").rdbuf();
+      std::string text = in.str() + "\n" + more;
+      const std::string what = std::string(name) + " " + more;
+      if (const auto at = text.find("length = 0\n"); at != std::string::npos) {
+        // told as a length, of the other side
+        const auto plan = replan(job_of(in.str()));
+        ASSERT_TRUE(plan) << what;
+        text.replace(at, 10, "length = " + std::to_string(plan->length_right - 0.8));
+      }
+      const Job job = job_of(text);
+      const auto plan = replan(job);
+      ASSERT_TRUE(plan) << what << base::sentence(plan.error());
+      ASSERT_FALSE(plan->ways.empty()) << what;
+      const Alternative& a = plan->ways[0];
+      EXPECT_EQ(a.scrapped, 0) << what;
+      const Move* past = move_of(a, "past_crown");
+      ASSERT_TRUE(past) << what;
+      const bool right = std::string(more).find("right") != std::string::npos;
+      EXPECT_NEAR(past->difference(), right ? -0.8 : -1.4, 0.05) << what;
+      for (const Move& m : a.moves) {
+        if (&m == past) continue;
+        EXPECT_NEAR(m.difference(), 0, 0.03) << what << m.key;
+      }
+      const Piece& kept = a.pieces[right ? 1 : 0];
+      EXPECT_EQ(kept.fate, Fate::kept) << what;
+      EXPECT_NEAR(kept.length, (right ? plan->length_right - 0.8 : plan->length_left - 1.4), 1e-6) << what;
+      const auto mended = mended_text(text, job, a);
+      ASSERT_TRUE(mended) << what << base::sentence(mended.error());
+      const auto answer = solve(job_of(*mended), {.tolerance = false, .changes = false});
+      ASSERT_TRUE(answer) << what << base::sentence(answer.error());
+      for (const bool left : {true, false}) {
+        const layout::Placed &got = left ? answer->fork.left : answer->fork.right,
+                             &said = left ? a.fork.left : a.fork.right;
+        EXPECT_NEAR(got.splay, said.splay, 1e-6) << what;
+        EXPECT_NEAR(got.lower_trim, said.lower_trim, 1e-4) << what;
+        EXPECT_NEAR(got.s_top, said.s_top, 1e-4) << what;
+      }
+      ++written;
+    }
+  }
+  EXPECT_EQ(written, 12);
+}
+
+TEST(Replan, ABladeTooShortForItsCrownIsRefusedWithWhatIsMissing) {
+  std::ostringstream in;
+  in << std::ifstream(SOURCE_DIR "/examples/quarry-mail/fork.toml").rdbuf();
+  const auto plan = replan(job_of(in.str() + "\n[done.blades.left]\nshort_by = 9\n"));
+  ASSERT_FALSE(plan);
+  EXPECT_EQ(plan.error().code, "done-unreachable");
+  // 10 mm past the plate's middle are planned, 3.5 hold it
+  EXPECT_NE(plan.error().fits.find("2.5 mm too short"), std::string::npos) << plan.error().fits;
+}
+
 TEST(Replan, ABrazedBladeThatIsShortIsMendedAtItsInsertsFace) {
   const Replan plan = plan_of(std::string(kShort) + "joined = \"yes\"\n[freedoms]\nblade_from_hub = 3\n");
   EXPECT_TRUE(plan.mends());
