@@ -18,7 +18,7 @@ namespace {
 constexpr double kTurn = 2 * base::kPi;
 constexpr double kClear = 0.05;  // mm of skin between a loop and the first ring
 
-/// Facets of one face of a plate; normals come from its surface.
+/// Facets of one face of a plate, which may be another one moved; normals come from its surface.
 void add_face(Mesh& mesh, const TopoDS_Face& face) {
   TopLoc_Location at;
   const Handle(Poly_Triangulation) facets = BRep_Tool::Triangulation(face, at);
@@ -27,9 +27,9 @@ void add_face(Mesh& mesh, const TopoDS_Face& face) {
   const auto first = static_cast<std::uint32_t>(mesh.points.size() / 3);
   const bool reversed = face.Orientation() == TopAbs_REVERSED;
   for (int i = 1; i <= facets->NbNodes(); ++i) {
-    const gp_Pnt p = facets->Node(i);
+    const gp_Pnt p = facets->Node(i).Transformed(at.Transformation());
     for (const double v : {p.X(), p.Y(), p.Z()}) mesh.points.push_back(static_cast<float>(v));
-    const gp_Dir n = facets->Normal(i);
+    const gp_Dir n = facets->Normal(i).Transformed(at.Transformation());
     for (const double v : {n.X(), n.Y(), n.Z()})
       mesh.normals.push_back(static_cast<float>(reversed ? -v : v));
   }

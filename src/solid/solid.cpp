@@ -72,6 +72,7 @@ void append(Numbers& out, const bike::Plate& plate) {
   for (const bike::Bore& b : plate.bores) {
     add(out, b.at.x()), add(out, b.at.y()), add(out, b.diameter), add(out, b.across), add(out, b.depth);
     add(out, b.axis);
+    if (b.mouth) add(out, *b.mouth);
   }
   add(out, -4);
 }
