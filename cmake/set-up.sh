@@ -12,3 +12,9 @@ set_up() {
   $sudo apt-get update -qq >&2
   DEBIAN_FRONTEND=noninteractive $sudo apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
+
+# The page is built by npm. Any Node from 18 on will do; Debian's is taken where there is none.
+set_up_node() {
+  command -v npm >/dev/null && command -v node >/dev/null && return 0
+  set_up <(printf 'nodejs\nnpm\n')
+}

@@ -7,6 +7,7 @@
 #include "cli/commands.h"
 #include "cli/import.h"
 #include "cli/mend.h"
+#include "cli/serve.h"
 
 int main(int argc, char** argv) {
   using namespace halfround;
@@ -69,6 +70,17 @@ int main(int argc, char** argv) {
   import->add_option("-o,--output", traced.output, "NEW.toml; a picture goes beside it");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
+  cli::ServeWords serving;
+  auto* serve =
+      app.add_subcommand("serve", "Serve the page: see the fork change while you type (docs/serve.md)");
+  serve->add_option("--port", serving.port, "Where to listen on this machine; 0: any free port")
+      ->capture_default_str();
+  serve->add_option("--data", serving.data, "Folder for the jobs; else ~/.local/share/halfround");
+  serve->add_option("--shop", shop, "Shop file for cards and set-ups; else shop.toml in the folder");
+  serve->add_flag("--open-network", serving.open_network,
+                  "Let paired devices of the shop's network in at once");
+  serve->add_flag("--take-copy", serving.take_copy,
+                  "Put a damaged store aside and go on with its last good copy");
 
   try {
     app.parse(argc, argv);
@@ -82,6 +94,10 @@ int main(int argc, char** argv) {
     if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr, fit_up_folder);
     if (*import) return cli::import(path, traced, std::cout, std::cerr);
+    if (*serve) {
+      serving.shop = shop;
+      return cli::serve(serving, std::cout, std::cerr);
+    }
     return cli::start(starter, std::cout, std::cerr);
   } catch (const std::exception& e) {
     std::cerr << "halfround stopped at a mistake of its own: " << e.what()

@@ -90,7 +90,7 @@ struct Replan {
 
 /// The job's text with one way written into it; comments stay.
 ///   in     text  of this job
-///   fails  replan-inline: a key stands in braces with others
+///   fails  those of edited_text (job/edit.h)
 [[nodiscard]] base::Result<std::string> mended_text(const std::string& text, const Job& job,
                                                     const Alternative& way);
 

@@ -91,7 +91,7 @@ std::string line_of(const Row& row, std::string_view name) {
           ? fmt::format("\"{}\"", row.fallback)
           : std::string(row.fallback);
   return out + fmt::format("# {} = {}{}\n", name, row.need == Need::assumed ? fallback : row.example,
-                           row.need == Need::assumed ? "   # what is taken when the key is left out" : "");
+                           row.need == Need::assumed ? fmt::format("   # left out: {}", fallback) : "");
 }
 
 /// A section that may stand several times, each key of it as a comment.

@@ -39,11 +39,7 @@ std::size_t characters(std::string_view text) {
 }  // namespace
 
 TableReader::TableReader(std::string_view text, Grammar grammar, Seen seen, base::Problems& problems)
-    : text_(text), line_starts_{0}, grammar_(grammar), seen_(seen), problems_(problems) {
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '\n') line_starts_.push_back(i + 1);
-  }
-}
+    : map_(text), grammar_(grammar), seen_(seen), problems_(problems) {}
 
 const Row& TableReader::row_of(const Spot& spot) const {
   const Row* row = find_row(grammar_.rows, spot.key);
@@ -54,26 +50,9 @@ const Row& TableReader::row_of(const Spot& spot) const {
 // ---- places
 // ------------------------------------------------------------------------------------------------------
 
-std::size_t TableReader::offset_of(const toml::source_position& p) const {
-  if (p.line == 0 || p.line > line_starts_.size()) return text_.size();
-  std::size_t i = line_starts_[p.line - 1];
-  for (std::size_t column = 1; column < p.column && i < text_.size(); ++column) {
-    i += std::max<std::size_t>(1, character_length(text_.substr(i)));
-  }
-  return std::min(i, text_.size());
-}
-
-std::string_view TableReader::source_text(const toml::source_region& region) const {
-  const std::size_t from = offset_of(region.begin), to = offset_of(region.end);
-  std::string_view out = to > from ? text_.substr(from, to - from) : std::string_view{};
-  while (!out.empty() && std::string_view(" \t\r\n,").find(out.back()) != std::string_view::npos)
-    out.remove_suffix(1);
-  return out;
-}
-
 std::string TableReader::found(const toml::node& node) const {
   constexpr std::size_t kReadable = 40;
-  std::string_view whole = source_text(node.source());
+  std::string_view whole = map_.text_of(node);
   whole = whole.substr(0, whole.find('\n'));
   std::size_t n = 0;
   while (n < whole.size() && n < kReadable) n += std::max<std::size_t>(1, character_length(whole.substr(n)));
@@ -156,8 +135,7 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
                fmt::format("Found {}, which is no number to build by.", found(node)), what_fits(row));
       return std::nullopt;
     }
-    out = {kind == base::Kind::angle ? base::to_rad(value) : value, std::string(source_text(node.source())),
-           false};
+    out = {kind == base::Kind::angle ? base::to_rad(value) : value, std::string(map_.text_of(node)), false};
     if (out.typed.empty()) out.typed = found(node);
   } else {
     complain("quantity-expected", place(spot), fmt::format("Found {}, which is no number.", found(node)),

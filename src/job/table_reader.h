@@ -15,6 +15,7 @@
 
 #include "job/job.h"
 #include "job/schema.h"
+#include "job/text_map.h"
 
 namespace halfround::job {
 
@@ -77,16 +78,13 @@ class TableReader {
   [[nodiscard]] std::string found(const toml::node& node) const;
 
  private:
-  [[nodiscard]] std::string_view source_text(const toml::source_region& region) const;
-  [[nodiscard]] std::size_t offset_of(const toml::source_position& p) const;
   [[nodiscard]] const Row& row_of(const Spot& spot) const;
   std::optional<Quantity> parsed(const Spot& spot, const Row& row, base::Kind kind);
   void missing(const Spot& spot, const Row& row);
   bool usable(const Spot& spot, const Row& row, bool wanted);
   void unknown(const std::string& key, const toml::source_region& where);
 
-  std::string_view text_;
-  std::vector<std::size_t> line_starts_;
+  TextMap map_;
   Grammar grammar_;
   Seen seen_;
   base::Problems& problems_;

@@ -69,6 +69,7 @@ struct Text {
   bool bold = false;
   bool italic = false;  ///< assumed (not measured) values are italic everywhere
   bool backed = false;  ///< a paper-coloured plate behind, so that lines do not run through it
+  std::string key{};    ///< of the job file, where this is the dimension that sets it; paper doesn't show it
 };
 
 using Item = std::variant<Path, Area, Text>;

@@ -32,7 +32,8 @@ Text above(const Vec2& at, const Vec2& direction, const std::string& text, const
           .ink = style.ink,
           .bold = style.bold,
           .italic = style.italic,
-          .backed = true};
+          .backed = true,
+          .key = style.key};
 }
 
 double width_of_text(const std::string& text, const DimensionStyle& style) {

@@ -43,6 +43,7 @@ struct DimensionStyle {
   Ink ink = Ink::graphite;
   bool italic = false;  ///< an assumed value
   bool bold = false;
+  std::string key{};  ///< of the job file, where the dimension sets it
 };
 
 /// Filled arrow head, 15° between its sides, tip at `tip`, pointing along `direction` (any length but zero).

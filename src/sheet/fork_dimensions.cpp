@@ -21,6 +21,21 @@ constexpr double kTickStep = 50;  // mm between marks along a blade
 
 const DimensionStyle kPlain{.height = kLetter, .arrow = 3.5};
 
+DimensionStyle sets(const std::string& key) {
+  DimensionStyle out = kPlain;
+  out.key = key;
+  return out;
+}
+
+/// The key of a wish, where the job has it.
+std::string wish_key(const job::Job& job, job::Wish what, const std::string& name) {
+  const bool wished =
+      std::ranges::any_of(job.wishes.two, [&](const job::Wished& w) { return w.what == what; });
+  for (const std::string& key : {"wishes." + name, "wishes.left." + name})
+    if (wished && job.lines.contains(key)) return key;
+  return "";
+}
+
 std::string mm(double v, int decimals = 1) {
   return format_number(v, decimals);
 }
@@ -86,7 +101,8 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   const double half = d.a.intent.over_locknut / 2;
   const layout::LowerEnd ends[] = {layout::own_side(d.a.intent, true).lower_end,
                                    layout::own_side(d.a.intent, false).lower_end};
-  add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half), kPlain));
+  add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half),
+                          sets("hub.over_locknut")));
   const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
   const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
   add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25,
@@ -106,6 +122,7 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   g.items.emplace_back(poly({t.on_blade, t.on_tyre}, Weight::thick, Dash::solid, Ink::hand));
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
+  hand.key = wish_key(d.job, job::Wish::clearance, "clearance");
   add(g, leader(t.middle, t.shelf, "tightest " + mm(d.a.fork.left.clearance.value), hand));
 }
 
@@ -132,7 +149,8 @@ void put_front_angles(Group& g, const Drawing& d) {
     const double y = on.y() + dy;
     if (std::abs(y - tight.shelf.y()) > 12 && std::abs(y - tight.middle.y()) > 12) break;
   }
-  add(g, leader(on, on + Vec2(-34, rise), "splay " + driven_angle(p.splay), kPlain));
+  add(g, leader(on, on + Vec2(-34, rise), "splay " + driven_angle(p.splay),
+                sets(wish_key(d.job, job::Wish::splay, "splay"))));
   // top angle where the middle line meets the steering axis, or the crown tube's
   const layout::Crown& crown = d.a.intent.crown;
   if (std::holds_alternative<layout::PlateCrown>(crown) || std::holds_alternative<layout::SocketCrown>(crown))
@@ -142,8 +160,8 @@ void put_front_angles(Group& g, const Drawing& d) {
   const Vec2 at = d.front(top.c);
   const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
   g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
-  add(g,
-      dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle), kPlain));
+  add(g, dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle),
+                         sets(wish_key(d.job, job::Wish::top_angle, "top_angle"))));
 }
 
 void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
@@ -165,21 +183,24 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
   const double low = -d.a.intent.steerer.below_seat;
   bool crown_wished = false;
   for (const auto& w : d.a.intent.wishes) crown_wished = crown_wished || w.what == layout::Wish::crown_height;
-  const auto upright = [&](double z0, double z1, double x, const std::string& text) {
+  const auto upright = [&](double z0, double z1, double x, const std::string& text, const std::string& key) {
     const Vec2 p = v(Vec3(0, 0, z0)) + Vec2(r, 0), q = v(Vec3(0, 0, z1)) + Vec2(r, 0);
-    add(g, dimension_linear(p, q, -(x - p.x()), text, kPlain));
+    add(g, dimension_linear(p, q, -(x - p.x()), text, sets(key)));
   };
-  upright(-crown, 0, x1, asked(crown, crown_wished));
-  upright(low, 0, x2, mm(-low));
-  upright(low, d.top_z, x3, mm(d.a.intent.steerer.length));
+  upright(-crown, 0, x1, asked(crown, crown_wished),
+          wish_key(d.job, job::Wish::crown_height, "crown_height"));
+  upright(low, 0, x2, mm(-low), "steerer.below_seat");
+  upright(low, d.top_z, x3, mm(d.a.intent.steerer.length), "steerer.length");
   const Vec2 down = v(Vec3(0, 0, d.axle_z));
-  add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along), kPlain));
+  add(g, dimension_along(down, seat, {0, 1}, -(x3 + 13 - down.x()), asked(drop, along),
+                         sets(along ? "steering.axle_to_crown" : "")));
   // offset, square to the axis, below the axle
   add(g, dimension_along(Vec2(hub.x(), hub.y() - 14), Vec2(down.x(), hub.y() - 14), {1, 0}, -12, mm(offset),
-                         kPlain));
+                         sets("steering.offset")));
   // straight length, from the axle to the seat
-  add(g, dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30),
-                          asked(std::hypot(drop, offset), !along), kPlain));
+  add(g,
+      dimension_linear(hub, seat, std::max(18.0, hub.x() - left_x - 30),
+                       asked(std::hypot(drop, offset), !along), sets(along ? "" : "steering.axle_to_crown")));
 }
 
 void put_shares(Group& g, const Drawing& d, const Vec2& at) {

@@ -47,23 +47,6 @@ std::string end_name(const Mitre& m) {
   return m.end == bike::End::end ? "upper end" : "lower end";
 }
 
-TemplateWords words_of(const job::Job& job, const job::Answer& answer, const Mitre& m) {
-  TemplateWords w;
-  w.piece = capitals(shop::spoken(m.member)) + " · " + end_name(m);
-  w.revision = answer.revision;
-  w.scribe = fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end), end_name(m));
-  w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
-  const std::string foot = job.lower_end.kind == job::LowerEndKind::insert       ? "insert"
-                           : job.lower_end.kind == job::LowerEndKind::axle_block ? "axle block"
-                                                                                 : "dropout";
-  const std::string top = job.crown.kind == job::CrownKind::unicrown ? "steerer" : "crown";
-  const std::string other = m.end == bike::End::end ? foot : top;
-  w.base = is_blade(m) ? "this side toward the " + other : "this side stays";
-  w.target = shop::spoken(m.onto);
-  w.waste = "this side is waste, toward the " + w.target;
-  return w;
-}
-
 void put(Group& group, double& y, Block block, double gap = 0) {
   add(group, std::move(block.items));
   y = block.bottom - gap;
@@ -193,7 +176,7 @@ Vec2 paper_for(Paper paper, const Box& need) {
 std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const Mitre& m, Paper paper) {
   const bike::Member* member = bike::find_member(answer.fork.assembly, m.member);
   base::check(member != nullptr, "a mitre's member stands in the assembly");
-  TemplateDrawing drawing = draw_template(m, *member, words_of(job, answer, m));
+  TemplateDrawing drawing = draw_template(m, *member, template_words(job, answer, m));
   const Vec2 upright = size_of(paper);
   const Box box = content_box(upright.x(), upright.y());
   const bool together = drawing.bounds.width() <= box.width() &&
@@ -221,6 +204,23 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
 }
 
 }  // namespace
+
+TemplateWords template_words(const job::Job& job, const job::Answer& answer, const Mitre& m) {
+  TemplateWords w;
+  w.piece = capitals(shop::spoken(m.member)) + " · " + end_name(m);
+  w.revision = answer.revision;
+  w.scribe = fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end), end_name(m));
+  w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
+  const std::string foot = job.lower_end.kind == job::LowerEndKind::insert       ? "insert"
+                           : job.lower_end.kind == job::LowerEndKind::axle_block ? "axle block"
+                                                                                 : "dropout";
+  const std::string top = job.crown.kind == job::CrownKind::unicrown ? "steerer" : "crown";
+  const std::string other = m.end == bike::End::end ? foot : top;
+  w.base = is_blade(m) ? "this side toward the " + other : "this side stays";
+  w.target = shop::spoken(m.onto);
+  w.waste = "this side is waste, toward the " + w.target;
+  return w;
+}
 
 Sheet mitre_templates(const job::Job& job, const job::Answer& answer, Paper paper, const TitleBlock& title) {
   Sheet sheet{.stem = paper == Paper::a4 ? "mitre-templates-a4" : "mitre-templates-letter",

@@ -6,9 +6,14 @@
 #include "job/solve.h"
 #include "sheet/display.h"
 #include "sheet/page_furniture.h"
+#include "sheet/template_drawing.h"
 #include "sheet/tile.h"
 
 namespace halfround::sheet {
+
+/// What one template says.
+[[nodiscard]] TemplateWords template_words(const job::Job& job, const job::Answer& answer,
+                                           const study::Mitre& mitre);
 
 /// One page for each mitre of the answer, in its order, furnished. Where template and table don't fit on the
 /// upright paper, the table gets a page of its own and the template one turned on its side, or a larger one

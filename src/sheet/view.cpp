@@ -158,17 +158,10 @@ std::vector<Vec2> centreline(const shape::Tube& tube, double s0, double s1, cons
   return out;
 }
 
-std::vector<Vec2> hull(const shape::Tube& wheel, const View& view) {
-  std::vector<Vec2> points;
-  constexpr int along = 720, around = 120;
-  for (int i = 0; i < along; ++i) {
-    const shape::Frame f = wheel.centreline.at(wheel.length() * i / along);
-    for (int k = 0; k < around; ++k) {
-      const Vec2 e = base::unit_at(kTurn * k / around);
-      points.push_back(view(f.c + wheel.profile.at(e, 0).r * (e.x() * f.m + e.y() * f.b)));
-    }
-  }
-  // monotone chain
+namespace {
+
+/// The convex hull, counter-clockwise from the leftmost point (monotone chain).
+std::vector<Vec2> hull_of(std::vector<Vec2> points) {
   std::sort(points.begin(), points.end(),
             [](const Vec2& a, const Vec2& b) { return a.x() < b.x() || (a.x() == b.x() && a.y() < b.y()); });
   const auto turn = [](const Vec2& o, const Vec2& a, const Vec2& b) {
@@ -185,6 +178,62 @@ std::vector<Vec2> hull(const shape::Tube& wheel, const View& view) {
     std::reverse(points.begin(), points.end());
   }
   return out;
+}
+
+/// Tells quickly that a point lies inside a convex polygon: between its lower and upper sides, looked up by
+/// x.
+class Inside {
+ public:
+  explicit Inside(const std::vector<Vec2>& hull) {
+    const auto right = std::max_element(hull.begin(), hull.end(),
+                                        [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); });
+    lower_.assign(hull.begin(), right + 1);
+    upper_.assign(right, hull.end());
+    upper_.push_back(hull.front());
+    std::reverse(upper_.begin(), upper_.end());
+  }
+  [[nodiscard]] bool operator()(const Vec2& p) const {
+    constexpr double kSurely = 1e-9;  // mm; nearer than that it is kept
+    return p.y() > at(lower_, p.x()) + kSurely && p.y() < at(upper_, p.x()) - kSurely;
+  }
+
+ private:
+  /// NaN, for which no comparison holds, beyond its ends.
+  static double at(const std::vector<Vec2>& side, double x) {
+    const auto next =
+        std::upper_bound(side.begin(), side.end(), x, [](double v, const Vec2& p) { return v < p.x(); });
+    if (next == side.begin() || next == side.end()) return NAN;
+    const Vec2 &a = *(next - 1), &b = *next;
+    return a.y() + (b.y() - a.y()) * (x - a.x()) / (b.x() - a.x());
+  }
+  std::vector<Vec2> lower_, upper_;
+};
+
+}  // namespace
+
+std::vector<Vec2> hull(const shape::Tube& wheel, const View& view) {
+  constexpr int along = 720, around = 120, coarse = 12;
+  std::vector<Vec2> section;  // the same at every place of the wheel
+  for (int k = 0; k < around; ++k) {
+    const Vec2 e = base::unit_at(kTurn * k / around);
+    section.push_back(wheel.profile.at(e, 0).r * e);
+  }
+  const auto ring_at = [&](int i, const auto& take) {
+    const shape::Frame f = wheel.centreline.at(wheel.length() * i / along);
+    for (const Vec2& q : section) take(view(f.c + q.x() * f.m + q.y() * f.b));
+  };
+  // what lies inside the hull of a few rings is no corner of the hull of them all
+  std::vector<Vec2> points;
+  for (int i = 0; i < along; i += coarse) ring_at(i, [&](const Vec2& p) { points.push_back(p); });
+  points = hull_of(std::move(points));
+  const Inside inside(points);
+  for (int i = 0; i < along; ++i) {
+    if (i % coarse == 0) continue;
+    ring_at(i, [&](const Vec2& p) {
+      if (!inside(p)) points.push_back(p);
+    });
+  }
+  return hull_of(std::move(points));
 }
 
 }  // namespace halfround::sheet

@@ -1,0 +1,26 @@
+# Writes OUT, a C++ file with every file of PAGE, the pictures and the example as bytes (src/serve/assets.h).
+function(put name file)
+  file(READ ${file} hex HEX)
+  string(REGEX REPLACE "(..)" "0x\\1," bytes "${hex}")
+  math(EXPR next "${count} + 1")
+  file(APPEND ${OUT} "constexpr unsigned char file_${count}[] = {${bytes}0};\n")
+  set(table "${table}    {\"${name}\", {reinterpret_cast<const char*>(file_${count}), sizeof file_${count} - 1}},\n"
+      PARENT_SCOPE)
+  set(count ${next} PARENT_SCOPE)
+endfunction()
+
+set(count 0)
+set(table "")
+file(WRITE ${OUT} "// Written by cmake/embed-files.cmake.\n#include \"serve/assets.h\"\n\nnamespace {\n\n")
+file(GLOB_RECURSE page RELATIVE ${PAGE} ${PAGE}/*)
+foreach(name ${page})
+  put("page/${name}" ${PAGE}/${name})
+endforeach()
+file(GLOB pictures RELATIVE ${PICTURES} ${PICTURES}/*.svg)
+foreach(name ${pictures})
+  put("pictures/${name}" ${PICTURES}/${name})
+endforeach()
+put("example/fork.toml" ${EXAMPLE}/fork.toml)
+put("example/shop.toml" ${EXAMPLE}/shop.toml)
+file(APPEND ${OUT} "\nconst halfround::serve::Asset kAssets[] = {\n${table}};\n\n}  // namespace\n\n"
+  "std::span<const halfround::serve::Asset> halfround::serve::assets() {\n  return kAssets;\n}\n")

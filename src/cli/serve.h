@@ -1,0 +1,19 @@
+// `halfround serve`: the store, the engine and the network put together.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+namespace halfround::cli {
+
+struct ServeWords {
+  unsigned short port = 8710;
+  std::string data;  ///< "": the user's own folder
+  std::string shop;  ///< "": shop.toml in the data folder, else the example's
+  bool open_network = false, take_copy = false;
+};
+
+/// Serves until it is stopped; `out` is told the address once it listens.
+[[nodiscard]] int serve(const ServeWords& words, std::ostream& out, std::ostream& err);
+
+}  // namespace halfround::cli

@@ -1,0 +1,51 @@
+// Single keys of a job's text changed; what the builder wrote beside them stays: comments, order, spelling of
+// the numbers nobody touched. Frame: none. Keys as in docs/job-file.md, rows counted from 1:
+// "blades.stations[3].width", "wishes.right.splay", "features[2].at".
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/result.h"
+
+namespace halfround::job {
+
+/// One key and what the builder typed for it.
+struct Edit {
+  std::string key;
+  std::optional<std::string> typed;  ///< `28,6`, `1 1/8 in`, `100`, `[[0, 16, 16]]`; nothing: taken out
+};
+
+/// What stands behind one key.
+struct Field {
+  std::string key;
+  std::string typed;  ///< text without its quotation marks; numbers and lists as they stand there
+  int line = 0;
+};
+
+/// The text with the edits made, one after another.
+///   in     text  a job's text that can be parsed
+///   out    a key that is there gets its new value where it stands; rows of a list that stay as they are keep
+///          their comments. A new key goes where it stands as a comment ("# cap = 2"), else below the last
+///          key of its section, else into a section of its own at the end. A key or section that is taken out
+///          becomes a comment. A key that shuts another out (wheel.tyre as text and as a section) takes its
+///          place
+///   fails  toml-syntax, key-unknown, edit-list (a list that is none), edit-unplaced (no place for the key)
+[[nodiscard]] base::Result<std::string> edited_text(const std::string& text, const std::vector<Edit>& edits,
+                                                    const std::string& file);
+
+/// Every key of the text with a value, in the order of the text; a list is one key.
+///   fails  those of the text's own grammar
+[[nodiscard]] base::Result<std::vector<Field>> fields_of(std::string_view text, const std::string& file);
+
+/// The keys whose values differ between two texts.
+[[nodiscard]] std::vector<std::string> keys_changed(const std::vector<Field>& from,
+                                                    const std::vector<Field>& to);
+
+/// What was typed as a value of the file: as it is where it can stand so, else in quotation marks.
+///   in  key  a known one
+[[nodiscard]] std::string value_text(std::string_view key, std::string_view typed);
+
+}  // namespace halfround::job

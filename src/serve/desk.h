@@ -1,0 +1,68 @@
+// All that can be done with the jobs, without a network: edits merged, saved and undone, texts solved. What
+// is refused comes with the status an HTTP answer has. Safe to call from several threads.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "job/edit.h"
+#include "serve/engine.h"
+#include "store/store.h"
+
+namespace halfround::serve {
+
+struct Refusal {
+  int status = 422;  ///< 404 no such thing, 409 somebody was quicker, 422 the builder's words, 507 no room
+  base::Problems problems;
+  std::int64_t revision = 0;  ///< with 409: the newest
+};
+template <class T>
+using Done = tl::expected<T, Refusal>;
+
+struct NewJob {
+  std::string name;
+  std::string from;  ///< id of the job to duplicate, or ""
+  std::string toml;  ///< text to import, or ""
+};
+
+/// The answer for a problem of the store.
+[[nodiscard]] Refusal refused(base::Problem problem);
+
+class Desk {
+ public:
+  Desk(store::Store& store, Engine& engine) : store_(store), engine_(engine) {}
+
+  /// On the first start there is one job: the example.
+  [[nodiscard]] Done<void> first_job();
+  [[nodiscard]] Done<std::string> add_job(const NewJob& wanted);
+
+  /// Makes the edits on the newest revision and saves it.
+  ///   in     base  the revision they were typed on; 0: the newest
+  ///   out    the new revision; the newest where nothing changed
+  ///   fails  409: one of the keys was changed since; 422: an edited key can't be read (a job whose other
+  ///   keys
+  ///          have mistakes, or that makes no fork, is saved)
+  [[nodiscard]] Done<std::int64_t> edit(const std::string& job, std::int64_t base,
+                                        const std::vector<job::Edit>& edits);
+  /// The newest text with the edits made, not saved.
+  [[nodiscard]] Done<std::string> tried(const std::string& job, const std::vector<job::Edit>& edits);
+  ///   in  base  0: whatever is newest
+  [[nodiscard]] Done<std::int64_t> undo(const std::string& job, std::int64_t base);
+  [[nodiscard]] Done<std::int64_t> redo(const std::string& job, std::int64_t base);
+
+  [[nodiscard]] store::Store& store() { return store_; }
+  [[nodiscard]] Engine& engine() { return engine_; }
+
+ private:
+  [[nodiscard]] Done<store::Revision> not_since(const std::string& job, std::int64_t base);
+  store::Store& store_;
+  Engine& engine_;
+  std::mutex writing_;  ///< from looking at the newest revision until the next one is saved
+};
+
+}  // namespace halfround::serve

@@ -1,0 +1,87 @@
+#include "serve/engine.h"
+
+#include <algorithm>
+#include <chrono>
+#include <iterator>
+
+#include "job/read.h"
+#include "sheet/exchange.h"
+
+namespace halfround::serve {
+
+using base::Result;
+
+namespace {
+
+constexpr std::size_t kRemembered = 6;  // an answer with all its studies is some hundred kilobytes
+
+std::shared_ptr<Worked> worked_out(const std::string& text, bool light, const shop::Shop& shop) {
+  const auto start = std::chrono::steady_clock::now();
+  auto out = std::make_shared<Worked>();
+  out->text = text, out->light = light;
+  if (auto fields = job::fields_of(text, "job")) out->fields = std::move(*fields);
+  if (auto read = job::read_job(text, "job")) {
+    out->job = std::move(*read);
+    auto answer = job::solve(*out->job, {.tolerance = !light, .changes = !light, .shop = &shop});
+    if (answer) {
+      answer->revision = job::revision_of(text);
+      out->answer = std::move(*answer);
+    } else {
+      out->problems = {std::move(answer.error())};
+    }
+  } else {
+    out->problems = std::move(read.error());
+  }
+  out->milliseconds =
+      std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+  return out;
+}
+
+}  // namespace
+
+std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light) {
+  {
+    const std::lock_guard lock(memory_);
+    for (auto at = remembered_.begin(); at != remembered_.end(); ++at) {
+      if ((*at)->text != text || ((*at)->light && !light)) continue;
+      remembered_.splice(remembered_.begin(), remembered_, at);
+      return remembered_.front();
+    }
+  }
+  std::shared_ptr<const Worked> out = worked_out(text, light, shop_);
+  const std::lock_guard lock(memory_);
+  std::erase_if(remembered_, [&](const auto& w) { return w->text == text && w->light; });
+  remembered_.push_front(out);
+  if (remembered_.size() > kRemembered) remembered_.pop_back();
+  return out;
+}
+
+job::ShopPlan Engine::plan(const Worked& worked) const {
+  return job::shop_plan(*worked.job, *worked.answer, shop_);
+}
+
+Result<Engine::Book> Engine::book(const Worked& worked) {
+  {
+    const std::lock_guard lock(memory_);
+    if (book_ && book_text_ == worked.text) return book_;
+  }
+  const job::ShopPlan made = plan(worked);
+  auto files = sheet::make_book(*worked.job, *worked.answer, &made);
+  if (!files) return tl::unexpected(files.error());
+  std::ranges::move(sheet::exchange_files(*worked.job, *worked.answer, &made, shop_.rotary),
+                    std::back_inserter(*files));
+  auto out = std::make_shared<const std::vector<sheet::File>>(std::move(*files));
+  const std::lock_guard lock(memory_);
+  book_ = out, book_text_ = worked.text;
+  return out;
+}
+
+Result<std::string> Engine::glb(const Worked& worked) {
+  const std::lock_guard lock(solids_);
+  const bike::Assembly& fork = worked.answer->fork.assembly;
+  const auto parts = solid::solids(fork, worked.answer->mitres, shelf_);
+  if (!parts) return tl::unexpected(parts.error());
+  return solid::to_glb(*parts, fork.frame);
+}
+
+}  // namespace halfround::serve

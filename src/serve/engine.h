@@ -1,0 +1,59 @@
+// Texts solved, the last ones remembered: looking at the same job from another side costs a drawing only.
+// Safe to call from several threads.
+#pragma once
+
+#include <list>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "job/edit.h"
+#include "job/job.h"
+#include "job/shop_plan.h"
+#include "job/solve.h"
+#include "sheet/book.h"
+#include "shop/shop.h"
+#include "solid/solid.h"
+
+namespace halfround::serve {
+
+/// A text and all that came of it.
+struct Worked {
+  std::string text;
+  bool light = false;                 ///< without the chances and what more metal would bring
+  std::vector<job::Field> fields;     ///< empty where the text can't be parsed
+  std::optional<job::Job> job;        ///< nothing: it has mistakes
+  std::optional<job::Answer> answer;  ///< nothing: no such fork
+  base::Problems problems;            ///< why
+  double milliseconds = 0;            ///< what reading and solving took
+};
+
+class Engine {
+ public:
+  explicit Engine(shop::Shop shop) : shop_(std::move(shop)) {}
+
+  [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light);
+  /// in  worked  with an answer
+  [[nodiscard]] job::ShopPlan plan(const Worked& worked) const;
+  /// Every sheet and cut file; the last job's are remembered.
+  ///   fails  those of make_book
+  [[nodiscard]] base::Result<std::shared_ptr<const std::vector<sheet::File>>> book(const Worked& worked);
+  ///   fails  those of solids
+  [[nodiscard]] base::Result<std::string> glb(const Worked& worked);
+
+ private:
+  using Book = std::shared_ptr<const std::vector<sheet::File>>;
+
+  shop::Shop shop_;
+  std::mutex memory_;  ///< guards remembered_ and the last book
+  std::list<std::shared_ptr<const Worked>> remembered_;
+  std::string book_text_;
+  Book book_;
+  std::mutex solids_;  ///< the solids' library is one for all
+  solid::Shelf shelf_;
+};
+
+}  // namespace halfround::serve

@@ -1,0 +1,267 @@
+// One live socket: the page's edits tried and saved as they are typed, views sent back, news of other
+// devices. A newer try takes the place of one that still waits; a slow reader is asked for patience, not
+// waited for.
+#include <fmt/format.h>
+
+#include "serve/net.h"
+#include "serve/page_json.h"
+#include "serve/pairing.h"
+#include "serve/routes_parts.h"
+#include "serve/view_frame.h"
+
+namespace halfround::serve {
+
+namespace {
+
+constexpr std::size_t kMostWaiting = 64;  // messages not yet looked at
+constexpr std::size_t kMostUnsent = 4;    // views a slow reader has not taken yet
+constexpr auto kPause = std::chrono::milliseconds(120);
+constexpr std::size_t kMostNews = 200;  // frames in all; who lags more is cut off and comes back
+
+struct Message {
+  std::string what;  ///< "try", "set", "show", "undo", "redo"
+  std::optional<std::int64_t> id;
+  std::int64_t base = 0;
+  std::vector<job::Edit> edits;
+  Look look;
+};
+
+/// Nothing where it can't be understood. What it doesn't say about the look stays as it was.
+std::optional<Message> understood(const std::string& text, const Look& before) {
+  const auto j = parsed(text);
+  if (!j) return std::nullopt;
+  Message out{
+      .what = text_in(*j, "do"), .id = {}, .base = number_in(*j, "base"), .edits = {}, .look = before};
+  if (j->contains("id")) out.id = number_in(*j, "id");
+  if (const auto show = show_of(text_in(*j, "show"))) out.look.show = *show;
+  if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
+  if (out.what == "show" || out.what == "undo" || out.what == "redo") return out;
+  if (out.what != "try" && out.what != "set") return std::nullopt;
+  auto edits = edits_in(*j);
+  if (!edits) return std::nullopt;
+  out.edits = std::move(*edits);
+  return out;
+}
+
+/// A message done: what the page is to see now.
+struct Outcome {
+  std::string text;
+  Heading heading;
+  std::optional<std::int64_t> changed;  ///< the job moved on to this revision
+};
+
+Outcome done(Desk& desk, const std::string& job, const Message& m) {
+  Outcome out{
+      .text = {}, .heading = {.reply = m.id, .revision = 0, .saved = true, .refused = {}}, .changed = {}};
+  const auto refuse = [&](const Refusal& r) { out.heading.refused = r.problems, out.heading.saved = false; };
+  const auto take = [&](const Done<std::int64_t>& saved) {
+    if (!saved) return refuse(saved.error());
+    out.changed = *saved;
+  };
+  if (m.what == "set") take(desk.edit(job, m.base, m.edits));
+  if (m.what == "undo") take(desk.undo(job, m.base));
+  if (m.what == "redo") take(desk.redo(job, m.base));
+  const auto newest = desk.store().newest(job);
+  if (!newest) {
+    refuse(refused(newest.error()));
+    return out;
+  }
+  out.heading.revision = newest->number, out.text = newest->text;
+  if (m.what != "try") return out;
+  out.heading.saved = false;
+  if (auto tried = desk.tried(job, m.edits)) {
+    out.text = std::move(*tried);
+  } else {
+    refuse(tried.error());
+  }
+  return out;
+}
+
+/// What is sent for it.
+struct Sight {
+  std::string frame;
+  bool light = false;  ///< the slow studies are still to come
+};
+
+Sight seen(Desk& desk, const Outcome& outcome, const Look& look, bool light) {
+  if (outcome.text.empty()) return {view_frame(Worked{}, look, outcome.heading), false};
+  const auto worked = desk.engine().work(outcome.text, light);
+  return {view_frame(*worked, look, outcome.heading), worked->light && worked->answer};
+}
+
+}  // namespace
+
+class Live : public std::enable_shared_from_this<Live> {
+ public:
+  Live(Hub& hub, Stream stream, std::string job, std::string token)
+      : hub_(hub),
+        ws_(std::move(stream)),
+        job_(std::move(job)),
+        token_(std::move(token)),
+        asked_(hub.io),
+        unsent_(hub.io),
+        pause_(hub.io) {
+    asked_.expires_at(asio::steady_timer::time_point::max());
+    unsent_.expires_at(asio::steady_timer::time_point::max());
+    hub_.lives.insert(this);
+  }
+  ~Live() { hub_.lives.erase(this); }
+  Live(const Live&) = delete;
+  Live& operator=(const Live&) = delete;
+
+  [[nodiscard]] const std::string& job() const { return job_; }
+  [[nodiscard]] const std::string& token() const { return token_; }
+
+  void tell(std::string text) { send({std::move(text), false}); }
+
+  void close() {
+    open_ = false;
+    asked_.cancel(), unsent_.cancel(), pause_.cancel();
+    beast::error_code error;
+    beast::get_lowest_layer(ws_).socket().shutdown(tcp::socket::shutdown_both, error);
+    beast::get_lowest_layer(ws_).close();
+  }
+
+  /// Reads until the other side is gone.
+  asio::awaitable<void> run(const http::request<http::string_body>& request) {
+    namespace websocket = beast::websocket;
+    beast::get_lowest_layer(ws_).expires_never();
+    ws_.set_option(websocket::stream_base::timeout::suggested(beast::role_type::server));
+    ws_.read_message_max(kLargestMessage);
+    beast::error_code error;
+    co_await ws_.async_accept(request, asio::redirect_error(asio::use_awaitable, error));
+    if (error) co_return;
+    const auto self = shared_from_this();
+    asio::co_spawn(
+        hub_.io, [self] { return self->write(); }, asio::detached);
+    asio::co_spawn(
+        hub_.io, [self] { return self->work(); }, asio::detached);
+    beast::flat_buffer buffer;
+    while (open_) {
+      buffer.clear();
+      co_await ws_.async_read(buffer, asio::redirect_error(asio::use_awaitable, error));
+      if (error) break;
+      hear(beast::buffers_to_string(buffer.data()));
+    }
+    close();
+  }
+
+ private:
+  struct Frame {
+    std::string bytes;
+    bool binary = false;
+  };
+
+  void hear(const std::string& text) {
+    auto message = understood(text, look_);
+    if (!message) return tell("{\"event\":\"not-understood\"}");
+    look_ = message->look;
+    if (message->what == "try" && !waiting_.empty() && waiting_.back().what == "try") waiting_.pop_back();
+    if (waiting_.size() >= kMostWaiting) return close();
+    waiting_.push_back(std::move(*message));
+    asked_.cancel(), pause_.cancel();
+  }
+
+  void send(Frame frame) {
+    if (!open_) return;
+    if (out_.size() >= kMostNews) return close();
+    out_.push_back(std::move(frame));
+    unsent_.cancel();
+  }
+
+  /// One message after another; the slow studies follow when nothing else is asked for.
+  asio::awaitable<void> work() {
+    const auto self = shared_from_this();
+    beast::error_code ignored;
+    while (open_) {
+      if (waiting_.empty() || out_.size() >= kMostUnsent) {
+        co_await asked_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+        continue;
+      }
+      const Message message = std::move(waiting_.front());
+      waiting_.pop_front();
+      try {
+        co_await serve_one(message);
+      } catch (const std::exception& e) {
+        const Json sorry{{"event", "our-mistake"}, {"what", e.what()}};
+        tell(sorry.dump(-1, ' ', false, Json::error_handler_t::replace));
+      }
+    }
+  }
+
+  asio::awaitable<void> serve_one(const Message& message) {
+    const auto outcome = std::make_shared<Outcome>();
+    const Look look = message.look;
+    std::function<Sight()> first = [this, outcome, message] {
+      *outcome = done(hub_.desk, job_, message);
+      return seen(hub_.desk, *outcome, message.look, true);
+    };
+    Sight sight = co_await on_pool<Sight>(hub_.io, hub_.quick, std::move(first));
+    if (outcome->changed) hub_.publish({job_, changed_event(*outcome->changed)}, this);
+    send({std::move(sight.frame), true});
+    if (!sight.light || !co_await quiet()) co_return;
+    std::function<Sight()> second = [this, outcome, look] { return seen(hub_.desk, *outcome, look, false); };
+    sight = co_await on_pool<Sight>(hub_.io, hub_.quick, std::move(second));
+    if (waiting_.empty()) send({std::move(sight.frame), true});
+  }
+
+  /// Did the other side ask for nothing during a pause that typing doesn't have?
+  asio::awaitable<bool> quiet() {
+    beast::error_code ignored;
+    if (!waiting_.empty()) co_return false;
+    pause_.expires_after(kPause);
+    co_await pause_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+    co_return open_&& waiting_.empty();
+  }
+
+  asio::awaitable<void> write() {
+    const auto self = shared_from_this();
+    beast::error_code error;
+    while (open_) {
+      if (out_.empty()) {
+        co_await unsent_.async_wait(asio::redirect_error(asio::use_awaitable, error));
+        continue;
+      }
+      const Frame frame = std::move(out_.front());
+      out_.pop_front();
+      ws_.binary(frame.binary);
+      co_await ws_.async_write(asio::buffer(frame.bytes), asio::redirect_error(asio::use_awaitable, error));
+      if (error) co_return close();
+      asked_.cancel();
+    }
+  }
+
+  Hub& hub_;
+  beast::websocket::stream<Stream> ws_;
+  std::string job_, token_;
+  asio::steady_timer asked_, unsent_;  ///< never run out; cancelled to wake who waits on them
+  asio::steady_timer pause_;
+  std::deque<Message> waiting_;
+  std::deque<Frame> out_;
+  Look look_;
+  bool open_ = true;
+};
+
+void Hub::publish(const Event& event, const Live* from) {
+  for (Live* live : std::vector<Live*>(lives.begin(), lives.end()))
+    if (live != from && live->job() == event.job) live->tell(event.text);
+}
+
+void recheck(Hub& hub) {
+  for (Live* live : std::vector<Live*>(hub.lives.begin(), hub.lives.end())) {
+    if (live->token().empty()) continue;
+    const auto known = hub.desk.store().knows_token(hash_of(live->token()));
+    if (!hub.network.on || !known || !*known) live->close();
+  }
+}
+
+asio::awaitable<void> live(Hub& hub, Stream stream, http::request<http::string_body> request, Caller caller) {
+  const auto target = taken_apart({request.target().data(), request.target().size()});
+  const bool ours = target && target->path == std::vector<std::string>{"api", "live"};
+  if (!ours) co_return;
+  const std::string token = caller.from_here ? "" : target->get("token");
+  const auto live = std::make_shared<Live>(hub, std::move(stream), target->get("job"), token);
+  co_await live->run(request);
+}
+
+}  // namespace halfround::serve

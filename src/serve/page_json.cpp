@@ -1,0 +1,75 @@
+#include "serve/page_json.h"
+
+namespace halfround::serve {
+
+std::optional<Json> parsed(std::string_view text) {
+  int depth = 0;
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (quoted) {
+      if (c == '\\') {
+        ++i;
+      } else if (c == '"') {
+        quoted = false;
+      }
+    } else if (c == '"') {
+      quoted = true;
+    } else if (c == '[' || c == '{') {
+      if (++depth > kDeepestJson) return std::nullopt;
+    } else if (c == ']' || c == '}') {
+      --depth;
+    }
+  }
+  Json out = Json::parse(text, nullptr, false);
+  if (out.is_discarded() || !out.is_object()) return std::nullopt;
+  return out;
+}
+
+const char* word_of(job::Form form) {
+  constexpr const char* kWords[] = {"length", "angle",  "mass",  "count",  "ratio", "force",
+                                    "text",   "choice", "share", "either", "list"};
+  return kWords[static_cast<std::size_t>(form)];
+}
+
+Json problem_json(const base::Problem& p) {
+  return {
+      {"code", p.code},
+      {"where",
+       {{"file", p.where.file}, {"line", p.where.line}, {"column", p.where.column}, {"key", p.where.key}}},
+      {"what", p.what},
+      {"fits", p.fits}};
+}
+
+Json problems_json(const base::Problems& problems) {
+  Json out = Json::array();
+  for (const base::Problem& p : problems) out.push_back(problem_json(p));
+  return out;
+}
+
+Json schema_json() {
+  constexpr const char* kNeeds[] = {"required", "optional", "assumed", "conditional"};
+  Json rows = Json::array();
+  for (const job::Row& row : job::schema()) {
+    Json choices = Json::array();
+    std::string_view rest = row.choices;
+    while (!rest.empty()) {
+      const auto bar = rest.find('|');
+      choices.push_back(rest.substr(0, bar));
+      rest = bar == std::string_view::npos ? std::string_view{} : rest.substr(bar + 1);
+    }
+    rows.push_back({{"key", row.key},
+                    {"form", word_of(row.form)},
+                    {"need", kNeeds[static_cast<std::size_t>(row.need)]},
+                    {"least", row.least},
+                    {"most", row.most},
+                    {"fallback", row.fallback},
+                    {"choices", std::move(choices)},
+                    {"example", row.example},
+                    {"meaning", row.meaning},
+                    {"picture", row.picture}});
+  }
+  return {{"rows", std::move(rows)}};
+}
+
+}  // namespace halfround::serve

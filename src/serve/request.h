@@ -1,0 +1,44 @@
+// A request and its reply, without a network: what routes.h turns one into the other. Frame: none.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace halfround::serve {
+
+struct Request {
+  std::string method = "GET";
+  std::string target;  ///< "/api/jobs/12ab/view?show=front"
+  std::string body;
+  bool from_here = true;  ///< from this machine itself
+};
+
+/// Something every socket on a job is told, but for the one it came from.
+struct Event {
+  std::string job, text;
+};
+
+struct Reply {
+  int status = 200;
+  std::string type = "application/json";
+  std::string body;
+  bool lasting = false;  ///< never changes under its name: a browser may keep it
+  std::vector<Event> events{};
+};
+
+/// A target taken apart, its escapes undone.
+struct Target {
+  std::vector<std::string> path;  ///< "api", "jobs", "12ab"
+  std::map<std::string, std::string> query;
+  [[nodiscard]] std::string get(const std::string& name) const;  ///< "" where there is none
+};
+/// Nothing where the target is malformed or holds a step upward.
+[[nodiscard]] std::optional<Target> taken_apart(std::string_view target);
+
+/// A whole number; nothing for anything else.
+[[nodiscard]] std::optional<long long> whole(std::string_view text);
+
+}  // namespace halfround::serve

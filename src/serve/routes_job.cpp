@@ -1,0 +1,85 @@
+// A job's text, its edits and its history.
+#include "serve/routes_parts.h"
+
+namespace halfround::serve {
+
+namespace {
+
+constexpr const char* kHow[] = {"start", "edit", "undo", "redo", "import"};
+
+Reply whole_job(const JobRequest& r) {
+  store::Store& store = r.house.desk.store();
+  const auto newest = store.newest(r.id);
+  if (!newest) return refused_reply(newest.error());
+  const auto fields = job::fields_of(newest->text, "job");
+  std::string name = "no name";
+  if (fields)
+    for (const job::Field& f : *fields)
+      if (f.key == "job.name") name = f.typed;
+  const auto redo = newest->forward != 0 ? store.revision(r.id, newest->forward)
+                                         : base::Result<store::Revision>(store::Revision{});
+  return json_reply({{"id", r.id},
+                     {"name", name},
+                     {"revision", newest->number},
+                     {"toml", newest->text},
+                     {"can_undo", newest->back != 0},
+                     {"can_redo", newest->forward != 0},
+                     {"undo_what", newest->back != 0 ? newest->what : ""},
+                     {"redo_what", redo ? redo->what : ""}});
+}
+
+Reply text_of(const JobRequest& r) {
+  const auto newest = r.house.desk.store().newest(r.id);
+  if (!newest) return refused_reply(newest.error());
+  return {.type = "application/toml", .body = newest->text};
+}
+
+Reply moved_on(const JobRequest& r, const Done<std::int64_t>& done) {
+  if (!done) return refused_reply(done.error());
+  Reply reply = json_reply({{"revision", *done}});
+  reply.events.push_back({r.id, changed_event(*done)});
+  return reply;
+}
+
+Reply edits(const JobRequest& r) {
+  const auto wanted = edits_in(r.body);
+  if (!wanted)
+    return refusal(400, "request-unreadable", "\"edits\" is no list of keys and what was typed.",
+                   "{\"base\": 4, \"edits\": [{\"key\": \"hub.axle\", \"typed\": \"12\"}]}");
+  return moved_on(r, r.house.desk.edit(r.id, number_in(r.body, "base"), *wanted));
+}
+
+Reply history(const JobRequest& r) {
+  store::Store& store = r.house.desk.store();
+  if (r.request.method == "POST") {
+    const auto named = store.name_newest(r.id, text_in(r.body, "name").substr(0, 80));
+    return named ? json_reply(Json::object()) : refused_reply(named.error());
+  }
+  const auto all = store.revisions(r.id);
+  if (!all) return refused_reply(all.error());
+  Json out = Json::array();
+  for (const store::Revision& v : *all)
+    out.push_back({{"revision", v.number},
+                   {"at", v.at},
+                   {"what", v.what},
+                   {"name", v.name},
+                   {"how", kHow[static_cast<std::size_t>(v.how)]}});
+  return json_reply(out);
+}
+
+}  // namespace
+
+Reply job_reply(const JobRequest& r) {
+  const bool post = r.request.method == "POST";
+  if (r.what.empty() && !post) return whole_job(r);
+  if (r.what.size() != 1) return not_found("such part of a job");
+  const std::string& what = r.what.front();
+  if (what == "job.toml" && !post) return text_of(r);
+  if (what == "edits" && post) return edits(r);
+  if (what == "undo" && post) return moved_on(r, r.house.desk.undo(r.id, number_in(r.body, "base")));
+  if (what == "redo" && post) return moved_on(r, r.house.desk.redo(r.id, number_in(r.body, "base")));
+  if (what == "revisions") return history(r);
+  return not_found("such part of a job");
+}
+
+}  // namespace halfround::serve

@@ -1,0 +1,182 @@
+// One HTTP connection: read within limits, checked, answered by the routes.
+#include "serve/net.h"
+#include "serve/pairing.h"
+
+namespace halfround::serve {
+
+namespace {
+
+using HttpRequest = http::request<http::string_body>;
+using HttpReply = http::response<http::string_body>;
+
+std::string text_of(beast::string_view v) {
+  return {v.data(), v.size()};
+}
+
+std::string host_of_origin(const std::string& origin) {
+  const std::string http = "http://";
+  return origin.starts_with(http) ? origin.substr(http.size()) : "";
+}
+
+/// "Authorization: Bearer T", or ?token= where a browser can't set a header.
+std::string token_of(const HttpRequest& request) {
+  const std::string head = text_of(request[http::field::authorization]), bearer = "Bearer ";
+  if (head.starts_with(bearer)) return head.substr(bearer.size());
+  const auto target = taken_apart(text_of(request.target()));
+  return target ? target->get("token") : "";
+}
+
+bool too_many_wrong(Hub& hub, const std::string& address) {
+  Hub::Wrong& wrong = hub.wrong_tokens[address];
+  const auto now = std::chrono::steady_clock::now();
+  if (now - wrong.since > std::chrono::minutes(1)) wrong = {0, now};
+  return wrong.count >= kMostWrongTokens;
+}
+
+bool needs_token(const HttpRequest& request) {
+  return request.target().starts_with("/api/");
+}
+
+HttpReply http_reply(Reply reply, unsigned version, bool keep) {
+  HttpReply out{static_cast<http::status>(reply.status), version};
+  out.set(http::field::server, "halfround");
+  out.set(http::field::content_type, reply.type);
+  out.set(http::field::cache_control, reply.lasting ? "public, max-age=31536000, immutable" : "no-cache");
+  out.set("Content-Security-Policy",
+          "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src "
+          "'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'self'");
+  out.set("X-Content-Type-Options", "nosniff");
+  out.set("Referrer-Policy", "no-referrer");
+  out.set("Cross-Origin-Resource-Policy", "same-origin");
+  out.keep_alive(keep);
+  out.body() = std::move(reply.body);
+  out.prepare_payload();
+  return out;
+}
+
+asio::awaitable<bool> send(Stream& stream, HttpReply& reply, bool head) {
+  stream.expires_after(kSlow);
+  beast::error_code error;
+  if (head) {
+    http::response_serializer<http::string_body> serializer(reply);
+    co_await http::async_write_header(stream, serializer, asio::redirect_error(asio::use_awaitable, error));
+  } else {
+    co_await http::async_write(stream, reply, asio::redirect_error(asio::use_awaitable, error));
+  }
+  co_return !error && reply.keep_alive();
+}
+
+/// A browser that is still sending sees a reply only if what it sends is read, a bounded amount of it.
+asio::awaitable<void> say_and_close(Stream& stream, Reply reply) {
+  HttpReply out = http_reply(std::move(reply), 11, false);
+  co_await send(stream, out, false);
+  beast::error_code error;
+  stream.socket().shutdown(tcp::socket::shutdown_send, error);
+  stream.expires_after(std::chrono::seconds(2));
+  std::size_t rest = 16 << 20;
+  char away[16 << 10];
+  while (!error && rest > sizeof away)
+    rest -=
+        co_await stream.async_read_some(asio::buffer(away), asio::redirect_error(asio::use_awaitable, error));
+}
+
+Reply answer_or_sorry(const House& house, const Request& request) {
+  try {
+    return answer(house, request);
+  } catch (const std::exception& e) {
+    return refusal(500, "our-mistake", std::string("Halfround made a mistake of its own: ") + e.what(),
+                   "Please report it with the job file.");
+  }
+}
+
+asio::awaitable<Reply> replied(Hub& hub, const Caller& caller, const HttpRequest& request) {
+  if (auto away = turned_away(hub, caller, request)) co_return std::move(*away);
+  const auto plain = std::make_shared<const Request>(
+      Request{text_of(request.method_string()), text_of(request.target()), request.body(), caller.from_here});
+  asio::thread_pool& pool = takes_long(*plain) ? hub.slow : hub.quick;
+  std::function<Reply()> work = [&hub, plain] { return answer_or_sorry(hub.house, *plain); };
+  Reply reply = co_await on_pool<Reply>(hub.io, pool, std::move(work));
+  for (const Event& event : reply.events) hub.publish(event);
+  co_return reply;
+}
+
+/// Counts a connection while it lasts.
+struct Counted {
+  Counted(Hub& h, bool from_here) : hub(h), outside(!from_here) {
+    ++hub.connections, hub.outside += outside ? 1 : 0;
+  }
+  ~Counted() { --hub.connections, hub.outside -= outside ? 1 : 0; }
+  Counted(const Counted&) = delete;
+  Counted& operator=(const Counted&) = delete;
+  Hub& hub;
+  bool outside;
+};
+
+}  // namespace
+
+std::optional<Reply> turned_away(Hub& hub, const Caller& caller, const HttpRequest& request) {
+  const std::string host = text_of(request[http::field::host]);
+  if (!hub.knows_host(host))
+    return refusal(421, "host-unknown", "This is not where Halfround is reached.",
+                   "http://" + hub.here + "/");
+  const std::string origin = text_of(request[http::field::origin]);
+  const bool reads = request.method() == http::verb::get || request.method() == http::verb::head;
+  const bool upgrade = beast::websocket::is_upgrade(request);
+  if ((!reads || upgrade) && !origin.empty() && host_of_origin(origin) != host)
+    return refusal(403, "origin-unknown", "Another page may not change anything here.", "");
+  if (caller.from_here || !needs_token(request)) return std::nullopt;
+  if (!hub.network.on) return refusal(403, "network-off", "The shop network is off.", "");
+  if (too_many_wrong(hub, caller.address))
+    return refusal(429, "too-many-tries", "Too many wrong tokens.", "Wait a minute, then pair again.");
+  const std::string token = token_of(request);
+  const auto known = token.empty() ? base::Result<bool>(false) : hub.desk.store().knows_token(hash_of(token));
+  if (known && *known) return std::nullopt;
+  ++hub.wrong_tokens[caller.address].count;
+  return refusal(401, "token-unknown", "This device is not paired.", "Pair it again at the machine.");
+}
+
+asio::awaitable<void> session(Hub& hub, Stream stream, Caller caller) {
+  const Counted counted(hub, caller.from_here);
+  beast::flat_buffer buffer(kLargestHeader + kLargestBody);
+  beast::error_code error;
+  for (bool keep = true; keep;) {
+    http::request_parser<http::string_body> parser;
+    parser.body_limit(kLargestBody);
+    parser.header_limit(kLargestHeader);
+    stream.expires_after(kIdle);
+    co_await http::async_read_header(stream, buffer, parser,
+                                     asio::redirect_error(asio::use_awaitable, error));
+    if (!error) {
+      stream.expires_after(kSlow);
+      co_await http::async_read(stream, buffer, parser, asio::redirect_error(asio::use_awaitable, error));
+    }
+    if (error == http::error::body_limit) {
+      Reply big =
+          refusal(413, "request-too-big", "The request is larger than 2 MB.", "A job has at most 1 MB.");
+      co_await say_and_close(stream, std::move(big));
+      co_return;
+    }
+    if (error == http::error::header_limit) {
+      Reply big = refusal(431, "request-too-big", "The request's head is too long.", "");
+      co_await say_and_close(stream, std::move(big));
+      co_return;
+    }
+    if (error) co_return;
+    HttpRequest request = parser.release();
+    if (beast::websocket::is_upgrade(request)) {
+      if (auto away = turned_away(hub, caller, request)) {
+        co_await say_and_close(stream, std::move(*away));
+      } else {
+        co_await live(hub, std::move(stream), std::move(request), caller);
+      }
+      co_return;
+    }
+    const bool head = request.method() == http::verb::head;
+    Reply plain = co_await replied(hub, caller, request);
+    HttpReply reply = http_reply(std::move(plain), request.version(), request.keep_alive());
+    keep = co_await send(stream, reply, head);
+  }
+  stream.socket().shutdown(tcp::socket::shutdown_send, error);
+}
+
+}  // namespace halfround::serve

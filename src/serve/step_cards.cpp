@@ -1,0 +1,111 @@
+#include "serve/step_cards.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/number.h"
+#include "sheet/work_order.h"
+
+namespace halfround::serve {
+
+namespace {
+
+using base::format_number;
+using base::to_deg;
+
+std::string deg(double rad, int decimals) {
+  return format_number(to_deg(rad), decimals) + "°";
+}
+
+/// "340.37 mm" in two; words without a unit stay whole.
+void put_big(StepCard& card, const std::string& name, const std::string& words) {
+  const auto gap = words.rfind(' ');
+  card.big = {name, words.substr(0, gap), gap == std::string::npos ? "" : words.substr(gap + 1)};
+}
+
+/// What the machine is set to for one end.
+void put_set_up(StepCard& card, const shop::MachineSetUp& s) {
+  const shop::CutterFit& c = s.cutters.front();
+  card.title = s.title;
+  card.big = {"turn from square", format_number(to_deg(s.from_square), 1), "°"};
+  card.lines = {fmt::format("clock {} faces up", deg(s.u_up, 0)), "cutter: " + c.name};
+  if (std::abs(c.offset) > 0.005)
+    card.lines.push_back(fmt::format("cutter's axis {} mm {} the tube's",
+                                     format_number(std::abs(c.offset), 2), c.offset > 0 ? "above" : "below"));
+  for (const shop::Stop& stop : c.stops)
+    card.lines.push_back(fmt::format("{} mm from the {}", format_number(stop.distance, 2), stop.from));
+  card.lines.push_back(
+      fmt::format("greatest gap {} mm at clock {}", format_number(c.greatest_gap, 2), deg(c.u_greatest, 0)));
+  if (!s.held.long_enough) card.caution = "The straight piece to hold is short: support the tube.";
+}
+
+/// Saw and file.
+void put_hand(StepCard& card, const shop::MachineSetUp& s, const shop::HandPlan& plan) {
+  card.title = s.title;
+  card.big = {"saw off square by", format_number(to_deg(plan.saw.lean), 1), "°"};
+  for (const shop::FilingStep& step : plan.steps)
+    card.lines.push_back(step.file.empty() ? step.what : fmt::format("{} ({})", step.what, step.file));
+  card.caution = s.why_by_hand;
+}
+
+class Cards {
+ public:
+  Cards(const Worked& worked, const job::ShopPlan& plan) : worked_(worked), plan_(plan) {}
+
+  StepCard card(const sheet::WorkStep& step) {
+    StepCard out;
+    out.stage = sheet::name_of(step.stage);
+    int& n = counts_[static_cast<std::size_t>(step.stage)];
+    ++n;
+    out.id = step.key.empty() ? fmt::format("{} {}", out.stage, n) : step.key;
+    out.title = step.what;
+    if (for_end(out, step)) return out;
+    for (std::size_t i = 0; i < step.blanks.size(); ++i) {
+      const sheet::Blank& b = step.blanks[i];
+      if (i == 0) {
+        put_big(out, b.what, b.expected);
+        if (!b.limit.empty()) out.lines.push_back(b.limit);
+      } else {
+        out.lines.push_back(fmt::format("{}: {} {}", b.what, b.expected, b.limit));
+      }
+    }
+    if (step.stage == sheet::Stage::join && !worked_.answer->joining.cautions.empty() && n == 1)
+      out.caution = worked_.answer->joining.cautions.front().what;
+    return out;
+  }
+
+ private:
+  bool for_end(StepCard& out, const sheet::WorkStep& step) const {
+    for (const shop::MachineSetUp& s : plan_.set_ups) {
+      if (step.key == sheet::cut_key(s.member, s.end) && !s.cutters.empty()) {
+        put_set_up(out, s);
+        return true;
+      }
+      const shop::HandPlan* hand = job::by_hand(plan_, s);
+      if (hand && step.key == sheet::file_key(s.member, s.end)) {
+        put_hand(out, s, *hand);
+        return true;
+      }
+    }
+    return false;
+  }
+
+  const Worked& worked_;
+  const job::ShopPlan& plan_;
+  std::array<int, sheet::kStages> counts_{};
+};
+
+}  // namespace
+
+std::vector<StepCard> step_cards(const Worked& worked, const job::ShopPlan& plan) {
+  Cards cards(worked, plan);
+  std::vector<StepCard> out;
+  for (const sheet::WorkStep& step : sheet::order_of_work(*worked.job, *worked.answer, plan))
+    out.push_back(cards.card(step));
+  return out;
+}
+
+}  // namespace halfround::serve

@@ -1,0 +1,25 @@
+// The order of work as cards for a small screen: one step, one big number, a few lines.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "serve/engine.h"
+
+namespace halfround::serve {
+
+struct StepCard {
+  std::string id;     ///< stays the same while the fork's parts do: "cut blade.left upper", "measure 2"
+  std::string stage;  ///< "cut"
+  std::string title;
+  struct {
+    std::string name, value, unit;  ///< "turn from square", "7.2", "°"; empty where there is no one number
+  } big;
+  std::vector<std::string> lines;
+  std::string caution;  ///< or ""
+};
+
+///   in  worked  with an answer
+[[nodiscard]] std::vector<StepCard> step_cards(const Worked& worked, const job::ShopPlan& plan);
+
+}  // namespace halfround::serve

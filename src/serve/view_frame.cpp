@@ -1,0 +1,245 @@
+#include "serve/view_frame.h"
+
+#include <bit>
+#include <chrono>
+#include <cmath>
+#include <cstring>
+
+#include "job/schema.h"
+#include "serve/figures.h"
+#include "serve/page_json.h"
+#include "serve/verdict.h"
+
+namespace halfround::serve {
+
+namespace {
+
+using base::Vec2;
+
+constexpr const char* kWeights[] = {"thick", "medium", "thin"};
+constexpr const char* kDashes[] = {"solid", "dashed", "chain", "double_chain"};
+constexpr const char* kInks[] = {"graphite", "faint", "hand", "warning"};
+constexpr const char* kAnchors[] = {"left", "centre", "right"};
+
+template <class Enum>
+std::size_t index(Enum e) {
+  return static_cast<std::size_t>(e);
+}
+
+double rounded(double v) {
+  return std::round(v * 1000) / 1000;
+}
+
+/// Items as JSON, their points in one block.
+class Packer {
+ public:
+  Json group(const sheet::Group& g) {
+    Json items = Json::array();
+    for (const sheet::Item& item : g.items) std::visit([&](const auto& i) { put(items, i); }, item);
+    return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
+  }
+  [[nodiscard]] const std::string& points() const { return points_; }
+
+ private:
+  void add(const std::vector<Vec2>& points) {
+    for (const Vec2& p : points) {
+      const float xy[] = {static_cast<float>(p.x()), static_cast<float>(p.y())};
+      static_assert(std::endian::native == std::endian::little, "points are sent as they lie in memory");
+      points_.append(reinterpret_cast<const char*>(xy), sizeof xy);
+    }
+  }
+
+  /// Polylines of the same stroke that follow one another are one item.
+  void put(Json& items, const sheet::Path& p) {
+    add(p.points);
+    const char *w = kWeights[index(p.stroke.weight)], *d = kDashes[index(p.stroke.dash)],
+               *i = kInks[index(p.stroke.ink)];
+    if (!items.empty()) {
+      Json& last = items.back();
+      if (last["k"] == "p" && last["w"] == w && last["d"] == d && last["i"] == i && last["f"] == p.filled) {
+        last["n"].push_back(p.points.size()), last["c"].push_back(p.closed ? 1 : 0);
+        return;
+      }
+    }
+    items.push_back({{"k", "p"},
+                     {"n", Json::array({p.points.size()})},
+                     {"c", Json::array({p.closed ? 1 : 0})},
+                     {"w", w},
+                     {"d", d},
+                     {"i", i},
+                     {"f", p.filled}});
+  }
+
+  void put(Json& items, const sheet::Area& a) {
+    Json counts = Json::array();
+    for (const auto& ring : a.rings) {
+      add(ring);
+      counts.push_back(ring.size());
+    }
+    items.push_back({{"k", "a"},
+                     {"n", std::move(counts)},
+                     {"fill", a.fill == sheet::Area::Fill::hatch ? "hatch" : "tone"},
+                     {"tone", a.tone},
+                     {"spacing", a.spacing},
+                     {"angle", a.angle},
+                     {"i", kInks[index(a.ink)]}});
+  }
+
+  static void put(Json& items, const sheet::Text& t) {
+    Json j{{"k", "t"},
+           {"x", rounded(t.at.x())},
+           {"y", rounded(t.at.y())},
+           {"s", t.text},
+           {"h", t.height},
+           {"r", t.turn},
+           {"a", kAnchors[index(t.anchor)]},
+           {"i", kInks[index(t.ink)]},
+           {"b", t.bold},
+           {"it", t.italic},
+           {"bg", t.backed}};
+    if (!t.key.empty()) j["key"] = t.key;
+    items.push_back(std::move(j));
+  }
+
+  std::string points_;
+};
+
+base::Kind kind_of(job::Form form) {
+  switch (form) {
+    case job::Form::angle:
+      return base::Kind::angle;
+    case job::Form::mass:
+      return base::Kind::mass;
+    case job::Form::force:
+      return base::Kind::force;
+    case job::Form::count:
+    case job::Form::ratio:
+      return base::Kind::ratio;
+    default:
+      return base::Kind::length;
+  }
+}
+
+Json field_json(const std::string& key, const std::string& typed) {
+  const job::Row* row = job::find_row(key);
+  const job::Form form = row ? row->form : job::Form::text;
+  Json j{{"typed", typed}, {"value", nullptr}, {"form", word_of(form)}};
+  const bool words = form == job::Form::text || form == job::Form::choice || form == job::Form::list;
+  if (words) return j;
+  if (const auto q = base::parse_quantity(typed, kind_of(form)))
+    j["value"] = form == job::Form::angle ? base::to_deg(q->value) : q->value;
+  return j;
+}
+
+Json fields_json(const Worked& w) {
+  Json out = Json::object();
+  for (const job::Field& f : w.fields) {
+    out[f.key] = field_json(f.key, f.typed);
+    out[f.key]["line"] = f.line;
+  }
+  if (!w.job) return out;
+  for (const std::string& key : w.job->assumed) {
+    const job::Row* row = job::find_row(key);
+    if (!row || out.contains(key)) continue;
+    out[key] = field_json(key, std::string(row->fallback));
+    out[key]["assumed"] = true;
+  }
+  return out;
+}
+
+Json or_null(const std::optional<double>& v) {
+  return v && std::isfinite(*v) ? Json(*v) : Json(nullptr);
+}
+
+Json or_null(const std::string& text) {
+  return text.empty() ? Json(nullptr) : Json(text);
+}
+
+Json verdict_json(const SlipLine& line, const std::optional<sheet::View>& view) {
+  const bike::Verdict& v = *line.verdict;
+  Json j{{"study", v.study},
+         {"code", v.code},
+         {"what", v.what},
+         {"where", v.where},
+         {"unit", v.unit},
+         {"value", or_null(v.value)},
+         {"limit", nullptr},
+         {"sense", nullptr},
+         {"standing", line.standing},
+         {"margin", or_null(line.margin)},
+         {"place", nullptr},
+         {"key", or_null(line.key)},
+         {"fits", or_null(line.fits)},
+         {"source", nullptr},
+         {"note", v.note}};
+  if (v.limit) {
+    j["limit"] = v.limit->value, j["sense"] = bike::word_of(v.limit->bound), j["source"] = v.limit->source;
+  }
+  if (line.place && view) {
+    const Vec2 at = (*view)(*line.place);
+    j["place"] = {{"x", rounded(at.x())}, {"y", rounded(at.y())}};
+  }
+  return j;
+}
+
+void put_answer(Json& head, const Worked& w, const std::optional<sheet::View>& view) {
+  for (const Figure& f : figures_of(*w.answer)) head["numbers"][f.name] = f.value;
+  for (const SlipLine& line : slip_of(w)) head["verdicts"].push_back(verdict_json(line, view));
+  constexpr const char* kKinds[] = {"warning", "moved", "assumed"};
+  for (const job::Note& n : w.answer->notes)
+    head["notes"].push_back(
+        {{"kind", kKinds[index(n.kind)]}, {"code", n.code}, {"where", n.where}, {"what", n.what}});
+}
+
+/// Length, header, blanks up to the next four bytes, points.
+std::string packed(const Json& head, const std::string& points) {
+  std::string text = head.dump(-1, ' ', false, Json::error_handler_t::replace);
+  const auto length = static_cast<std::uint32_t>(text.size());
+  std::string out(4, '\0');
+  std::memcpy(out.data(), &length, 4);
+  out += text;
+  out.append((4 - out.size() % 4) % 4, '\0');
+  return out + points;
+}
+
+}  // namespace
+
+std::optional<sheet::Show> show_of(std::string_view word) {
+  if (word == "front") return sheet::Show::front;
+  if (word == "side") return sheet::Show::side;
+  if (word == "template-left") return sheet::Show::template_left;
+  if (word == "template-right") return sheet::Show::template_right;
+  if (word == "section") return sheet::Show::section;
+  return std::nullopt;
+}
+
+std::string view_frame(const Worked& w, const Look& look, const Heading& heading) {
+  const auto start = std::chrono::steady_clock::now();
+  Json head;
+  if (heading.reply) head["reply"] = *heading.reply;
+  head["revision"] = heading.revision, head["saved"] = heading.saved;
+  head["solved"] = w.answer.has_value(), head["light"] = w.light;
+  head["problems"] = problems_json(heading.refused);
+  for (Json& p : problems_json(w.problems)) head["problems"].push_back(std::move(p));
+  head["fields"] = fields_json(w);
+  head["numbers"] = Json::object(), head["verdicts"] = Json::array(), head["notes"] = Json::array();
+  sheet::TableView drawn;
+  drawn.page.width = drawn.page.height = 0;
+  if (w.answer) {
+    drawn = sheet::table_view(*w.job, *w.answer, look.show, look.at);
+    put_answer(head, w, drawn.view);
+  }
+  Packer packer;
+  Json groups = Json::array();
+  for (const sheet::Group& g : drawn.page.groups) groups.push_back(packer.group(g));
+  head["page"] = {{"width", drawn.page.width},
+                  {"height", drawn.page.height},
+                  {"name", drawn.page.name},
+                  {"groups", std::move(groups)}};
+  const double draw =
+      std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+  head["milliseconds"] = {{"solve", rounded(w.milliseconds)}, {"draw", rounded(draw)}};
+  return packed(head, packer.points());
+}
+
+}  // namespace halfround::serve

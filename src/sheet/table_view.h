@@ -1,0 +1,32 @@
+// One view of a fork by itself, without border and title: what a screen shows while the fork is being laid
+// out. The same display list as the printed sheets, 1:1. Frame P, mm.
+#pragma once
+
+#include <optional>
+
+#include "job/job.h"
+#include "job/solve.h"
+#include "sheet/display.h"
+#include "sheet/view.h"
+
+namespace halfround::sheet {
+
+enum class Show {
+  front,          ///< from ahead, square to the left blade's plane
+  side,           ///< from the rider's left
+  template_left,  ///< wrap-round template of the left blade's upper end, else of the first mitre on that side
+  template_right,  ///< the same on the right
+  section          ///< across the left blade at a station
+};
+
+struct TableView {
+  Page page;
+  std::optional<View>
+      view;  ///< where a point of F comes to lie on the page; nothing: the page shows no space
+};
+
+/// in   at  for Show::section: from the blade's tip along its middle line, mm; kept within the stock
+/// out  an empty page where there is no such template
+[[nodiscard]] TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at = 0);
+
+}  // namespace halfround::sheet

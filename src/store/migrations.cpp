@@ -1,0 +1,68 @@
+#include "store/migrations.h"
+
+#include "base/result.h"
+#include "store/store.h"
+
+namespace halfround::store {
+
+namespace {
+
+/// The n-th brings a file of version n to n + 1. What was released is never changed, only added to.
+constexpr const char* kSteps[] = {
+    R"(
+create table jobs(
+  id text primary key,
+  name text not null,
+  newest integer not null,
+  changed text not null
+) strict;
+create table revisions(
+  job text not null references jobs(id),
+  number integer not null,
+  text text not null,
+  what text not null,
+  name text not null default '',
+  at text not null,
+  how integer not null,
+  back integer not null,
+  forward integer not null,
+  primary key(job, number)
+) strict, without rowid;
+create table log(
+  id integer primary key,
+  job text not null references jobs(id),
+  at text not null, who text not null, what text not null, key text not null, typed text not null
+) strict;
+create index log_by_job on log(job, id);
+create table ticks(
+  job text not null references jobs(id),
+  step text not null,
+  done integer not null,
+  who text not null,
+  at text not null,
+  primary key(job, step)
+) strict, without rowid;
+create table tokens(
+  id integer primary key autoincrement,
+  hash text not null unique,
+  made text not null
+) strict;
+create table settings(
+  name text primary key,
+  value text not null
+) strict, without rowid;
+)",
+};
+
+}  // namespace
+
+void migrate(SQLite::Database& db, int version) {
+  static_assert(std::size(kSteps) == kVersion);
+  if (version == kVersion) return;
+  SQLite::Transaction all(db);
+  for (int v = version; v < kVersion; ++v) db.exec(kSteps[v]);
+  db.exec("pragma user_version = " + std::to_string(kVersion));
+  all.commit();
+}
+
+}  // namespace halfround::store

@@ -1,0 +1,106 @@
+// The builder's jobs in one file: texts with their history, the shop's log, ticked steps, paired devices.
+// Every call is whole or not at all, and on the disk when it returns. Times are UTC, "2026-11-26T09:30:00Z".
+// Safe to call from several threads.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+
+namespace halfround::store {
+
+using base::Result;
+
+inline constexpr int kVersion = 1;  ///< of the file's tables; an older file is brought up to it when opened
+
+struct JobRow {
+  std::string id, name;
+  std::int64_t revision = 0;  ///< the newest
+  std::string changed;
+};
+
+/// How a revision came about.
+enum class How { start, edit, undo, redo, import };
+
+/// A job as it stood. Numbers only grow: undo makes a new revision with the text of an older one.
+struct Revision {
+  std::int64_t number = 0;  ///< from 1
+  std::string text;
+  std::string what;  ///< what was done, in words
+  std::string name;  ///< the builder's own, or ""
+  std::string at;
+  How how = How::edit;
+  std::int64_t back = 0;     ///< whose text undo brings back; 0: nothing to undo
+  std::int64_t forward = 0;  ///< whose text redo brings back; 0: nothing to redo
+};
+
+struct LogRow {
+  std::string at, who, what, key, typed;
+};
+
+struct Tick {
+  std::string step, who, at;
+  bool done = false;
+};
+
+struct OpenOptions {
+  bool take_copy = false;  ///< a damaged file is put aside and the last good copy opened instead
+};
+
+class Store {
+ public:
+  /// Opens, checks and brings up to date "halfround.db" in a folder, both made if missing; a sound file is
+  /// copied to "halfround-copy.db".
+  ///   fails  store-unwritable, store-damaged (the file is left as it is), store-newer, store-busy
+  [[nodiscard]] static Result<std::unique_ptr<Store>> open(const std::string& folder,
+                                                           const OpenOptions& options = {});
+  ~Store();
+  Store(const Store&) = delete;
+  Store& operator=(const Store&) = delete;
+
+  // every call below fails with store-unwritable; those with a job with no-such-job too
+  [[nodiscard]] Result<std::vector<JobRow>> jobs();
+  [[nodiscard]] Result<std::string> add_job(const std::string& name, const std::string& text, How how,
+                                            const std::string& what);
+  [[nodiscard]] Result<Revision> newest(const std::string& job);
+  ///   fails  no-such-revision
+  [[nodiscard]] Result<Revision> revision(const std::string& job, std::int64_t number);
+  /// Without their texts, newest first, at most `most`.
+  [[nodiscard]] Result<std::vector<Revision>> revisions(const std::string& job, int most = 500);
+
+  /// A new newest revision.
+  ///   in     on  the revision it was made on
+  ///   fails  revision-stale: `on` is no longer the newest
+  [[nodiscard]] Result<std::int64_t> add(const std::string& job, std::int64_t on, const std::string& text,
+                                         const std::string& name, const std::string& what,
+                                         How how = How::edit);
+  ///   fails  nothing-to-undo, nothing-to-redo
+  [[nodiscard]] Result<std::int64_t> undo(const std::string& job);
+  [[nodiscard]] Result<std::int64_t> redo(const std::string& job);
+  [[nodiscard]] Result<void> name_newest(const std::string& job, const std::string& name);
+
+  [[nodiscard]] Result<void> log(const std::string& job, const LogRow& row);
+  [[nodiscard]] Result<std::vector<LogRow>> log_of(const std::string& job);
+  [[nodiscard]] Result<void> tick(const std::string& job, const Tick& tick);
+  [[nodiscard]] Result<std::vector<Tick>> ticks_of(const std::string& job);
+
+  /// Devices by the hash of their token; the token itself is not kept.
+  [[nodiscard]] Result<std::int64_t> add_token(const std::string& hash);
+  [[nodiscard]] Result<bool> knows_token(const std::string& hash);
+  [[nodiscard]] Result<void> withdraw_token(std::int64_t id);
+
+  /// One value under a name; "" where there is none.
+  [[nodiscard]] Result<std::string> setting(const std::string& name);
+  [[nodiscard]] Result<void> set(const std::string& name, const std::string& value);
+
+ private:
+  struct Inside;
+  explicit Store(std::unique_ptr<Inside> inside);
+  std::unique_ptr<Inside> in_;
+};
+
+}  // namespace halfround::store

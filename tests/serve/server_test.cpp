@@ -1,0 +1,309 @@
+// The server asked over the network, politely and otherwise.
+#include "serve/server.h"
+
+#include <gtest/gtest.h>
+
+#include <cstring>
+#include <nlohmann/json.hpp>
+#include <utility>
+//
+#include <boost/asio.hpp>
+#include <boost/beast.hpp>
+
+#include "client.h"
+#include "house.h"
+
+namespace halfround::serve {
+namespace {
+
+using Json = nlohmann::json;
+
+Json header_of(const std::string& frame) {
+  std::uint32_t length = 0;
+  std::memcpy(&length, frame.data(), 4);
+  return Json::parse(frame.substr(4, length));
+}
+
+/// Points the items speak of, and points there are.
+std::pair<std::size_t, std::size_t> points_of(const std::string& frame) {
+  std::uint32_t length = 0;
+  std::memcpy(&length, frame.data(), 4);
+  std::size_t told = 0;
+  const Json head = header_of(frame);
+  for (const Json& g : head["page"]["groups"])
+    for (const Json& i : g["items"])
+      if (i["k"] != "t")
+        for (const Json& n : i["n"]) told += n.get<std::size_t>();
+  const std::size_t start = (4 + length + 3) / 4 * 4;
+  return {told, (frame.size() - start) / 8};
+}
+
+std::string edit(std::int64_t base, const std::string& key, const std::string& typed) {
+  return Json{{"base", base}, {"edits", {{{"key", key}, {"typed", typed}}}}}.dump();
+}
+
+class ServerTest : public HouseTest {
+ protected:
+  Answered post(const std::string& what, const std::string& body, const std::string& head = "") {
+    return Client(port_).ask("POST", "/api/jobs/" + id_ + "/" + what, body, head);
+  }
+  Answered get(const std::string& what) { return Client(port_).ask("GET", "/api/jobs/" + id_ + "/" + what); }
+  Json job() { return Json::parse(Client(port_).ask("GET", "/api/jobs/" + id_).body); }
+};
+
+TEST_F(ServerTest, TheFirstStartOpensOnALivingFork) {
+  const Json jobs = Json::parse(Client(port_).ask("GET", "/api/jobs").body);
+  ASSERT_EQ(jobs.size(), 1U);
+  EXPECT_EQ(jobs[0]["name"], "island mail");
+  for (const char* show : {"front", "side", "template-left", "template-right", "section"}) {
+    const Answered view = get(std::string("view?at=100&show=") + show);
+    ASSERT_EQ(view.status, 200) << show;
+    const Json head = header_of(view.body);
+    EXPECT_TRUE(head["solved"]) << show;
+    EXPECT_TRUE(head["saved"]);
+    EXPECT_GT(head["page"]["width"].get<double>(), 50);
+    const auto [told, there] = points_of(view.body);
+    EXPECT_EQ(told, there) << show;
+    EXPECT_GT(told, 300U) << show;
+  }
+  const Json head = header_of(get("view").body);
+  EXPECT_NEAR(head["numbers"]["axle_to_crown_straight"].get<double>(), 407, 1e-9);
+  EXPECT_EQ(head["fields"]["steerer.diameter"]["typed"], "1 1/8 in");
+  EXPECT_NEAR(head["fields"]["steerer.diameter"]["value"].get<double>(), 28.575, 1e-9);
+  EXPECT_TRUE(head["fields"]["wishes.lean_to"]["assumed"]);
+  EXPECT_GT(head["verdicts"].size(), 10U);
+  EXPECT_TRUE(std::ranges::any_of(head["verdicts"], [](const Json& v) { return !v["place"].is_null(); }));
+  EXPECT_NE(get("view").body.find("\"key\":\"hub.over_locknut\""), std::string::npos);
+}
+
+TEST_F(ServerTest, EditsUndoAndRedoGoRoundAndOutliveARestart) {
+  EXPECT_EQ(Json::parse(post("edits", edit(1, "hub.over_locknut", "4 in")).body)["revision"], 2);
+  EXPECT_NE(job()["toml"].get<std::string>().find("over_locknut = \"4 in\""), std::string::npos);
+  EXPECT_EQ(job()["undo_what"], "hub.over_locknut: 100, now 4 in");
+  EXPECT_EQ(Json::parse(post("undo", R"({"base":2})").body)["revision"], 3);
+  stop();
+  start();
+  EXPECT_TRUE(job()["can_redo"]);
+  EXPECT_FALSE(job()["can_undo"]);
+  EXPECT_EQ(Json::parse(post("redo", R"({"base":3})").body)["revision"], 4);
+  EXPECT_EQ(header_of(get("view?light=1").body)["fields"]["hub.over_locknut"]["typed"], "4 in");
+  const Json compared = Json::parse(get("compare?a=1&b=4").body);
+  EXPECT_FALSE(compared["numbers"].empty());
+  EXPECT_EQ(Json::parse(get("revisions").body).size(), 4U);
+  EXPECT_EQ(get("job.toml").body, job()["toml"]);
+}
+
+TEST_F(ServerTest, TwoDevicesLoseNothing) {
+  ASSERT_EQ(post("edits", edit(1, "hub.over_locknut", "110")).status, 200);
+  const Answered merged = post("edits", edit(1, "steering.offset", "45"));
+  EXPECT_EQ(Json::parse(merged.body)["revision"], 3);
+  const Answered both = post("edits", edit(1, "hub.over_locknut", "120"));
+  EXPECT_EQ(both.status, 409);
+  EXPECT_EQ(Json::parse(both.body)["revision"], 3);
+  EXPECT_EQ(post("undo", R"({"base":1})").status, 409);
+  const Json head = header_of(get("view").body);
+  EXPECT_EQ(head["fields"]["hub.over_locknut"]["typed"], "110");
+  EXPECT_EQ(head["fields"]["steering.offset"]["typed"], "45");
+}
+
+TEST_F(ServerTest, WhatCantBeReadIsRefusedAndAForkThatCantBeIsSaved) {
+  const Answered words = post("edits", edit(1, "hub.axle", "as thick as a thumb"));
+  EXPECT_EQ(words.status, 422);
+  EXPECT_EQ(Json::parse(words.body)["problems"][0]["where"]["key"], "hub.axle");
+  EXPECT_EQ(post("edits", edit(1, "hub.over_lock_nut", "3")).status, 422);
+  EXPECT_EQ(post("edits", edit(1, "steering.axle_to_crown", "640")).status, 200);
+  const Json head = header_of(get("view").body);
+  EXPECT_FALSE(head["solved"]);
+  EXPECT_FALSE(head["problems"].empty());
+  EXPECT_EQ(head["revision"], 2);
+}
+
+TEST_F(ServerTest, JobsAreBegunCopiedAndImportedWithTheirComments) {
+  Client c(port_);
+  EXPECT_EQ(c.ask("POST", "/api/jobs", R"({"name":"mine"})").status, 200);
+  EXPECT_EQ(c.ask("POST", "/api/jobs", Json{{"name", "like it"}, {"from", id_}}.dump()).status, 200);
+  const Json made = Json::parse(
+      c.ask("POST", "/api/jobs", R"({"toml":"# mine\n[job]\nname = \"little\" # so far\n"})").body);
+  const Json jobs = Json::parse(c.ask("GET", "/api/jobs").body);
+  EXPECT_EQ(jobs.size(), 4U);
+  const Json little = Json::parse(c.ask("GET", "/api/jobs/" + made["id"].get<std::string>()).body);
+  EXPECT_EQ(little["toml"], "# mine\n[job]\nname = \"little\" # so far\n");
+  EXPECT_EQ(c.ask("POST", "/api/jobs", R"({"toml":"a = ["})").status, 422);
+}
+
+TEST_F(ServerTest, SheetsSolidCardsStepsAndLog) {
+  const Json sheets = Json::parse(get("sheets").body);
+  ASSERT_GT(sheets.size(), 10U);
+  for (const Json& s : sheets) {
+    if (s["name"] != "fork-drawing.pdf" && s["name"] != "tables/cut-list.csv") continue;
+    const Answered file = get("sheets/" + s["name"].get<std::string>());
+    EXPECT_EQ(file.status, 200);
+    EXPECT_EQ(file.body.size(), s["bytes"].get<std::size_t>());
+  }
+  EXPECT_EQ(get("solid.glb").body.substr(0, 4), "glTF");
+  const Json cards = Json::parse(Client(port_).ask("GET", "/api/cards/" + id_).body)["cards"];
+  ASSERT_GT(cards.size(), 8U);
+  EXPECT_FALSE(cards[0]["big"]["value"].get<std::string>().empty());
+  const Json tick{{"step", cards[0]["id"]}, {"done", true}, {"who", "phone"}};
+  EXPECT_EQ(post("steps", tick.dump()).status, 200);
+  EXPECT_TRUE(Json::parse(get("steps").body)["steps"][cards[0]["id"].get<std::string>()]["done"]);
+  EXPECT_EQ(post("log", R"({"who":"I","what":"measured","key":"hub.axle","typed":"12.1"})").status, 200);
+  EXPECT_EQ(Json::parse(get("log").body)[0]["typed"], "12.1");
+}
+
+TEST_F(ServerTest, UnitsSchemaAndPictures) {
+  Client c(port_);
+  const Json unit = Json::parse(c.ask("GET", "/api/unit?form=length&text=1%201/8%20in").body);
+  EXPECT_NEAR(unit["value"].get<double>(), 28.575, 1e-9);
+  EXPECT_EQ(Json::parse(c.ask("GET", "/api/unit?form=length&text=28.575").body)["other"], "1 1/8 in");
+  EXPECT_TRUE(Json::parse(c.ask("GET", "/api/unit?form=length&text=five").body).contains("problem"));
+  EXPECT_GT(Json::parse(c.ask("GET", "/api/schema").body)["rows"].size(), 150U);
+  EXPECT_EQ(c.ask("GET", "/api/pictures/hub.svg").status, 200);
+  const Answered page = c.ask("GET", "/");
+  EXPECT_EQ(page.status, 200);
+  EXPECT_NE(page.head.find("Content-Security-Policy: default-src 'self'"), std::string::npos);
+}
+
+TEST_F(ServerTest, NothingLeadsOutOfTheStore) {
+  Client c(port_);
+  for (const char* way :
+       {"/../etc/passwd", "/%2e%2e/etc/passwd", "/assets/..%2f..%2fetc/passwd", "//etc/passwd",
+        "/api/pictures/..%2f..%2fREADME.md", "/api/jobs/..%2f..", "/%00", "/%zz"}) {
+    const Answered a = c.ask("GET", way);
+    EXPECT_TRUE(a.status == 400 || a.status == 404) << way << a.status;
+  }
+  EXPECT_EQ(get("sheets/..%2F..%2Fhalfround.db").status, 404);
+}
+
+TEST_F(ServerTest, OtherHostsAndOtherPagesAreTurnedAway) {
+  Client c(port_);
+  ASSERT_TRUE(c.send("GET /api/jobs HTTP/1.1\r\nHost: evil.example\r\n\r\n"));
+  EXPECT_EQ(c.receive().status, 421);
+  ASSERT_TRUE(c.send("GET /api/jobs HTTP/1.1\r\n\r\n"));
+  EXPECT_EQ(c.receive().status, 421);
+  EXPECT_EQ(post("undo", "{}", "Origin: http://evil.example\r\n").status, 403);
+  EXPECT_EQ(post("undo", "{}", "Origin: null\r\n").status, 403);
+  const std::string ours = "Origin: http://127.0.0.1:" + std::to_string(port_) + "\r\n";
+  EXPECT_EQ(post("edits", edit(1, "hub.axle", "11"), ours).status, 200);
+}
+
+TEST_F(ServerTest, WhatIsTooBigOrTooDeepIsRefusedAndSaid) {
+  EXPECT_EQ(post("edits", std::string(3 << 20, ' ')).status, 413);
+  Client chunked(port_);
+  ASSERT_TRUE(chunked.send("POST /api/jobs HTTP/1.1\r\nHost: 127.0.0.1:" + std::to_string(port_) +
+                           "\r\nTransfer-Encoding: chunked\r\n\r\n"));
+  for (int i = 0; i < 40; ++i)
+    if (!chunked.send("10000\r\n" + std::string(0x10000, 'a') + "\r\n")) break;
+  EXPECT_EQ(chunked.receive().status, 413);
+  EXPECT_EQ(Client(port_).ask("GET", "/", "", "X: " + std::string(40'000, 'a') + "\r\n").status, 431);
+  EXPECT_EQ(post("edits", "{\"edits\":" + std::string(100'000, '[')).status, 400);
+  EXPECT_EQ(post("edits", "{\"edits\":7}").status, 400);
+  EXPECT_EQ(post("edits", "not json").status, 400);
+  EXPECT_EQ(Client(port_).ask("PATCH", "/api/jobs").status, 405);
+}
+
+TEST_F(ServerTest, ManyIdleConnectionsDontSlowTheEditor) {
+  std::vector<std::unique_ptr<Client>> idle;
+  for (int i = 0; i < 400; ++i) {
+    idle.push_back(std::make_unique<Client>(port_));
+    ASSERT_TRUE(idle.back()->open()) << i;
+    ASSERT_TRUE(idle.back()->send("GET / HT"));
+  }
+  const auto start = std::chrono::steady_clock::now();
+  EXPECT_EQ(post("edits", edit(1, "hub.axle", "11")).status, 200);
+  EXPECT_LT(std::chrono::steady_clock::now() - start, std::chrono::seconds(2));
+}
+
+TEST_F(ServerTest, FromTheNetworkOnlyPairedDevicesComeIn) {
+  Client here(port_);
+  EXPECT_FALSE(Json::parse(here.ask("GET", "/api/network").body)["on"]);
+  EXPECT_EQ(here.ask("POST", "/api/pairing", "{}").status, 409);
+  const Answered on = here.ask("POST", "/api/network", R"({"on":true})");
+  if (on.status != 200) GTEST_SKIP() << "this machine is in no network: " << on.body;
+  std::string address = Json::parse(on.body)["address"];
+  address = address.substr(0, address.find(':'));
+  Client phone(port_, address);
+  EXPECT_EQ(phone.ask("GET", "/").status, 200);
+  EXPECT_EQ(phone.ask("GET", "/api/jobs").status, 401);
+  EXPECT_EQ(phone.ask("GET", "/api/jobs", "", "Authorization: Bearer guess\r\n").status, 401);
+  const Json pair = Json::parse(here.ask("POST", "/api/pairing", "{}").body);
+  EXPECT_NE(pair["qr_svg"].get<std::string>().find("<svg"), std::string::npos);
+  const std::string link = pair["link"];
+  const std::string token = link.substr(link.find("token=") + 6),
+                    head = "Authorization: Bearer " + token + "\r\n";
+  EXPECT_EQ(token.size(), 43U);
+  EXPECT_EQ(phone.ask("GET", "/api/jobs", "", head).status, 200);
+  EXPECT_EQ(phone.ask("GET", "/api/jobs?token=" + token).status, 200);
+  EXPECT_EQ(phone.ask("POST", "/api/network", R"({"on":false})", head).status, 403);
+  EXPECT_EQ(phone.ask("POST", "/api/pairing", "{}", head).status, 403);
+  EXPECT_EQ(here.ask("DELETE", "/api/pairing/" + std::to_string(pair["token_id"].get<int>())).status, 200);
+  EXPECT_EQ(phone.ask("GET", "/api/jobs", "", head).status, 401);
+  for (int i = 0; i < 20; ++i) (void)phone.ask("GET", "/api/jobs?token=guess" + std::to_string(i));
+  EXPECT_EQ(phone.ask("GET", "/api/jobs").status, 429);
+  EXPECT_FALSE(Json::parse(here.ask("POST", "/api/network", R"({"on":false})").body)["on"]);
+  EXPECT_FALSE(Client(port_, address).open());
+}
+
+/// A live socket, spoken to by the library the server uses.
+class Socket {
+ public:
+  Socket(unsigned short port, const std::string& job) : ws_(io_) {
+    const std::string host = "127.0.0.1:" + std::to_string(port);
+    ws_.next_layer().connect({boost::asio::ip::make_address("127.0.0.1"), port});
+    ws_.handshake(host, "/api/live?job=" + job);
+  }
+  void say(const Json& message) { ws_.write(boost::asio::buffer(message.dump())); }
+  /// Text as it is, a frame's header as JSON.
+  Json hear() {
+    boost::beast::flat_buffer buffer;
+    ws_.read(buffer);
+    const std::string bytes = boost::beast::buffers_to_string(buffer.data());
+    return ws_.got_text() ? Json::parse(bytes) : header_of(bytes);
+  }
+  /// The next frame that answers message `id`.
+  Json answer(int id) {
+    for (;;) {
+      Json heard = hear();
+      if (heard.value("reply", -1) == id) return heard;
+    }
+  }
+
+ private:
+  boost::asio::io_context io_;
+  boost::beast::websocket::stream<boost::asio::ip::tcp::socket> ws_;
+};
+
+TEST_F(ServerTest, TwoSocketsStayInStep) {
+  Socket laptop(port_, id_), phone(port_, id_);
+  const Json key = Json::array({{{"key", "hub.over_locknut"}, {"typed", "110"}}});
+  laptop.say({{"do", "try"}, {"id", 1}, {"base", 1}, {"edits", key}, {"show", "side"}});
+  const Json tried = laptop.answer(1);
+  EXPECT_FALSE(tried["saved"]);
+  EXPECT_EQ(tried["revision"], 1);
+  EXPECT_EQ(tried["fields"]["hub.over_locknut"]["value"], 110);
+  EXPECT_EQ(tried["page"]["name"], "from the rider's left");
+  laptop.say({{"do", "set"}, {"id", 2}, {"base", 1}, {"edits", key}});
+  EXPECT_EQ(laptop.answer(2)["revision"], 2);
+  EXPECT_EQ(phone.hear(), (Json{{"event", "changed"}, {"revision", 2}}));
+  ASSERT_EQ(post("steps", R"({"step":"measure 1","done":true,"who":"phone"})").status, 200);
+  EXPECT_EQ(phone.hear()["event"], "step");
+  laptop.say({{"do", "undo"}, {"id", 3}});
+  EXPECT_EQ(laptop.answer(3)["fields"]["hub.over_locknut"]["value"], 100);
+  // the slow studies come after a pause, to the same question
+  laptop.say({{"do", "show"}, {"id", 4}, {"show", "front"}});
+  EXPECT_TRUE(laptop.answer(4)["light"]);
+  EXPECT_FALSE(laptop.answer(4)["light"]);
+}
+
+TEST_F(ServerTest, OfManyTriesTheLastIsAnswered) {
+  Socket s(port_, id_);
+  for (int i = 1; i <= 200; ++i)
+    s.say({{"do", "try"},
+           {"id", i},
+           {"edits", Json::array({{{"key", "hub.over_locknut"}, {"typed", std::to_string(99 + i % 20)}}})}});
+  const Json last = s.answer(200);
+  EXPECT_EQ(last["fields"]["hub.over_locknut"]["value"], 99);
+}
+
+}  // namespace
+}  // namespace halfround::serve

@@ -1,0 +1,100 @@
+// The server killed 200 times while it is being edited: no accepted edit is lost, the store opens, the
+// history is whole.
+#include <gtest/gtest.h>
+#include <signal.h>
+#include <sys/wait.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <random>
+#include <thread>
+
+#include "serve/client.h"
+
+namespace halfround::serve {
+namespace {
+
+using Json = nlohmann::json;
+constexpr unsigned short kPort = 18711;
+
+/// The program itself, on a store.
+class Program {
+ public:
+  explicit Program(const std::string& data) : pid_(::fork()) {
+    if (pid_ != 0) return;
+    const std::string port = std::to_string(kPort);
+    std::freopen("/dev/null", "w", stdout);
+    ::execl(BINARY_DIR "/bin/halfround", "halfround", "serve", "--port", port.c_str(), "--data", data.c_str(),
+            nullptr);
+    ::_exit(127);
+  }
+  ~Program() { kill(); }
+  Program(const Program&) = delete;
+  Program& operator=(const Program&) = delete;
+  void kill() {
+    if (pid_ <= 0) return;
+    ::kill(pid_, SIGKILL);
+    ::waitpid(pid_, nullptr, 0);
+    pid_ = 0;
+  }
+  [[nodiscard]] static bool ready() {
+    for (int i = 0; i < 500; ++i) {
+      if (Client(kPort).open()) return true;
+      std::this_thread::sleep_for(std::chrono::milliseconds(10));
+    }
+    return false;
+  }
+
+ private:
+  pid_t pid_;
+};
+
+TEST(Kill, TwoHundredTimesUnderLoadLosesNoAcceptedEdit) {
+  const auto folder =
+      std::filesystem::temp_directory_path() / ("halfround-kill-" + std::to_string(::getpid()));
+  std::filesystem::remove_all(folder);
+  std::mt19937 random(20261127);
+  std::string id;
+  std::int64_t accepted = 1, edits = 0;  // the newest revision we were told of
+  double value = 100;                    // and its width
+  for (int round = 0; round < 200; ++round) {
+    Program program(folder);
+    ASSERT_TRUE(Program::ready()) << round;
+    Client c(kPort);
+    if (id.empty()) id = Json::parse(c.ask("GET", "/api/jobs").body)[0]["id"];
+    const Json job = Json::parse(c.ask("GET", "/api/jobs/" + id).body);
+    // one more may have been saved whose answer was cut off
+    ASSERT_GE(job["revision"].get<std::int64_t>(), accepted) << round;
+    ASSERT_LE(job["revision"].get<std::int64_t>(), accepted + 1) << round;
+    const std::string text = job["toml"];
+    const double there = std::stod(text.substr(text.find("over_locknut = ") + 15));
+    ASSERT_NEAR(there, job["revision"] == accepted ? value : value + 0.01, 1e-9) << round;
+    accepted = job["revision"], value = there;
+    std::thread killer([&, wait = std::uniform_int_distribution<>(1, 60)(random)] {
+      std::this_thread::sleep_for(std::chrono::milliseconds(wait));
+      program.kill();
+    });
+    for (;;) {
+      const std::string next = std::to_string(value + 0.01);
+      const Json body{{"base", accepted}, {"edits", {{{"key", "hub.over_locknut"}, {"typed", next}}}}};
+      const Answered a = c.ask("POST", "/api/jobs/" + id + "/edits", body.dump());
+      if (a.status != 200) break;
+      accepted = Json::parse(a.body)["revision"], value = std::stod(next), ++edits;
+    }
+    killer.join();
+  }
+  Program program(folder);
+  ASSERT_TRUE(Program::ready());
+  Client c(kPort);
+  const Json history = Json::parse(c.ask("GET", "/api/jobs/" + id + "/revisions").body);
+  for (std::size_t i = 1; i < history.size(); ++i)
+    EXPECT_EQ(history[i - 1]["revision"].get<int>(), history[i]["revision"].get<int>() + 1);
+  std::cout << edits << " edits accepted over 200 kills, newest revision " << accepted << "\n";
+  EXPECT_GT(edits, 200);
+  program.kill();
+  std::filesystem::remove_all(folder);
+}
+
+}  // namespace
+}  // namespace halfround::serve

@@ -1,0 +1,175 @@
+// Jobs with their history in one file: what was saved is there again, undo outlives a restart, a damaged file
+// is refused and kept.
+#include "store/store.h"
+
+#include <SQLiteCpp/SQLiteCpp.h>
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+
+namespace halfround::store {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// A folder of its own, gone afterwards.
+class StoreTest : public testing::Test {
+ protected:
+  void SetUp() override {
+    folder_ = fs::temp_directory_path() / ("halfround-store-" + std::to_string(::getpid()));
+    fs::remove_all(folder_);
+  }
+  void TearDown() override {
+    if (fs::exists(folder_)) fs::permissions(folder_, fs::perms::owner_all);
+    fs::remove_all(folder_);
+  }
+  [[nodiscard]] std::unique_ptr<Store> open(const OpenOptions& options = {}) const {
+    auto store = Store::open(folder_, options);
+    EXPECT_TRUE(store) << base::sentence(store.error());
+    return store ? std::move(*store) : nullptr;
+  }
+  void spoil(std::uintmax_t at) const {
+    std::fstream file(folder_ / "halfround.db", std::ios::in | std::ios::out | std::ios::binary);
+    file.seekp(static_cast<std::streamoff>(at));
+    file << std::string(9000, 'x');
+  }
+  fs::path folder_;
+};
+
+std::string text_of(Store& store, const std::string& job) {
+  return store.newest(job)->text;
+}
+
+TEST_F(StoreTest, UndoAndRedoOutliveARestart) {
+  std::string id;
+  {
+    auto store = open();
+    id = *store->add_job("first", "a", How::start, "begun");
+    EXPECT_EQ(*store->add(id, 1, "b", "first", "a to b"), 2);
+    EXPECT_EQ(*store->add(id, 2, "c", "second", "b to c"), 3);
+    EXPECT_EQ(*store->undo(id), 4);
+    EXPECT_EQ(text_of(*store, id), "b");
+  }
+  auto store = open();
+  EXPECT_EQ(*store->undo(id), 5);
+  EXPECT_EQ(text_of(*store, id), "a");
+  EXPECT_EQ(store->undo(id).error().code, "nothing-to-undo");
+  EXPECT_EQ(*store->redo(id), 6);
+  EXPECT_EQ(store->newest(id)->what, "a to b");
+  EXPECT_EQ(*store->redo(id), 7);
+  EXPECT_EQ(text_of(*store, id), "c");
+  EXPECT_EQ(store->redo(id).error().code, "nothing-to-redo");
+  EXPECT_EQ(*store->undo(id), 8);
+  // an edit after an undo: what was undone can't be redone, but it is still in the history
+  EXPECT_EQ(*store->add(id, 8, "d", "second", "b to d"), 9);
+  EXPECT_EQ(store->redo(id).error().code, "nothing-to-redo");
+  EXPECT_EQ(store->revision(id, 3)->text, "c");
+  EXPECT_EQ(store->revisions(id)->size(), 9U);
+}
+
+TEST_F(StoreTest, AnEditOnAnOldRevisionIsRefused) {
+  auto store = open();
+  const std::string id = *store->add_job("first", "a", How::start, "begun");
+  ASSERT_TRUE(store->add(id, 1, "b", "first", ""));
+  EXPECT_EQ(store->add(id, 1, "c", "first", "").error().code, "revision-stale");
+  EXPECT_EQ(store->add("nobody", 1, "c", "first", "").error().code, "no-such-job");
+  EXPECT_EQ(store->revision(id, 7).error().code, "no-such-revision");
+  EXPECT_EQ(text_of(*store, id), "b");
+}
+
+TEST_F(StoreTest, TicksLogNamesAndSettingsAreKept) {
+  std::string id;
+  {
+    auto store = open();
+    id = *store->add_job("first", "a", How::import, "imported");
+    ASSERT_TRUE(store->tick(id, {"cut blade.left upper", "at the mill", "", true}));
+    ASSERT_TRUE(store->log(id, {"", "I", "measured", "hub.over_locknut", "100.2"}));
+    ASSERT_TRUE(store->name_newest(id, "as drawn"));
+    ASSERT_TRUE(store->set("printer", "99.8"));
+  }
+  auto store = open();
+  EXPECT_TRUE(store->ticks_of(id)->front().done);
+  ASSERT_TRUE(store->tick(id, {"cut blade.left upper", "I", "", false}));
+  EXPECT_FALSE(store->ticks_of(id)->front().done);
+  EXPECT_EQ(store->log_of(id)->front().typed, "100.2");
+  EXPECT_EQ(store->newest(id)->name, "as drawn");
+  EXPECT_EQ(*store->setting("printer"), "99.8");
+  EXPECT_EQ(*store->setting("nothing"), "");
+}
+
+TEST_F(StoreTest, AWithdrawnDeviceIsUnknownAtOnce) {
+  auto store = open();
+  const auto id = store->add_token("hash");
+  EXPECT_TRUE(*store->knows_token("hash"));
+  ASSERT_TRUE(store->withdraw_token(*id));
+  EXPECT_FALSE(*store->knows_token("hash"));
+}
+
+TEST_F(StoreTest, ADamagedFileIsRefusedKeptAndTheCopyOffered) {
+  std::string id;
+  {
+    auto store = open();
+    id = *store->add_job("first", std::string(20'000, 'a'), How::start, "begun");
+  }
+  { auto store = open(); }  // makes the copy that has the job
+  spoil(4096);
+  const auto bytes = fs::file_size(folder_ / "halfround.db");
+  const auto refused = Store::open(folder_);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, "store-damaged");
+  EXPECT_NE(refused.error().fits.find("--take-copy"), std::string::npos);
+  EXPECT_EQ(fs::file_size(folder_ / "halfround.db"), bytes);
+  auto store = open({.take_copy = true});
+  ASSERT_TRUE(store);
+  EXPECT_EQ(text_of(*store, id).size(), 20'000U);
+  EXPECT_TRUE(fs::exists(folder_ / "halfround.db.damaged-1"));
+}
+
+TEST_F(StoreTest, AFileThatIsNoStoreIsRefused) {
+  fs::create_directories(folder_);
+  std::ofstream(folder_ / "halfround.db") << std::string(5000, 'n');
+  EXPECT_EQ(Store::open(folder_).error().code, "store-damaged");
+}
+
+TEST_F(StoreTest, ANewerStoreIsLeftAlone) {
+  { auto store = open(); }
+  SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE)
+      .exec("pragma user_version = 99");
+  EXPECT_EQ(Store::open(folder_).error().code, "store-newer");
+}
+
+TEST_F(StoreTest, TheStoreOfEveryReleaseOpens) {
+  for (int version = 1; version <= kVersion; ++version) {
+    fs::remove_all(folder_);
+    fs::create_directories(folder_);
+    std::ifstream dump(std::string(SOURCE_DIR "/tests/store/version-") + std::to_string(version) + ".sql");
+    ASSERT_TRUE(dump) << version;
+    const std::string sql{std::istreambuf_iterator<char>(dump), {}};
+    SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE)
+        .exec(sql);
+    auto store = open();
+    ASSERT_TRUE(store);
+    ASSERT_EQ(store->jobs()->size(), 1U);
+    EXPECT_EQ(text_of(*store, store->jobs()->front().id), "version = 1\n");
+    EXPECT_TRUE(store->undo(store->jobs()->front().id));
+  }
+}
+
+TEST_F(StoreTest, OneServerAStore) {
+  auto store = open();
+  const auto second = Store::open(folder_);
+  ASSERT_FALSE(second);
+  EXPECT_EQ(second.error().code, "store-busy");
+}
+
+TEST_F(StoreTest, AFolderThatCantBeWrittenIsSaidAtOnce) {
+  if (::geteuid() == 0) GTEST_SKIP() << "root may write anywhere";
+  fs::create_directories(folder_);
+  fs::permissions(folder_, fs::perms::owner_read | fs::perms::owner_exec);
+  EXPECT_EQ(Store::open(folder_).error().code, "store-unwritable");
+}
+
+}  // namespace
+}  // namespace halfround::store

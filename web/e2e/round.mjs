@@ -1,0 +1,211 @@
+// Once round the page, as a builder goes: a fork from nothing, hub and tyre changed, the server killed in between, undo,
+// the sheets, a phone paired, a step ticked there and seen here; nothing for axe to find, light and dark.
+//
+//   node web/e2e/round.mjs PROGRAM [FOLDER for pictures]
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { launch, listen } from "./browser.mjs";
+import { folder, serve } from "./server.mjs";
+
+const [program, pictures] = process.argv.slice(2);
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const complaints = [];
+let failed = 0;
+
+function expect(fine, what) {
+  console.log(fine ? "ok  " : "FAIL", what);
+  if (!fine) ++failed;
+}
+
+async function axe(page, what) {
+  await page.evaluate(axeSource);
+  const found = await page.evaluate(async () => {
+    const result = await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] });
+    return result.violations.map((v) => `${v.id}: ${v.nodes.length} × ${v.nodes[0].target} ${v.nodes[0].failureSummary?.slice(0, 160)}`);
+  });
+  expect(found.length === 0, `axe finds nothing: ${what}${found.length ? "\n     " + found.join("\n     ") : ""}`);
+}
+
+async function picture(page, name) {
+  if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
+}
+
+const inTheBook = (page) => page.locator(".state b").filter({ hasText: /^saved$/ }).waitFor({ timeout: 15000 });
+const close = (page) => page.getByRole("button", { name: "Close", exact: true }).click();
+
+async function type(page, tag, field, typed) {
+  const open = page.getByRole("region", { name: `Fields of ${tag}` });
+  if (!(await open.isVisible())) await page.locator(".tag", { has: page.locator(".tag-name", { hasText: new RegExp(`^${tag}`) }) }).click();
+  const input = open.getByRole("textbox", { name: new RegExp(`^${field}\\b`) }).first();
+  await input.fill(typed);
+  await input.press("Enter");
+  await inTheBook(page);
+}
+const value = (page, key) => page.evaluate(async (k) => {
+  const jobs = await (await fetch("/api/jobs")).json();
+  const name = document.querySelector(".title-block .name b").textContent;
+  const id = jobs.find((j) => j.name === name).id;
+  const text = await (await fetch(`/api/jobs/${id}/job.toml`)).text();
+  return text.match(new RegExp(`^${k}\\s*=\\s*(.*)$`, "m"))?.[1] ?? null;
+}, key);
+
+const data = folder();
+const port = 8600 + (process.pid % 300);
+let server = await serve(program, data, port);
+const browser = await launch();
+const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+const page = await context.newPage();
+listen(page, complaints);
+
+await page.goto(server.address);
+await page.locator(".table svg path.stroke").first().waitFor();
+expect((await page.title()).length > 0, "opens on a living fork");
+await picture(page, "first");
+await axe(page, "the table, light");
+
+// from nothing
+await page.getByRole("button", { name: /^Fork: / }).click();
+await page.getByLabel("Name of the new one").fill("round about");
+await page.getByRole("button", { name: "start from the plain fork" }).click();
+await page.locator(".title-block .name b", { hasText: "round about" }).waitFor();
+await page.locator(".table svg path.stroke").first().waitFor();
+expect(true, "a fork from the plain one");
+await picture(page, "begun");
+
+// hub and tyre
+await type(page, "hub", "over locknut", "4 1/4 in");
+expect((await value(page, "over_locknut"))?.includes("4 1/4 in"), "the hub stands as it was typed");
+const before = await value(page, "tyre");
+await type(page, "tyre", "tyre", "50-559");
+expect((await value(page, "tyre")) === '"50-559"', "the tyre is another");
+
+// a wish that can't be had is answered at its field
+await type(page, "steering", "axle to crown", "900");
+const refused = page.locator(".problem, .stops").first();
+await refused.waitFor();
+expect((await refused.innerText()).length > 20, `what can't be had is said: ${(await refused.innerText()).replace(/\s+/g, " ").slice(0, 110)}`);
+await picture(page, "refused");
+await axe(page, "a refusal");
+const input = page.getByRole("region", { name: "Fields of steering" }).getByRole("textbox", { name: /^axle to crown\b/ }).first();
+await input.press("Escape");
+
+// killed, and up again
+await server.kill();
+await page.locator(".state b.down").waitFor({ timeout: 15000 });
+expect(true, "the page says that the line is down");
+server = await serve(program, data, port);
+await page.locator(".state b:not(.down)").waitFor({ timeout: 30000 });
+await inTheBook(page);
+expect((await value(page, "tyre")) === '"50-559"', "kill -9 lost nothing");
+
+// undo survives it
+await page.getByRole("button", { name: /^Undo/ }).click();
+await page.waitForFunction(async (was) => {
+  const jobs = await (await fetch("/api/jobs")).json();
+  const id = jobs.find((j) => j.name === "round about").id;
+  return (await (await fetch(`/api/jobs/${id}/job.toml`)).text()).includes(`tyre = ${was}`);
+}, before, { timeout: 10000 });
+expect(true, "undo after the restart");
+await page.getByRole("button", { name: /^Redo/ }).click();
+await inTheBook(page);
+
+// the drawing is another in every view
+await page.getByRole("button", { name: "Close steering" }).click();
+for (const name of ["from the left", "template left", "section", "from ahead"]) {
+  await page.getByRole("button", { name, exact: true }).click();
+  await page.waitForTimeout(250);
+  expect((await page.locator(".table svg path.stroke").count()) > 2, `drawn: ${name}`);
+}
+await page.getByRole("button", { name: "solid", exact: true }).click();
+await page.locator("canvas").first().waitFor({ timeout: 20000 });
+await page.waitForTimeout(800);
+await picture(page, "solid");
+expect(true, "the solid turns up");
+await page.getByRole("button", { name: "from ahead", exact: true }).click();
+
+// command search
+await page.keyboard.press("Control+k");
+await page.getByRole("dialog").waitFor();
+await picture(page, "find");
+await axe(page, "the search");
+await page.keyboard.press("Escape");
+
+// print
+await page.getByRole("button", { name: "sheets", exact: true }).click();
+const pdf = page.getByRole("link", { name: "open the PDF to print" });
+await pdf.waitFor({ timeout: 30000 });
+const bytes = await page.evaluate(async (href) => {
+  const r = await fetch(href);
+  const b = new Uint8Array(await r.arrayBuffer());
+  return [r.status, String.fromCharCode(...b.slice(0, 5)), b.length];
+}, await pdf.getAttribute("href"));
+expect(bytes[0] === 200 && bytes[1] === "%PDF-" && bytes[2] > 5000, `a PDF to print, ${bytes[2]} bytes`);
+await page.waitForTimeout(600);
+await picture(page, "sheets");
+await axe(page, "the sheets");
+await close(page);
+
+// the phone
+await page.getByRole("button", { name: "phone", exact: true }).click();
+await page.getByRole("button", { name: "switch the shop network on" }).click();
+await page.getByRole("button", { name: "pair a phone" }).click();
+await page.locator(".link-words").waitFor();
+await picture(page, "pairing");
+const link = (await page.locator(".link-words").innerText()).trim();
+const small = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+const phone = await small.newPage();
+listen(phone, complaints);
+await phone.goto(link);
+await phone.locator(".phone-step h1").waitFor({ timeout: 20000 });
+const fork = phone.getByLabel("Fork");
+if (await fork.count()) await fork.selectOption({ label: "round about" });
+await phone.waitForTimeout(700);
+expect(!phone.url().includes("token="), "the token is taken out of the address");
+await picture(phone, "phone");
+await axe(phone, "the phone");
+await close(page);
+const ticked = () => page.evaluate(async () => {
+  const jobs = await (await fetch("/api/jobs")).json();
+  const id = jobs.find((j) => j.name === "round about").id;
+  return Object.values((await (await fetch(`/api/jobs/${id}/steps`)).json()).steps).filter((t) => t.done).length;
+});
+await phone.getByRole("button", { name: "done", exact: true }).click();
+await page.waitForFunction(() => /^1 of/.test(document.querySelector(".stage-count")?.textContent ?? ""), null, { timeout: 10000 });
+expect((await ticked()) === 1, "a step ticked on the phone is seen at the bench at once");
+
+// off the line for a moment
+await small.setOffline(true);
+await phone.getByRole("button", { name: "done", exact: true }).click();
+await phone.waitForTimeout(300);
+await small.setOffline(false);
+for (let i = 0; i < 60 && (await ticked()) < 2; ++i) await phone.waitForTimeout(500);
+expect((await ticked()) === 2, "what was ticked without a line is merged");
+
+// withdrawn at once
+await page.getByRole("button", { name: "phone", exact: true }).click();
+const status = await phone.evaluate(() => fetch("/api/jobs", { headers: { Authorization: `Bearer ${localStorage.getItem("halfround.token")}` } }).then((r) => r.status));
+await page.evaluate(() => fetch("/api/pairing/1", { method: "DELETE" }));
+const after = await phone.evaluate(() => fetch("/api/jobs", { headers: { Authorization: `Bearer ${localStorage.getItem("halfround.token")}` } }).then((r) => r.status));
+expect(status === 200 && after >= 400, `a withdrawn phone is refused at once: ${status}, then ${after}`);
+await close(page);
+
+// dark, and smaller
+for (const scheme of ["light", "dark"]) {
+  for (const [width, height] of [[1440, 900], [1024, 768], [390, 844]]) {
+    const again = await browser.newContext({ viewport: { width, height }, colorScheme: scheme });
+    const p = await again.newPage();
+    listen(p, complaints);
+    await p.goto(server.address);
+    await p.locator(".table svg path.stroke").first().waitFor();
+    await p.waitForTimeout(500);
+    await picture(p, `${scheme}-${width}`);
+    await axe(p, `${scheme}, ${width} × ${height}`);
+    await again.close();
+  }
+}
+expect(complaints.length === 0, `the page complains of nothing${complaints.length ? "\n     " + complaints.join("\n     ") : ""}`);
+await browser.close();
+await server.kill();
+console.log(failed ? `${failed} failed` : "all round");
+process.exit(failed ? 1 : 0);
