@@ -44,6 +44,17 @@ for sheet in cards adapter measuring-plan; do
   picture "${name%.pdf}" 1 800 "$sheet"
 done
 
+# the page, once round (needs chromium and web/node_modules)
+if [ -d "$here/web/node_modules" ] && command -v chromium >/dev/null; then
+  mkdir -p "$work/page"
+  node "$here/web/e2e/round.mjs" "$command" "$work/page" >/dev/null
+  for scene in first:table refused:refused over:over solid:solid sheets:sheets phone:phone dark-1440:dark; do
+    cp "$work/page/${scene%%:*}.png" "$pictures/page-${scene##*:}.png"
+  done
+else
+  echo "no chromium or no web/node_modules: the page's pictures left as they are" >&2
+fi
+
 # the pages of the examples: the drawing, and what is particular to each
 for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail slip-mail; do
   pictures="$here/examples/$example/pictures"

@@ -10,7 +10,7 @@ import { folder, serve } from "../../web/e2e/server.mjs";
 
 const [program, edits = "10000"] = process.argv.slice(2);
 const data = folder();
-const server = await serve(program, data, 8950);
+const server = await serve(program, data, 0);
 const quantile = (all, q) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(q * all.length))];
 const row = (what, value, goal) => console.log(what.padEnd(58), value.padStart(22), `  goal ${goal}`);
 

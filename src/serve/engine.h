@@ -23,7 +23,7 @@ namespace halfround::serve {
 /// A text and all that came of it.
 struct Worked {
   std::string text;
-  bool light = false;                 ///< without the chances and what more metal would bring
+  bool light = false;                 ///< chances from fewer draws, for what is still being typed
   std::vector<job::Field> fields;     ///< empty where the text can't be parsed
   std::optional<job::Job> job;        ///< nothing: it has mistakes
   std::optional<job::Answer> answer;  ///< nothing: no such fork

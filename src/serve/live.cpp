@@ -15,8 +15,7 @@ namespace {
 
 constexpr std::size_t kMostWaiting = 64;  // messages not yet looked at
 constexpr std::size_t kMostUnsent = 4;    // views a slow reader has not taken yet
-constexpr auto kPause = std::chrono::milliseconds(120);
-constexpr std::size_t kMostNews = 200;  // frames in all; who lags more is cut off and comes back
+constexpr std::size_t kMostNews = 200;    // frames in all; who lags more is cut off and comes back
 
 struct Message {
   std::string what;  ///< "try", "set", "show", "undo", "redo"
@@ -35,6 +34,7 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
   if (j->contains("id")) out.id = number_in(*j, "id");
   if (const auto show = show_of(text_in(*j, "show"))) out.look.show = *show;
   if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
+  if (j->contains("over")) out.look.over = over_of(text_in(*j, "over"));
   if (out.what == "show" || out.what == "undo" || out.what == "redo") return out;
   if (out.what != "try" && out.what != "set") return std::nullopt;
   auto edits = edits_in(*j);
@@ -77,16 +77,9 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
   return out;
 }
 
-/// What is sent for it.
-struct Sight {
-  std::string frame;
-  bool light = false;  ///< the slow studies are still to come
-};
-
-Sight seen(Desk& desk, const Outcome& outcome, const Look& look, bool light) {
-  if (outcome.text.empty()) return {view_frame(Worked{}, look, outcome.heading), false};
-  const auto worked = desk.engine().work(outcome.text, light);
-  return {view_frame(*worked, look, outcome.heading), worked->light && worked->answer};
+std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m) {
+  if (outcome.text.empty()) return view_frame(Worked{}, m.look, outcome.heading);
+  return view_frame(*desk.engine().work(outcome.text, m.what == "try"), m.look, outcome.heading);
 }
 
 }  // namespace
@@ -99,8 +92,7 @@ class Live : public std::enable_shared_from_this<Live> {
         job_(std::move(job)),
         token_(std::move(token)),
         asked_(hub.io),
-        unsent_(hub.io),
-        pause_(hub.io) {
+        unsent_(hub.io) {
     asked_.expires_at(asio::steady_timer::time_point::max());
     unsent_.expires_at(asio::steady_timer::time_point::max());
     hub_.lives.insert(this);
@@ -116,7 +108,7 @@ class Live : public std::enable_shared_from_this<Live> {
 
   void close() {
     open_ = false;
-    asked_.cancel(), unsent_.cancel(), pause_.cancel();
+    asked_.cancel(), unsent_.cancel();
     beast::error_code error;
     beast::get_lowest_layer(ws_).socket().shutdown(tcp::socket::shutdown_both, error);
     beast::get_lowest_layer(ws_).close();
@@ -159,7 +151,7 @@ class Live : public std::enable_shared_from_this<Live> {
     if (message->what == "try" && !waiting_.empty() && waiting_.back().what == "try") waiting_.pop_back();
     if (waiting_.size() >= kMostWaiting) return close();
     waiting_.push_back(std::move(*message));
-    asked_.cancel(), pause_.cancel();
+    asked_.cancel();
   }
 
   void send(Frame frame) {
@@ -169,7 +161,7 @@ class Live : public std::enable_shared_from_this<Live> {
     unsent_.cancel();
   }
 
-  /// One message after another; the slow studies follow when nothing else is asked for.
+  /// One message after another.
   asio::awaitable<void> work() {
     const auto self = shared_from_this();
     beast::error_code ignored;
@@ -191,27 +183,13 @@ class Live : public std::enable_shared_from_this<Live> {
 
   asio::awaitable<void> serve_one(const Message& message) {
     const auto outcome = std::make_shared<Outcome>();
-    const Look look = message.look;
-    std::function<Sight()> first = [this, outcome, message] {
+    std::function<std::string()> thinking = [this, outcome, message] {
       *outcome = done(hub_.desk, job_, message);
-      return seen(hub_.desk, *outcome, message.look, true);
+      return frame_of(hub_.desk, *outcome, message);
     };
-    Sight sight = co_await on_pool<Sight>(hub_.io, hub_.quick, std::move(first));
+    std::string frame = co_await on_pool<std::string>(hub_.io, hub_.quick, std::move(thinking));
     if (outcome->changed) hub_.publish({job_, changed_event(*outcome->changed)}, this);
-    send({std::move(sight.frame), true});
-    if (!sight.light || !co_await quiet()) co_return;
-    std::function<Sight()> second = [this, outcome, look] { return seen(hub_.desk, *outcome, look, false); };
-    sight = co_await on_pool<Sight>(hub_.io, hub_.quick, std::move(second));
-    if (waiting_.empty()) send({std::move(sight.frame), true});
-  }
-
-  /// Did the other side ask for nothing during a pause that typing doesn't have?
-  asio::awaitable<bool> quiet() {
-    beast::error_code ignored;
-    if (!waiting_.empty()) co_return false;
-    pause_.expires_after(kPause);
-    co_await pause_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
-    co_return open_&& waiting_.empty();
+    send({std::move(frame), true});
   }
 
   asio::awaitable<void> write() {
@@ -235,7 +213,6 @@ class Live : public std::enable_shared_from_this<Live> {
   beast::websocket::stream<Stream> ws_;
   std::string job_, token_;
   asio::steady_timer asked_, unsent_;  ///< never run out; cancelled to wake who waits on them
-  asio::steady_timer pause_;
   std::deque<Message> waiting_;
   std::deque<Frame> out_;
   Look look_;

@@ -14,6 +14,7 @@ struct Request {
   std::string target;  ///< "/api/jobs/12ab/view?show=front"
   std::string body;
   bool from_here = true;  ///< from this machine itself
+  bool takes_gzip = false;
 };
 
 /// Something every socket on a job is told, but for the one it came from.
@@ -25,6 +26,7 @@ struct Reply {
   int status = 200;
   std::string type = "application/json";
   std::string body;
+  bool gzipped = false;
   bool lasting = false;  ///< never changes under its name: a browser may keep it
   std::vector<Event> events{};
 };

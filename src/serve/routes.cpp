@@ -72,9 +72,13 @@ std::string joined(const std::vector<std::string>& path) {
   return out;
 }
 
-Reply page_file(const Target& target) {
-  if (target.path.empty()) return asset("page/index.html", false);
-  return asset("page/" + joined(target.path), target.path.front() == "assets");
+/// As it was packed when the program was built, where the browser can unpack it.
+Reply page_file(const Target& target, bool takes_gzip) {
+  const std::string name = "page/" + (target.path.empty() ? "index.html" : joined(target.path));
+  Reply out = asset(name, !target.path.empty() && target.path.front() == "assets");
+  const Asset* packed = takes_gzip ? find_asset(name + ".gz") : nullptr;
+  if (out.status == 200 && packed) out.body = packed->bytes, out.gzipped = true;
+  return out;
 }
 
 Reply jobs_reply(const House& house, const Request& request, const Json& body) {
@@ -118,7 +122,8 @@ Reply answer(const House& house, const Request& request) {
   if (!target) return refusal(400, "request-unreadable", "The address can't be read.", "See docs/serve.md.");
   const bool reads = request.method == "GET" || request.method == "HEAD";
   if (target->path.empty() || target->path.front() != "api")
-    return reads ? page_file(*target) : refusal(405, "method-unknown", "The page can only be read.", "");
+    return reads ? page_file(*target, request.takes_gzip)
+                 : refusal(405, "method-unknown", "The page can only be read.", "");
   if (!reads && request.method != "POST" && request.method != "DELETE")
     return refusal(405, "method-unknown", request.method + " is no way to ask.", "GET, POST or DELETE.");
   Json body = Json::object();

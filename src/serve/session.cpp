@@ -42,6 +42,8 @@ HttpReply http_reply(Reply reply, unsigned version, bool keep) {
   out.set(http::field::server, "halfround");
   out.set(http::field::content_type, reply.type);
   out.set(http::field::cache_control, reply.lasting ? "public, max-age=31536000, immutable" : "no-cache");
+  if (reply.gzipped) out.set(http::field::content_encoding, "gzip");
+  out.set(http::field::vary, "Accept-Encoding");
   out.set("Content-Security-Policy",
           "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src "
           "'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'self'");
@@ -91,8 +93,9 @@ Reply answer_or_sorry(const House& house, const Request& request) {
 
 asio::awaitable<Reply> replied(Hub& hub, const Caller& caller, const HttpRequest& request) {
   if (auto away = turned_away(hub, caller, request)) co_return std::move(*away);
-  const auto plain = std::make_shared<const Request>(
-      Request{text_of(request.method_string()), text_of(request.target()), request.body(), caller.from_here});
+  const bool gzip = text_of(request[http::field::accept_encoding]).find("gzip") != std::string::npos;
+  const auto plain = std::make_shared<const Request>(Request{
+      text_of(request.method_string()), text_of(request.target()), request.body(), caller.from_here, gzip});
   asio::thread_pool& pool = takes_long(*plain) ? hub.slow : hub.quick;
   std::function<Reply()> work = [&hub, plain] { return answer_or_sorry(hub.house, *plain); };
   Reply reply = co_await on_pool<Reply>(hub.io, pool, std::move(work));

@@ -213,6 +213,11 @@ std::optional<sheet::Show> show_of(std::string_view word) {
   return std::nullopt;
 }
 
+sheet::Over over_of(std::string_view words) {
+  return {.stress = words.find("stress") != std::string_view::npos,
+          .sweep = words.find("sweep") != std::string_view::npos};
+}
+
 std::string view_frame(const Worked& w, const Look& look, const Heading& heading) {
   const auto start = std::chrono::steady_clock::now();
   Json head;
@@ -226,7 +231,7 @@ std::string view_frame(const Worked& w, const Look& look, const Heading& heading
   sheet::TableView drawn;
   drawn.page.width = drawn.page.height = 0;
   if (w.answer) {
-    drawn = sheet::table_view(*w.job, *w.answer, look.show, look.at);
+    drawn = sheet::table_view(*w.job, *w.answer, look.show, look.at, look.over);
     put_answer(head, w, drawn.view);
   }
   Packer packer;

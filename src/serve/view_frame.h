@@ -16,9 +16,12 @@ namespace halfround::serve {
 struct Look {
   sheet::Show show = sheet::Show::front;
   double at = 0;  ///< of a section, mm
+  sheet::Over over;
 };
 /// "front", "side", "template-left", "template-right", "section"; nothing where it is none of them.
 [[nodiscard]] std::optional<sheet::Show> show_of(std::string_view word);
+/// "stress,sweep": what lies over the drawing; words it does not know are passed over.
+[[nodiscard]] sheet::Over over_of(std::string_view words);
 
 /// What the header says beside the answer.
 struct Heading {

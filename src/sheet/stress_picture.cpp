@@ -31,6 +31,7 @@ struct Lying {
   View view;
   double scale = 1;
   Vec2 shift = Vec2::Zero();
+  double whole = kWhole;  ///< width of a band where all of the strength is used up, mm
   [[nodiscard]] Vec2 operator()(const Vec3& p) const { return shift + scale * view(p); }
 };
 
@@ -38,21 +39,22 @@ Foot foot_of(const bike::Member& m, double s, const Lying& lying) {
   const shape::Frame f = m.tube.centreline.at(s);
   const Vec2 along = Vec2(f.t.dot(lying.view.right), f.t.dot(lying.view.up)).normalized();
   Vec2 out(-along.y(), along.x());
-  // away from the middle of the fork; the steerer's upward
-  const Vec2 c = lying.view(f.c);
-  if (m.name.rfind("steerer", 0) == 0 ? out.y() < 0 : out.y() * c.y() < 0) out = -out;
+  // away from the steering axis; on it upward or to the right
+  Vec2 away = lying.view(f.c) - lying.view(Vec3(0, 0, f.c.z()));
+  if (m.name.starts_with("steerer")) away = {0.4, 1};
+  if (out.dot(away) < 0) out = -out;
   const double half = 0.5 * std::max(m.tube.profile.width(s), m.tube.profile.depth(s));
   return {lying(f.c) + (lying.scale * half + kAside) * out, out};
 }
 
 /// The strip between two shares of each place.
-std::vector<Vec2> strip(const std::vector<Foot>& feet, const std::vector<Utilisation>& use, double from,
-                        double to) {
+std::vector<Vec2> strip(const std::vector<Foot>& feet, const std::vector<Utilisation>& use, double whole,
+                        double from, double to) {
   std::vector<Vec2> out, back;
   for (std::size_t i = 0; i < feet.size(); ++i) {
     const double share = std::clamp(use[i].share, from, to);
-    out.push_back(feet[i].at + kWhole * from * feet[i].out);
-    back.push_back(feet[i].at + kWhole * share * feet[i].out);
+    out.push_back(feet[i].at + whole * from * feet[i].out);
+    back.push_back(feet[i].at + whole * share * feet[i].out);
   }
   out.insert(out.end(), back.rbegin(), back.rend());
   return out;
@@ -67,12 +69,13 @@ void put_band(Group& g, const bike::Member& m, const std::vector<Utilisation>& u
     const Foot f = foot_of(m, q.s, lying);
     feet.push_back(f);
     foot.push_back(f.at);
-    edge.push_back(f.at + kWhole * std::min(q.share, kMost) * f.out);
-    whole.push_back(f.at + kWhole * f.out);
+    edge.push_back(f.at + lying.whole * std::min(q.share, kMost) * f.out);
+    whole.push_back(f.at + lying.whole * f.out);
     over = over || q.share > 1;
   }
-  g.items.emplace_back(Area{.rings = {strip(feet, use, 0, 1)}, .fill = Area::Fill::tone, .tone = 0.25});
-  if (over) g.items.emplace_back(Area{.rings = {strip(feet, use, 1, kMost)}, .spacing = 0.7});
+  g.items.emplace_back(
+      Area{.rings = {strip(feet, use, lying.whole, 0, 1)}, .fill = Area::Fill::tone, .tone = 0.25});
+  if (over) g.items.emplace_back(Area{.rings = {strip(feet, use, lying.whole, 1, kMost)}, .spacing = 0.7});
   g.items.emplace_back(Path{.points = foot, .stroke = {.weight = Weight::thin}});
   g.items.emplace_back(Path{.points = edge, .stroke = {.weight = Weight::medium}});
   g.items.emplace_back(Path{.points = whole, .stroke = {Weight::thin, Dash::chain, Ink::graphite}});
@@ -153,6 +156,22 @@ std::optional<Weakest> weakest(const study::Strength& strength) {
     }
   }
   return out;
+}
+
+void put_stress(Group& g, const bike::Assembly& assembly, const study::Strength& strength, const View& view,
+                double whole) {
+  const Lying as_it_stands{.view = view, .whole = whole};
+  for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.name), as_it_stands);
+  const auto w = weakest(strength);
+  if (!w) return;
+  const Vec2 at = view(w->place.point);
+  g.items.emplace_back(circle(at, 3, {.weight = Weight::medium, .dash = Dash::solid, .ink = Ink::warning}));
+  DimensionStyle style{.height = 3.5, .arrow = 3};
+  style.ink = Ink::warning;
+  add(g, leader(at + Vec2(2.1, 2.1), at + Vec2(24, 22),
+                fmt::format("weakest: {} of {}", format_number(w->place.margin, 2),
+                            w->fatigue ? "fatigue" : "yield"),
+                style));
 }
 
 Group stress_picture(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,

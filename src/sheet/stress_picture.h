@@ -7,6 +7,7 @@
 
 #include "bike/assembly.h"
 #include "sheet/display.h"
+#include "sheet/view.h"
 #include "study/mitre.h"
 #include "study/strength.h"
 
@@ -28,6 +29,11 @@ struct Weakest {
   bool fatigue = false;  ///< else yield
 };
 [[nodiscard]] std::optional<Weakest> weakest(const study::Strength& strength);
+
+/// The same bands beside the members of a view at full size, `whole` mm wide where all of the strength is
+/// used up, and the weakest place.
+void put_stress(Group& group, const bike::Assembly& assembly, const study::Strength& strength,
+                const View& view, double whole);
 
 /// The fork from ahead, laid on its side (axle left, steerer right). Beside each member a band as wide as its
 /// stress is of what it may be; a chain line where it would be all of it. The weakest place has a leader with

@@ -10,6 +10,7 @@
 #include "sheet/draughting.h"
 #include "sheet/fork_dimensions.h"
 #include "sheet/fork_outline.h"
+#include "sheet/stress_picture.h"
 #include "sheet/template_sheet.h"
 
 namespace halfround::sheet {
@@ -149,9 +150,47 @@ TableView section(const job::Answer& a, double at) {
   return out;
 }
 
-}  // namespace
+/// The tyre's outline with what it may take up besides: growth and mud all round, hop and being out of true.
+void put_sweep(Group& g, const job::Answer& a, const View& view) {
+  const study::Allowances& room = a.clearance.options.allowances;
+  shape::Tube grown = a.fork.assembly.tyre;
+  grown.profile = grown.profile.grown(room.growth + room.mud);
+  const Vec2 hub = view(a.fork.assembly.axle);
+  std::vector<Vec2> edge = hull(grown, view);
+  for (Vec2& p : edge) {
+    const Vec2 d = p - hub;
+    if (std::abs(view.toward.y()) > 0.5) {
+      p += room.hop * d.normalized();
+    } else {
+      p += Vec2(std::copysign(room.out_of_true, d.x()), std::copysign(room.hop, d.y()));
+    }
+  }
+  g.items.emplace_back(
+      Path{.points = edge, .closed = true, .stroke = {Weight::medium, Dash::dashed, Ink::hand}});
+}
 
-TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at) {
+void put_over(TableView& out, const job::Answer& a, const Over& over) {
+  if (!out.view) return;
+  const Box page{Vec2::Zero(), {out.page.width, out.page.height}};
+  if (over.sweep) {
+    Group g{.name = "over-sweep",
+            .label = "what the tyre takes up grown, muddy and out of true",
+            .items = {},
+            .clip = page};
+    put_sweep(g, a, *out.view);
+    out.page.groups.push_back(std::move(g));
+  }
+  if (over.stress && a.strength.unknown.empty()) {
+    Group g{.name = "over-stress",
+            .label = "stress as a share of strength, the worst of all loads",
+            .items = {},
+            .clip = page};
+    put_stress(g, a.fork.assembly, a.strength, *out.view, 16);
+    out.page.groups.push_back(std::move(g));
+  }
+}
+
+TableView plain_view(const job::Job& job, const job::Answer& answer, Show show, double at) {
   switch (show) {
     case Show::front:
       return front(job, answer);
@@ -164,6 +203,14 @@ TableView table_view(const job::Job& job, const job::Answer& answer, Show show, 
     default:
       return section(answer, at);
   }
+}
+
+}  // namespace
+
+TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at, const Over& over) {
+  TableView out = plain_view(job, answer, show, at);
+  put_over(out, answer, over);
+  return out;
 }
 
 }  // namespace halfround::sheet

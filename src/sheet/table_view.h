@@ -19,6 +19,12 @@ enum class Show {
   section          ///< across the left blade at a station
 };
 
+/// What may lie over the fork from ahead or from the side, each as a group of its own.
+struct Over {
+  bool stress = false;  ///< "over-stress": bands beside the members, as on the check sheet
+  bool sweep = false;   ///< "over-sweep": what the tyre takes up grown, muddy and out of true
+};
+
 struct TableView {
   Page page;
   std::optional<View>
@@ -27,6 +33,7 @@ struct TableView {
 
 /// in   at  for Show::section: from the blade's tip along its middle line, mm; kept within the stock
 /// out  an empty page where there is no such template
-[[nodiscard]] TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at = 0);
+[[nodiscard]] TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at = 0,
+                                   const Over& over = {});
 
 }  // namespace halfround::sheet

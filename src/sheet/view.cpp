@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kStep = 1.5;  // mm along a member: chord error on the tightest bend stays below 0.01 mm
 constexpr double kTurn = 2 * base::kPi;
+constexpr double kSquare = 1e-10;  // cosine to the eye that counts as none: 1e-9 mm on a tube
 
 double facing(const shape::Tube& tube, const View& view, double u, double s) {
   return shape::surface(tube, base::unit_at(u), s).normal().dot(view.toward);
@@ -29,6 +30,10 @@ std::vector<double> turning_angles(const shape::Tube& tube, const View& view, do
     for (int k = 0; k < 12; ++k) {
       const double u = k % 4 == 3 ? 0.5 * (u0 + u1) : u0 + (u1 - u0) * f0 / (f0 - f1);
       const double fu = facing(tube, view, u, s);
+      if (std::abs(fu) < kSquare) {
+        u0 = u1 = u, f0 = f1 = 0;
+        break;
+      }
       if ((fu > 0) == (f0 > 0))
         u0 = u, f0 = fu;
       else

@@ -37,16 +37,6 @@ std::string unsound(SQLite::Database& db) {
   return found == "ok" ? "" : found;
 }
 
-/// Written beside the old copy first, so that there is always a whole one.
-void copy_to(SQLite::Database& db, const fs::path& copy) {
-  const fs::path fresh = copy.string() + ".new";
-  fs::remove(fresh);
-  SQLite::Statement write(db, "vacuum into ?");
-  write.bind(1, fresh.string());
-  write.exec();
-  fs::rename(fresh, copy);
-}
-
 /// The damaged file and its companions get the first free number; the copy takes their place.
 void put_aside(const fs::path& file, const fs::path& copy) {
   int n = 1;
@@ -70,6 +60,21 @@ std::unique_ptr<SQLite::Database> connect(const std::string& file) {
 }
 
 }  // namespace
+
+void renew_copy(SQLite::Database& db) {
+  const fs::path copy = fs::path(db.getFilename()).parent_path() / kCopy;
+  const fs::path fresh = copy.string() + ".new";
+  std::error_code error;
+  fs::remove(fresh, error);
+  try {
+    SQLite::Statement write(db, "vacuum into ?");
+    write.bind(1, fresh.string());
+    write.exec();
+    fs::rename(fresh, copy, error);
+  } catch (const SQLite::Exception&) {
+    fs::remove(fresh, error);  // no room, perhaps: the next edit says so
+  }
+}
 
 Problem in_our_words(const SQLite::Exception& e, const std::string& file) {
   const int code = e.getErrorCode() & 0xFF;
@@ -115,7 +120,7 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, c
                   "Use the newer halfround that wrote it."});
     }
     migrate(*db, version);
-    copy_to(*db, copy);
+    renew_copy(*db);
     return db;
   } catch (const SQLite::Exception& e) {
     return tl::unexpected(in_our_words(e, file));

@@ -19,4 +19,7 @@ namespace halfround::store {
 [[nodiscard]] Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder,
                                                                   const OpenOptions& options);
 
+/// Writes the good copy anew; where that can't be done the old one stays.
+void renew_copy(SQLite::Database& db);
+
 }  // namespace halfround::store

@@ -54,7 +54,7 @@ struct OpenOptions {
 class Store {
  public:
   /// Opens, checks and brings up to date "halfround.db" in a folder, both made if missing; a sound file is
-  /// copied to "halfround-copy.db".
+  /// copied to "halfround-copy.db", as it is every 500 edits and at the end.
   ///   fails  store-unwritable, store-damaged (the file is left as it is), store-newer, store-busy
   [[nodiscard]] static Result<std::unique_ptr<Store>> open(const std::string& folder,
                                                            const OpenOptions& options = {});

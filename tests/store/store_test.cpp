@@ -113,7 +113,6 @@ TEST_F(StoreTest, ADamagedFileIsRefusedKeptAndTheCopyOffered) {
     auto store = open();
     id = *store->add_job("first", std::string(20'000, 'a'), How::start, "begun");
   }
-  { auto store = open(); }  // makes the copy that has the job
   spoil(4096);
   const auto bytes = fs::file_size(folder_ / "halfround.db");
   const auto refused = Store::open(folder_);

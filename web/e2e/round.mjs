@@ -51,8 +51,7 @@ const value = (page, key) => page.evaluate(async (k) => {
 }, key);
 
 const data = folder();
-const port = 8600 + (process.pid % 300);
-let server = await serve(program, data, port);
+let server = await serve(program, data, 0); // any free port
 const browser = await launch();
 const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
 const page = await context.newPage();
@@ -65,7 +64,7 @@ await picture(page, "first");
 await axe(page, "the table, light");
 
 // from nothing
-await page.getByRole("button", { name: /^Fork: / }).click();
+await page.locator(".title-block .name").click();
 await page.getByLabel("Name of the new one").fill("round about");
 await page.getByRole("button", { name: "start from the plain fork" }).click();
 await page.locator(".title-block .name b", { hasText: "round about" }).waitFor();
@@ -94,35 +93,42 @@ await input.press("Escape");
 await server.kill();
 await page.locator(".state b.down").waitFor({ timeout: 15000 });
 expect(true, "the page says that the line is down");
-server = await serve(program, data, port);
+server = await serve(program, data, server.port);
 await page.locator(".state b:not(.down)").waitFor({ timeout: 30000 });
 await inTheBook(page);
 expect((await value(page, "tyre")) === '"50-559"', "kill -9 lost nothing");
 
 // undo survives it
-await page.getByRole("button", { name: /^Undo/ }).click();
+await page.getByRole("button", { name: "undo", exact: true }).click();
 await page.waitForFunction(async (was) => {
   const jobs = await (await fetch("/api/jobs")).json();
   const id = jobs.find((j) => j.name === "round about").id;
   return (await (await fetch(`/api/jobs/${id}/job.toml`)).text()).includes(`tyre = ${was}`);
 }, before, { timeout: 10000 });
 expect(true, "undo after the restart");
-await page.getByRole("button", { name: /^Redo/ }).click();
+await page.getByRole("button", { name: "redo", exact: true }).click();
 await inTheBook(page);
 
 // the drawing is another in every view
 await page.getByRole("button", { name: "Close steering" }).click();
-for (const name of ["from the left", "template left", "section", "from ahead"]) {
+for (const name of ["side", "template left", "section", "front"]) {
   await page.getByRole("button", { name, exact: true }).click();
   await page.waitForTimeout(250);
   expect((await page.locator(".table svg path.stroke").count()) > 2, `drawn: ${name}`);
 }
+for (const over of ["stress", "sweep"]) {
+  await page.getByRole("button", { name: `+ ${over}`, exact: true }).click();
+  await page.locator(`.group-over-${over} path`).first().waitFor();
+}
+expect(true, "stress and sweep lie over the drawing");
+await picture(page, "over");
+for (const over of ["stress", "sweep"]) await page.getByRole("button", { name: `+ ${over}`, exact: true }).click();
 await page.getByRole("button", { name: "solid", exact: true }).click();
 await page.locator("canvas").first().waitFor({ timeout: 20000 });
 await page.waitForTimeout(800);
 await picture(page, "solid");
 expect(true, "the solid turns up");
-await page.getByRole("button", { name: "from ahead", exact: true }).click();
+await page.getByRole("button", { name: "front", exact: true }).click();
 
 // command search
 await page.keyboard.press("Control+k");
@@ -158,7 +164,7 @@ const phone = await small.newPage();
 listen(phone, complaints);
 await phone.goto(link);
 await phone.locator(".phone-step h1").waitFor({ timeout: 20000 });
-const fork = phone.getByLabel("Fork");
+const fork = phone.getByRole("combobox", { name: "Fork", exact: true });
 if (await fork.count()) await fork.selectOption({ label: "round about" });
 await phone.waitForTimeout(700);
 expect(!phone.url().includes("token="), "the token is taken out of the address");

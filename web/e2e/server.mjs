@@ -13,7 +13,15 @@ export function folder() {
 export async function serve(program, data, port, words = []) {
   const child = spawn(program, ["serve", "--port", String(port), "--data", data, ...words], { stdio: ["ignore", "pipe", "inherit"] });
   const gone = new Promise((resolve) => child.once("exit", resolve));
-  const address = `http://127.0.0.1:${port}`;
+  const address = await new Promise((resolve, refuse) => {
+    let said = "";
+    child.stdout.on("data", (bytes) => {
+      said += bytes;
+      const at = said.match(/http:\/\/127\.0\.0\.1:\d+/);
+      if (at) resolve(at[0]);
+    });
+    child.once("exit", () => refuse(new Error(`the server did not come up: ${said}`)));
+  });
   for (let i = 0; ; ++i) {
     if (await fetch(`${address}/api/schema`).then((r) => r.ok, () => false)) break;
     if (child.exitCode !== null || i > 200) throw new Error("the server did not come up");
@@ -22,6 +30,7 @@ export async function serve(program, data, port, words = []) {
   process.on("exit", () => child.kill("SIGKILL"));
   return {
     address,
+    port: Number(address.split(":").pop()),
     pid: child.pid,
     async kill() {
       child.kill("SIGKILL");

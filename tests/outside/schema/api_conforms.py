@@ -100,10 +100,13 @@ def walk():
     rows = ask("GET", job + "/revisions", job=made)[1]
     ask("GET", job + "/compare", query={"a": rows[-1]["revision"], "b": rows[0]["revision"]}, job=made)
     for show in ("front", "side", "template-left", "template-right", "section"):
-        status, frame = ask("GET", job + "/view", query={"show": show, "at": 200}, job=made)
+        status, frame = ask("GET", job + "/view", query={"show": show, "at": 200, "over": "stress,sweep"}, job=made)
         head = header(frame)
         if not head["solved"] or not head["page"]["groups"]:
             fail(f"{show} shows nothing: {head['problems']}")
+        over = [g["name"] for g in head["page"]["groups"] if g["name"].startswith("over-")]
+        if over != (["over-sweep", "over-stress"] if show in ("front", "side") else []):
+            fail(f"{show} has {over} over it")
     ask("GET", job + "/view", query={"show": "behind"}, job=made)
     ask("POST", job + "/edits", {"edits": [{"key": "steering.axle_to_crown", "typed": "470"}]}, job=made)
     if header(ask("GET", job + "/view", job=made)[1])["solved"]:

@@ -1,0 +1,68 @@
+// The page at the machine: table, bench, slip and the order of work; panels over them when asked for.
+import { lazy, Suspense, useEffect, useState } from "react";
+import { Bench } from "./bench/Bench";
+import { openPanel, redo, start, undo, walkTo } from "./link/actions";
+import { get, kStages, set, usePage } from "./link/store";
+import { Find } from "./panels/Find";
+import { Head } from "./panels/Head";
+import { History } from "./panels/History";
+import { Jobs } from "./panels/Jobs";
+import { Log } from "./panels/Log";
+import { PhonePanel } from "./panels/PhonePanel";
+import { Sheets } from "./panels/Sheets";
+import { Slip } from "./slip/Slip";
+import { BankCard } from "./table/BankCard";
+import { Table } from "./table/Table";
+import { WorkLine } from "./work/WorkLine";
+
+const Solid = lazy(() => import("./solid/Solid"));
+
+function onKey(e: KeyboardEvent): void {
+  const typing = e.target instanceof HTMLInputElement || e.target instanceof HTMLTextAreaElement || e.target instanceof HTMLSelectElement;
+  const control = e.ctrlKey || e.metaKey;
+  const letter = e.key.toLowerCase();
+  if (control && letter === "k") openPanel("find");
+  else if (control && letter === "z" && !typing) (e.shiftKey ? redo : undo)();
+  else if (control && letter === "y" && !typing) redo();
+  else if (control && letter === "p" && !get().panel) openPanel("sheets");
+  else if (e.altKey && /^[1-6]$/.test(e.key)) walkTo(kStages[Number(e.key) - 1]!);
+  else return;
+  e.preventDefault();
+}
+
+export default function App() {
+  const { panel, looking, said, tag } = usePage();
+  const [wrong, setWrong] = useState("");
+  const [small, setSmall] = useState<"bench" | "slip" | null>(null); // narrow screens: what lies over the table
+  useEffect(() => {
+    start().catch((e: Error) => setWrong(e.message));
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, []);
+  return (
+    <div className={`page${tag ? " tag-open" : ""} small-${small ?? "table"}`}>
+      <a className="skip" href="#table">To the drawing</a>
+      <Head />
+      <Bench />
+      <main id="table" className="middle">
+        <h1 className="away">Halfround: the fork on the table</h1>
+        {wrong && <p className="problem" role="alert">The server can't be reached: {wrong}</p>}
+        {looking === "solid" ? <Suspense fallback={<p className="solid-said">…</p>}><Solid /></Suspense> : <Table />}
+      </main>
+      {panel === "history" ? <History /> : <Slip />}
+      <nav className="small-nav" aria-label="What lies on the screen">
+        <button type="button" aria-pressed={small === "bench"} onClick={() => { setSmall(small === "bench" ? null : "bench"); set({ tag: null }); }}>bench</button>
+        <button type="button" aria-pressed={small === null} onClick={() => { setSmall(null); set({ tag: null }); }}>table</button>
+        <button type="button" aria-pressed={small === "slip"} onClick={() => setSmall(small === "slip" ? null : "slip")}>slip</button>
+      </nav>
+      <WorkLine />
+      {panel === "jobs" && <Jobs />}
+      {panel === "sheets" && <Sheets />}
+      {panel === "phone" && <PhonePanel />}
+      {panel === "find" && <Find />}
+      {panel === "card" && <BankCard />}
+      {panel === "log" && <Log />}
+      <div className="away" role="status" aria-live="polite">{said}</div>
+    </div>
+  );
+}

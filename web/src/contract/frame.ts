@@ -1,0 +1,46 @@
+// A view frame as it comes over the wire: header length, JSON header, padding, points.
+import type { AreaItem, Header, Item, PathItem } from "./types";
+
+/** A header and the points of all its items, x and y by turns. */
+export type View = Header & { points: Float32Array };
+
+/**
+ * Takes a frame apart.
+ *   fails  Error: the bytes are no frame, or hold fewer points than the header counts
+ */
+export function decodeFrame(bytes: ArrayBuffer): View {
+  if (bytes.byteLength < 4) throw new Error("a view frame has at least four bytes");
+  const length = new DataView(bytes).getUint32(0, true);
+  const start = Math.ceil((4 + length) / 4) * 4;
+  if (4 + length > bytes.byteLength) throw new Error(`a header of ${length} bytes is longer than its frame`);
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header;
+  const whole = Math.max(0, Math.floor((bytes.byteLength - start) / 4));
+  const points = whole > 0 ? new Float32Array(bytes, start, whole) : new Float32Array(0);
+  const wanted = 2 * header.page.groups.flatMap((g) => g.items).reduce((sum, i) => sum + pointsOf(i), 0);
+  if (wanted > points.length) throw new Error(`the header counts ${wanted} numbers, the frame has ${points.length}`);
+  return { ...header, points };
+}
+
+/** How many points an item takes from the block. */
+export function pointsOf(item: Item): number {
+  return item.k === "t" ? 0 : item.n.reduce((a, b) => a + b, 0);
+}
+
+/**
+ * The "d" of an SVG path for an item whose points begin at number `from` of the block; to 0.001 mm.
+ */
+export function pathData(item: PathItem | AreaItem, points: Float32Array, from: number): string {
+  let d = "";
+  let at = from;
+  item.n.forEach((count, k) => {
+    for (let i = 0; i < count; ++i, at += 2) {
+      d += (i === 0 ? "M" : "L") + short(points[at]!) + " " + short(points[at + 1]!);
+    }
+    if (item.k === "a" || item.c[k]) d += "Z";
+  });
+  return d;
+}
+
+function short(v: number): number {
+  return Math.round(v * 1000) / 1000;
+}

@@ -1,0 +1,32 @@
+// The slip's order: what is missed first, then by how little is left. Pure.
+import type { Standing, Verdict } from "../contract/types";
+
+const kRank: Record<Standing, number> = { missed: 0, near: 1, met: 2, unknown: 3 };
+
+/** What is left over the limit, as a share of it; a limit of nothing is compared with 10 of its unit. */
+export function shareLeft(v: Verdict): number {
+  if (v.margin === null || v.limit === null) return Infinity;
+  return v.margin / Math.max(Math.abs(v.limit), v.limit === 0 ? 10 : 1e-9);
+}
+
+/** Same line and limit on both sides: the tighter one stands for both. */
+export function sorted(verdicts: Verdict[]): Verdict[] {
+  return verdicts
+    .map((v, i) => ({ v, i }))
+    .sort((a, b) => kRank[a.v.standing] - kRank[b.v.standing] || shareLeft(a.v) - shareLeft(b.v) || a.i - b.i)
+    .map((e) => e.v);
+}
+
+export const standingWord: Record<Standing, string> = {
+  missed: "not met", near: "just met", met: "met", unknown: "not known",
+};
+
+/** Length of the margin's bar, 0 to 1: full at once the limit over again. */
+export function barLength(v: Verdict): number {
+  return Math.min(1, Math.abs(shareLeft(v)));
+}
+
+/** Words of the engine for people: "blade.left" is the left blade. */
+export function spoken(words: string): string {
+  return words.replace(/\b(blade|insert|dropout|crown|cap|block)\.(left|right)\b/g, "$2 $1");
+}

@@ -1,0 +1,246 @@
+// Everything that can be done on the page. Components call these; the keyboard and the command search too.
+import { decodeFrame, type View } from "../contract/frame";
+import type { Edit, Show } from "../contract/types";
+import { again, answered, dropped, emptyQueue, joined, meant, tried, type Sent } from "../job/edits";
+import { tagOf } from "../job/tags";
+import * as rest from "./rest";
+import { openLine, type Line } from "./socket";
+import { get, partner, set, type Looking, type Over, type Panel, type Stage } from "./store";
+
+const kFlash = 500; // ms that the place before a jump stays in sight
+let line: Line | null = null;
+const kAsidesKept = 200; // a socket may bring an answer late, or twice
+const asides = new Set<number>(); // questions for the view that is shown next to the other
+let lastMain = 0; // the last other question
+
+/** Two views side by side need a wide glass. */
+const wideGlass = () => window.matchMedia("(min-width: 1000px)").matches;
+
+function show(): Show {
+  const { looking } = get();
+  return looking === "solid" ? "front" : looking;
+}
+
+function message(what: string, id: number, more: object = {}): object {
+  lastMain = id;
+  return { do: what, id, show: show(), at: get().at, over: get().over.join(","), ...more };
+}
+
+function nextId(): number {
+  const { queue } = get();
+  set({ queue: { ...queue, next: queue.next + 1 } });
+  return queue.next;
+}
+
+export function say(words: string): void {
+  set({ said: words });
+}
+
+/** The answer jumped: another solution, not the same one moved on. */
+function jumped(before: View, after: View): boolean {
+  const far = (name: string, by: number) => Math.abs((before.numbers[name] ?? 0) - (after.numbers[name] ?? 0)) > by;
+  return before.page.name === after.page.name && (far("splay_left", 1.5) || far("lower_trim_left", 15));
+}
+
+/**
+ * The same job from the other side. Asked for once nothing else is: the server lets a newer trial take the place
+ * of one that waits, and this one must not push a main view out.
+ */
+function askBeside(): void {
+  const { looking, queue, job, at } = get();
+  const other = partner(looking);
+  if (!other || !wideGlass()) return set({ beside: null });
+  const id = nextId();
+  asides.forEach((old) => old < id - kAsidesKept && asides.delete(old));
+  asides.add(id);
+  const edits = joined(queue.unsaved.flatMap((s) => s.edits), queue.trying);
+  line?.send({ do: edits.length ? "try" : "show", id, base: job?.revision ?? 0, edits, show: other, at, over: get().over.join(",") });
+}
+
+function takeIn(bytes: ArrayBuffer): void {
+  const view = decodeFrame(bytes);
+  const before = get();
+  if (view.reply !== undefined && asides.has(view.reply)) {
+    if (view.solved) set({ beside: view });
+    return;
+  }
+  const sent = before.queue.unsaved.find((s) => s.id === view.reply);
+  const { queue, fresh } = answered(before.queue, view.reply);
+  set({ queue });
+  if (sent) settle(sent, view);
+  if (!fresh) return;
+  const drawn = view.solved ? view : before.drawn;
+  if (view.solved && before.drawn?.solved && jumped(before.drawn, view)) {
+    const flash = before.drawn;
+    set({ flash });
+    window.setTimeout(() => get().flash === flash && set({ flash: null }), kFlash);
+  }
+  set({ view, drawn });
+  if (!drawn) void lastDrawable();
+  if (view.solved && view.reply === lastMain) askBeside();
+  if (view.saved && (view.revision !== before.job?.revision || before.cards.length === 0)) void afterChange();
+}
+
+const kLookBack = 8; // revisions
+
+/** The book was opened at a fork that can't be: the newest revision that can is drawn, faintly. */
+async function lastDrawable(): Promise<void> {
+  const { job, looking, at } = get();
+  if (!job || looking === "solid") return;
+  const all = (await rest.revisions(job.id)).sort((a, b) => b.revision - a.revision).slice(1, 1 + kLookBack);
+  for (const r of all) {
+    const view = await rest.view(job.id, looking, at, r.revision, true);
+    if (get().job?.id !== job.id || get().drawn) return;
+    if (view.solved) return set({ drawn: view });
+  }
+}
+
+/** A saved edit, or one that couldn't be read: then the field keeps what was typed. */
+function settle(sent: Sent, view: View): void {
+  const refused = { ...get().refused };
+  for (const e of sent.edits) {
+    if (view.saved) delete refused[e.key];
+    else refused[e.key] = { typed: e.typed ?? "", problems: view.problems };
+  }
+  set({ refused });
+  say(view.saved ? (view.solved ? "Saved." : `Saved, but there is no such fork: ${view.problems[0]?.what ?? ""}`) : `Not saved: ${view.problems[0]?.what ?? ""}`);
+}
+
+async function afterChange(): Promise<void> {
+  const id = get().job?.id;
+  if (!id) return;
+  const [job, cards] = await Promise.all([rest.oneJob(id), get().view?.solved ? rest.cards(id).catch(() => []) : []]);
+  if (get().job?.id === id) set({ job, cards });
+}
+
+async function refreshTicks(): Promise<void> {
+  const id = get().job?.id;
+  if (id) set({ ticks: await rest.ticks(id) });
+}
+
+export async function start(): Promise<void> {
+  const [schema, jobs] = await Promise.all([rest.schema(), rest.jobs()]);
+  set({ schema, jobs });
+  const last = localStorage.getItem("halfround.job");
+  const open = jobs.find((j) => j.id === last) ?? jobs[0];
+  if (open) await openJob(open.id);
+  else set({ panel: "jobs" });
+}
+
+export async function openJob(id: string): Promise<void> {
+  line?.close();
+  asides.clear();
+  set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, beside: null, ghostBeside: null, ticks: {}, cards: [], pointed: null });
+  const job = await rest.oneJob(id);
+  localStorage.setItem("halfround.job", id);
+  set({ job });
+  line = openLine(id, {
+    frame: takeIn,
+    event: (e) => {
+      if (e.event === "changed") redraw();
+      if (e.event === "step") void refreshTicks();
+    },
+    up: () => {
+      set({ online: true });
+      for (const s of again(get().queue)) line?.send(message("set", s.id, { base: s.base, edits: s.edits }));
+      redraw();
+      void refreshTicks();
+    },
+    down: () => set({ online: false }),
+  });
+}
+
+/** Asks for the drawing again, with what is being tried. */
+export function redraw(): void {
+  const { queue, job } = get();
+  if (queue.trying.length > 0) tryEdits([]);
+  else line?.send(message("show", nextId(), { base: job?.revision ?? 0 }));
+}
+
+export function tryEdits(edits: Edit[]): void {
+  const step = tried(get().queue, edits);
+  set({ queue: step.queue });
+  line?.send(message("try", step.id, { base: get().view?.revision ?? 0, edits: step.send }));
+}
+
+export function saveEdits(edits: Edit[]): void {
+  const base = get().view?.revision ?? 0;
+  const step = meant(get().queue, base, edits);
+  set({ queue: step.queue });
+  line?.send(message("set", step.send.id, { base, edits }));
+}
+
+/** Escape: the field takes back what stood there. */
+export function forget(key: string): void {
+  const refused = { ...get().refused };
+  delete refused[key];
+  set({ queue: dropped(get().queue, key), refused });
+  redraw();
+}
+
+export function undo(): void {
+  if (get().job?.can_undo) line?.send(message("undo", nextId()));
+}
+export function redo(): void {
+  if (get().job?.can_redo) line?.send(message("redo", nextId()));
+}
+
+export function look(looking: Looking, at = get().at): void {
+  set({ looking, at, pointed: null, ...(looking === get().looking ? {} : { beside: null, flash: null, ghost: null, ghostBeside: null }) });
+  if (looking === "solid") return;
+  redraw();
+  const { ghostOf } = get();
+  if (ghostOf !== null) void overlay(ghostOf);
+}
+
+const kShownAt: Record<Stage, Looking> = {
+  measure: "front", "lay out": "template-left", cut: "template-left", set: "side", join: "solid", prove: "front",
+};
+
+/** Lays something over the drawing, or takes it away. */
+export function lay(what: Over): void {
+  const { over } = get();
+  set({ over: over.includes(what) ? over.filter((o) => o !== what) : [...over, what] });
+  redraw();
+}
+
+/** Walks to a stage of the work: the table shows what is needed there. */
+export function walkTo(stage: Stage): void {
+  const again = get().stage === stage;
+  set({ stage, stepsOpen: again ? !get().stepsOpen : get().stepsOpen });
+  if (!again) look(kShownAt[stage]);
+}
+
+export async function overlay(revision: number | null): Promise<void> {
+  const { job, looking, at } = get();
+  if (revision === null || !job || looking === "solid") return set({ ghost: null, ghostBeside: null, ghostOf: revision });
+  set({ ghostOf: revision });
+  const other = wideGlass() ? partner(looking) : null;
+  const [ghost, ghostBeside] = await Promise.all([
+    rest.view(job.id, looking, at, revision, true),
+    other ? rest.view(job.id, other, at, revision, true) : null,
+  ]);
+  if (get().ghostOf === revision && get().looking === looking) set({ ghost, ghostBeside });
+}
+
+export function openPanel(panel: Panel): void {
+  set({ panel });
+}
+
+/** Opens the tag on which a key lies and puts the cursor into its field. */
+export function goTo(key: string): void {
+  const tag = tagOf(key);
+  if (tag) set({ tag: tag.id, focus: key.replace(/\[.*$/, ""), panel: null });
+}
+
+export async function tickStep(step: string, done: boolean): Promise<void> {
+  const id = get().job?.id;
+  if (!id) return;
+  const at = new Date().toISOString();
+  set({ ticks: { ...get().ticks, [step]: { done, who: "at the bench", at } } });
+  await rest.tick(id, step, done, "at the bench").catch(refreshTicks);
+}
+
+export async function refreshJobs(): Promise<void> {
+  set({ jobs: await rest.jobs() });
+}

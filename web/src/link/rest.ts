@@ -1,0 +1,89 @@
+// Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
+import type {
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks,
+} from "../contract/types";
+import { decodeFrame, type View } from "../contract/frame";
+
+export class Refused extends Error {
+  constructor(readonly status: number, readonly problems: Problem[]) {
+    super(problems[0] ? `${problems[0].what} ${problems[0].fits}`.trim() : `The server answered ${status}.`);
+  }
+}
+
+let token = "";
+export function useToken(t: string): void {
+  token = t;
+}
+export function tokenQuery(): string {
+  return token ? `&token=${encodeURIComponent(token)}` : "";
+}
+
+async function ask(path: string, method = "GET", body?: unknown): Promise<Response> {
+  const headers: Record<string, string> = {};
+  if (token) headers["Authorization"] = `Bearer ${token}`;
+  if (body !== undefined) headers["Content-Type"] = "application/json";
+  const reply = await fetch(path, { method, headers, body: body === undefined ? null : JSON.stringify(body) });
+  if (reply.ok) return reply;
+  const said = (await reply.json().catch(() => ({}))) as { problems?: Problem[] };
+  throw new Refused(reply.status, said.problems ?? []);
+}
+
+async function json<T>(path: string, method = "GET", body?: unknown): Promise<T> {
+  return (await (await ask(path, method, body)).json()) as T;
+}
+
+const job = (id: string) => `/api/jobs/${encodeURIComponent(id)}`;
+
+export const schema = () => json<{ rows: Row[] }>("/api/schema").then((s) => s.rows);
+export const jobs = () => json<JobLine[]>("/api/jobs");
+export const newJob = (wanted: { name: string; from?: string; toml?: string }) =>
+  json<{ id: string }>("/api/jobs", "POST", wanted).then((r) => r.id);
+export const oneJob = (id: string) => json<Job>(job(id));
+export const tomlLink = (id: string) => `${job(id)}/job.toml`;
+export const edit = (id: string, base: number, edits: Edit[]) =>
+  json<{ revision: number }>(`${job(id)}/edits`, "POST", { base, edits });
+
+export const revisions = (id: string) => json<Revision[]>(`${job(id)}/revisions`);
+export const nameNewest = (id: string, name: string) => json<unknown>(`${job(id)}/revisions`, "POST", { name });
+export const compare = (id: string, a: number, b: number) =>
+  json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`).then((c) => c.numbers);
+
+export async function view(id: string, show: Show, at: number, revision?: number, light = false): Promise<View> {
+  const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");
+  return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer());
+}
+
+export const sheets = (id: string) => json<SheetFile[]>(`${job(id)}/sheets`);
+export const sheetLink = (id: string, name: string) =>
+  `${job(id)}/sheets/${name.split("/").map(encodeURIComponent).join("/")}`;
+export const solid = (id: string) => ask(`${job(id)}/solid.glb`).then((r) => r.arrayBuffer());
+
+export const cards = (id: string) => json<{ cards: Card[] }>(`/api/cards/${encodeURIComponent(id)}`).then((c) => c.cards);
+export const ticks = (id: string) => json<{ steps: Ticks }>(`${job(id)}/steps`).then((s) => s.steps);
+export const tick = (id: string, step: string, done: boolean, who: string) =>
+  json<unknown>(`${job(id)}/steps`, "POST", { step, done, who });
+export const log = (id: string) => json<LogLine[]>(`${job(id)}/log`);
+export const addToLog = (id: string, line: LogLine) => json<unknown>(`${job(id)}/log`, "POST", line);
+
+export type Network = { on: boolean; address: string };
+export const network = () => json<Network>("/api/network");
+export const switchNetwork = (on: boolean) => json<Network>("/api/network", "POST", { on });
+export type Pairing = { link: string; qr_svg: string; token_id: number };
+export const pair = () => json<Pairing>("/api/pairing", "POST", {});
+export const withdraw = (id: number) => json<unknown>(`/api/pairing/${id}`, "DELETE");
+
+type Unit = { value: number | null; other: string; problem?: Problem };
+const known = new Map<string, Promise<Unit>>();
+
+/** The same in the other unit; each text is asked for once. */
+export function unit(text: string, form: string): Promise<Unit> {
+  const key = `${form} ${text}`;
+  let asked = known.get(key);
+  if (!asked) {
+    if (known.size > 2000) known.clear();
+    asked = json<Unit>(`/api/unit?form=${form}&text=${encodeURIComponent(text)}`);
+    asked.catch(() => known.delete(key));
+    known.set(key, asked);
+  }
+  return asked;
+}

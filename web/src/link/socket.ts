@@ -1,0 +1,54 @@
+// The live line to the server: comes back by itself after it broke. It carries; what to send is not its affair.
+import { tokenQuery } from "./rest";
+
+export type Line = { send: (message: unknown) => boolean; close: () => void };
+export type Hearing = {
+  frame: (bytes: ArrayBuffer) => void;
+  event: (event: { event: string; [more: string]: unknown }) => void;
+  up: () => void;
+  down: () => void;
+};
+
+const kFirstWait = 300, kLongestWait = 5000; // ms before the line is tried again
+
+export function openLine(job: string, hearing: Hearing): Line {
+  let socket: WebSocket | null = null;
+  let wait = kFirstWait;
+  let ended = false;
+  let timer = 0;
+
+  const open = () => {
+    const scheme = location.protocol === "https:" ? "wss" : "ws";
+    const s = new WebSocket(`${scheme}://${location.host}/api/live?job=${encodeURIComponent(job)}${tokenQuery()}`);
+    socket = s;
+    s.binaryType = "arraybuffer";
+    s.onopen = () => {
+      wait = kFirstWait;
+      hearing.up();
+    };
+    s.onmessage = (m) => {
+      if (m.data instanceof ArrayBuffer) hearing.frame(m.data);
+      else hearing.event(JSON.parse(m.data as string) as { event: string });
+    };
+    s.onclose = () => {
+      if (ended || socket !== s) return;
+      hearing.down();
+      timer = window.setTimeout(open, wait);
+      wait = Math.min(kLongestWait, wait * 1.7);
+    };
+  };
+  open();
+
+  return {
+    send(message) {
+      if (socket?.readyState !== WebSocket.OPEN) return false;
+      socket.send(JSON.stringify(message));
+      return true;
+    },
+    close() {
+      ended = true;
+      window.clearTimeout(timer);
+      socket?.close();
+    },
+  };
+}

@@ -1,0 +1,89 @@
+// What the page knows at the moment. One store; components take what they need from it. Answers belong to a
+// revision and are replaced, never mended. What is done with it: link/actions.ts.
+import { create } from "zustand";
+import type { View } from "../contract/frame";
+import type { Card, Edit, Fields, Job, JobLine, Problem, Row, Show, Ticks, Verdict } from "../contract/types";
+import { emptyQueue, type Queue } from "../job/edits";
+
+export type Stage = "measure" | "lay out" | "cut" | "set" | "join" | "prove";
+export const kStages: Stage[] = ["measure", "lay out", "cut", "set", "join", "prove"];
+export type Looking = Show | "solid";
+export type Over = "stress" | "sweep";
+export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | null;
+
+export type Page = {
+  schema: Row[];
+  jobs: JobLine[];
+  job: Job | null;
+  online: boolean;
+  view: View | null; // newest answer
+  drawn: View | null; // newest answer that has a drawing
+  beside: View | null; // the view that is shown next to it
+  ghost: View | null; // an earlier revision under the drawing
+  ghostBeside: View | null;
+  ghostOf: number | null;
+  flash: View | null; // where it stood before it jumped
+  queue: Queue;
+  refused: Record<string, { typed: string; problems: Problem[] }>; // meant, but can't be read
+  looking: Looking;
+  over: Over[]; // what lies over the drawing
+  at: number; // of the section, mm from the blade's tip
+  stage: Stage;
+  stepsOpen: boolean;
+  cards: Card[];
+  ticks: Ticks;
+  panel: Panel;
+  tag: string | null; // open on the bench
+  focus: string | null; // key whose field is to take the cursor
+  pointed: Verdict | null; // line of the slip whose place is shown
+  said: string; // for the screen reader
+};
+
+export const usePage = create<Page>(() => ({
+  schema: [],
+  jobs: [],
+  job: null,
+  online: false,
+  view: null,
+  drawn: null,
+  beside: null,
+  ghost: null,
+  ghostBeside: null,
+  ghostOf: null,
+  flash: null,
+  queue: emptyQueue,
+  refused: {},
+  looking: "front",
+  over: [],
+  at: 200,
+  stage: "measure",
+  stepsOpen: false,
+  cards: [],
+  ticks: {},
+  panel: null,
+  tag: null,
+  focus: null,
+  pointed: null,
+  said: "",
+}));
+
+/** Nothing yet; one value, so that nobody draws again for it. */
+export const kNoFields: Fields = {};
+export const kNoNumbers: Record<string, number> = {};
+
+export const set = usePage.setState;
+export const get = usePage.getState;
+
+/** Views that are read together: the fork from two sides, the pair of templates. */
+export function partner(looking: Looking): Show | null {
+  const pairs: Partial<Record<Looking, Show>> = {
+    front: "side", side: "front", "template-left": "template-right", "template-right": "template-left",
+  };
+  return pairs[looking] ?? null;
+}
+
+/** What stands in a key's field: what was refused, else what is on its way, else the job's own text. */
+export function typedNow(p: Page, key: string): string {
+  const waiting: Edit | undefined = p.queue.unsaved.flatMap((s) => s.edits).reverse().find((e) => e.key === key);
+  return p.refused[key]?.typed ?? (waiting ? (waiting.typed ?? "") : (p.view?.fields[key]?.typed ?? ""));
+}

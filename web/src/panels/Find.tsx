@@ -1,0 +1,72 @@
+// Find: every view, deed, tag and key by a few letters (Ctrl K).
+import type * as React from "react";
+import { useEffect, useId, useMemo, useRef, useState } from "react";
+import { goTo, look, openPanel, redo, undo, walkTo } from "../link/actions";
+import { kStages, set, usePage } from "../link/store";
+import { found, type Findable } from "../job/find";
+import { kAllTags, label, tagOf } from "../job/tags";
+import { Sheet } from "../parts/Sheet";
+import { kViews } from "../table/Views";
+
+type Deed = Findable & { go: () => void };
+
+function useDeeds(): Deed[] {
+  const schema = usePage((p) => p.schema);
+  return useMemo(() => {
+    const deed = (name: string, more: string, go: () => void): Deed => ({ id: `${name}|${more}`, name, more, go });
+    return [
+      ...kViews.map((v) => deed(v.name, "view", () => look(v.id))),
+      ...kStages.map((s) => deed(s, "order of work", () => walkTo(s))),
+      deed("undo", "history", undo),
+      deed("redo", "history", redo),
+      deed("revisions", "history compare ghost name", () => openPanel("history")),
+      deed("sheets", "print PDF SVG templates download", () => openPanel("sheets")),
+      deed("forks in the book", "jobs open new duplicate import export", () => openPanel("jobs")),
+      deed("phone at the mill", "pair network QR", () => openPanel("phone")),
+      deed("shop log", "measured cut", () => openPanel("log")),
+      deed("true size", "bank card calibrate screen", () => openPanel("card")),
+      ...kAllTags.map((t) => deed(t.name, "tag", () => set({ tag: t.id }))),
+      ...schema.filter((r) => !r.key.includes("[]") && r.key !== "version").map((r) =>
+        deed(label(r.key), `${tagOf(r.key)?.name ?? ""} ${r.key} ${r.meaning}`, () => goTo(r.key))),
+    ];
+  }, [schema]);
+}
+
+export function Find() {
+  const deeds = useDeeds();
+  const [typed, setTyped] = useState("");
+  const [at, setAt] = useState(0);
+  const id = useId();
+  const here = useRef<HTMLInputElement>(null);
+  const lines = found(deeds, typed, 14);
+  const close = () => openPanel(null);
+  const go = (d: Deed | undefined) => {
+    if (!d) return;
+    close();
+    window.setTimeout(d.go, 0);
+  };
+  useEffect(() => here.current?.focus(), []);
+  useEffect(() => setAt(0), [typed]);
+  const onKey = (e: React.KeyboardEvent) => {
+    if (e.key === "ArrowDown") setAt((at + 1) % Math.max(1, lines.length));
+    else if (e.key === "ArrowUp") setAt((at + lines.length - 1) % Math.max(1, lines.length));
+    else if (e.key === "Enter") go(lines[at]);
+    else return;
+    e.preventDefault();
+  };
+  return (
+    <Sheet name="Find" onClose={close}>
+      <input ref={here} className="find-line" type="text" role="combobox" aria-expanded="true" aria-controls={`${id}l`}
+        aria-activedescendant={lines[at] ? `${id}${at}` : undefined} aria-label="What to find" placeholder="clearance, template, undo …"
+        value={typed} onChange={(e) => setTyped(e.target.value)} onKeyDown={onKey} />
+      <div className="find-list" role="listbox" id={`${id}l`} aria-label="Found" tabIndex={-1}>
+        {lines.map((d, i) => (
+          <div key={d.id} id={`${id}${i}`} role="option" aria-selected={i === at} onPointerEnter={() => setAt(i)} onClick={() => go(d)}>
+            <b>{d.name}</b> <span>{d.more}</span>
+          </div>
+        ))}
+      </div>
+      {lines.length === 0 && <p role="status">Nothing is called that.</p>}
+    </Sheet>
+  );
+}

@@ -1,0 +1,33 @@
+// The upper edge: the drawing's title block, laid out flat, and what can be done with the whole job.
+import { openPanel, overlay, redo, undo } from "../link/actions";
+import { usePage } from "../link/store";
+import { Press } from "../parts/Press";
+
+export function Head() {
+  const { job, view, online, queue, panel } = usePage();
+  const state = !online ? "line is down; kept here" : queue.unsaved.length ? "saving" : queue.trying.length ? "trying" : "saved";
+  return (
+    <header className="head">
+      <div className="title-block">
+        <span className="cell mark" aria-hidden="true"><svg viewBox="0 0 32 20"><path d="M4 15a12 12 0 0 1 24 0z" /><path d="M2 18.4h28" /></svg></span>
+        <button type="button" className="cell name" onClick={() => openPanel("jobs")} title="Open another fork, or begin one">
+          <small>fork</small><b>{job?.name ?? "…"}</b>
+        </button>
+        <button type="button" className="cell" onClick={() => { void overlay(null); openPanel(panel === "history" ? null : "history"); }} title="All revisions, to name and to compare">
+          <small>revision</small><b>{view?.revision ?? "…"}</b>
+        </button>
+        <span className="cell state" role="status">
+          <small>in the book</small><b className={online ? "" : "down"}>{state}</b>
+        </span>
+      </div>
+      <div className="deeds" role="toolbar" aria-label="The whole job">
+        <Press onPress={undo} hint={job?.undo_what} whyNot={!job?.can_undo && "nothing to undo"}>undo</Press>
+        <Press onPress={redo} hint={job?.redo_what} whyNot={!job?.can_redo && "nothing to redo"}>redo</Press>
+        <Press onPress={() => openPanel("sheets")}>sheets</Press>
+        <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>
+        <Press onPress={() => openPanel("phone")} className="wide-only">phone</Press>
+        <Press onPress={() => openPanel("find")} hint="Find anything">find <kbd>Ctrl K</kbd></Press>
+      </div>
+    </header>
+  );
+}

@@ -1,0 +1,83 @@
+// Revisions: named, laid under the drawing as a ghost, and compared number by number.
+import { useEffect, useState } from "react";
+import type { Moved, Revision } from "../contract/types";
+import { openPanel, overlay } from "../link/actions";
+import * as rest from "../link/rest";
+import { usePage } from "../link/store";
+import { inUnit, unitSign } from "../job/numbers";
+import { Press } from "../parts/Press";
+
+export function History() {
+  const { job, ghostOf } = usePage();
+  const [all, setAll] = useState<Revision[]>([]);
+  const [moved, setMoved] = useState<Moved[] | null>(null);
+  const [name, setName] = useState("");
+  const id = job?.id, newest = job?.revision ?? 0;
+
+  const read = () => void (id && rest.revisions(id).then((r) => setAll([...r].sort((a, b) => b.revision - a.revision))));
+  useEffect(read, [id, newest]);
+  useEffect(() => {
+    setMoved(null);
+    if (id && ghostOf !== null) void rest.compare(id, ghostOf, newest).then(setMoved, () => setMoved([]));
+  }, [id, ghostOf, newest]);
+
+  const close = () => {
+    void overlay(null);
+    openPanel(null);
+  };
+  const give = async () => {
+    if (!id || !name.trim()) return;
+    await rest.nameNewest(id, name.trim());
+    setName("");
+    read();
+  };
+  return (
+    <section className="slip history" aria-label="Revisions">
+      <header className="slip-head">
+        <h2>revisions</h2>
+        <Press kind="quiet" label="Close revisions" onPress={close}>×</Press>
+      </header>
+      <form className="row" onSubmit={(e) => { e.preventDefault(); void give(); }}>
+        <label className="inline-field">Name revision {newest}
+          <input type="text" value={name} onChange={(e) => setName(e.target.value)} placeholder="as agreed on Tuesday" />
+        </label>
+        <Press onPress={() => void give()} whyNot={!name.trim() && "type a name first"}>name it</Press>
+      </form>
+      {ghostOf !== null && <NumbersMoved moved={moved} a={ghostOf} b={newest} />}
+      <ol className="revision-list">
+        {all.map((r) => (
+          <li key={r.revision} className={r.revision === ghostOf ? "here" : ""}>
+            <button type="button" aria-pressed={r.revision === ghostOf} disabled={r.revision === newest}
+              onClick={() => void overlay(r.revision === ghostOf ? null : r.revision)}>
+              <b>{r.revision}</b>
+              <span>{r.name && <strong>{r.name}: </strong>}{r.what}<small>{new Date(r.at).toLocaleString()}</small></span>
+            </button>
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function NumbersMoved({ moved, a, b }: { moved: Moved[] | null; a: number; b: number }) {
+  const changed = (moved ?? []).filter((m) => m.a === null || m.b === null || Math.abs(m.a - m.b) > 5e-4);
+  const told = (v: number | null, unit: string) => (v === null ? "none" : inUnit(v, unit));
+  return (
+    <div className="moved" aria-live="polite">
+      <p>Revision {a} lies under the drawing as dashes. Numbers that moved to {b}:</p>
+      {moved && changed.length === 0 && <p className="quiet-words">None.</p>}
+      <table>
+        <tbody>
+          {changed.map((m) => (
+            <tr key={m.name}>
+              <th scope="row">{m.name}</th>
+              <td>{told(m.a, m.unit)}</td>
+              <td aria-label="to">→</td>
+              <td><b>{told(m.b, m.unit)}</b> <small>{unitSign(m.unit)}</small></td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}

@@ -1,0 +1,46 @@
+// The shop log: what was cut and measured, by whom, when.
+import { useEffect, useState } from "react";
+import type { LogLine } from "../contract/types";
+import { openPanel } from "../link/actions";
+import * as rest from "../link/rest";
+import { usePage } from "../link/store";
+import { Press } from "../parts/Press";
+import { Sheet } from "../parts/Sheet";
+
+export function Log() {
+  const id = usePage((p) => p.job?.id);
+  const [lines, setLines] = useState<LogLine[]>([]);
+  const [what, setWhat] = useState("");
+  const [typed, setTyped] = useState("");
+  const read = () => void (id && rest.log(id).then(setLines));
+  useEffect(read, [id]);
+  const put = async () => {
+    if (!id || !what.trim()) return;
+    await rest.addToLog(id, { who: "at the bench", what: what.trim(), typed: typed.trim() });
+    setWhat("");
+    setTyped("");
+    read();
+  };
+  return (
+    <Sheet name="Shop log" onClose={() => openPanel(null)}>
+      <form className="row" onSubmit={(e) => { e.preventDefault(); void put(); }}>
+        <label className="inline-field grow">What <input type="text" value={what} onChange={(e) => setWhat(e.target.value)} placeholder="left blade cut short" /></label>
+        <label className="inline-field">Measured <input type="text" value={typed} onChange={(e) => setTyped(e.target.value)} placeholder="391,6" /></label>
+        <Press kind="main" onPress={() => void put()} whyNot={!what.trim() && "say what was done"}>write it down</Press>
+      </form>
+      {lines.length === 0 && <p className="quiet-words">Nothing yet. What is measured on the phone stands here too.</p>}
+      <table className="log">
+        <tbody>
+          {lines.map((l, i) => (
+            <tr key={i}>
+              <td>{l.at && new Date(l.at).toLocaleString()}</td>
+              <td>{l.what}</td>
+              <td><b>{l.typed}</b></td>
+              <td>{l.who}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Sheet>
+  );
+}

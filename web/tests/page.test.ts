@@ -1,0 +1,262 @@
+// The page's logic without a browser: frames, edits on their way, the phone's deeds, tables, mends.
+import { describe, expect, test } from "vitest";
+import { decodeFrame, pathData } from "../src/contract/frame";
+import type { Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
+import { documentsOf } from "../src/job/book";
+import { answered, again, dropped, emptyQueue, meant, tried } from "../src/job/edits";
+import { found } from "../src/job/find";
+import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
+import { fieldOf, mendsOf } from "../src/job/mends";
+import { shown, stepped } from "../src/job/numbers";
+import { bladeOutline, tyreOutline } from "../src/job/picture";
+import { sorted, spoken } from "../src/job/slip";
+import { tagOf } from "../src/job/tags";
+import { readDeeds, toSend, withDeeds, type Deed } from "../src/phone/offline";
+import { atScale, centred, division, fitted, scaleWords, toScreen, zoomed } from "../src/table/camera";
+import { spread } from "../src/table/words";
+import { staged } from "../src/work/stages";
+
+const path: PathItem = { k: "p", n: [2, 3], c: [0, 1], w: "thick", d: "solid", i: "graphite", f: false };
+
+function frame(head: Partial<Header>, points: number[]): ArrayBuffer {
+  const whole = {
+    revision: 1, saved: true, solved: true, problems: [], fields: {}, numbers: {}, verdicts: [], notes: [],
+    page: { width: 100, height: 50, name: "é", groups: [] }, milliseconds: { solve: 1, draw: 1 }, ...head,
+  };
+  const text = new TextEncoder().encode(JSON.stringify(whole));
+  const start = Math.ceil((4 + text.length) / 4) * 4;
+  const out = new ArrayBuffer(start + 4 * points.length);
+  new DataView(out).setUint32(0, text.length, true);
+  new Uint8Array(out).set(text, 4);
+  new Float32Array(out, start).set(points);
+  return out;
+}
+
+describe("a view frame", () => {
+  const page = { width: 100, height: 50, name: "front", groups: [{ name: "outline", label: "fork", items: [path] }] };
+  const points = [0, 0, 10, 0, 1, 1, 2, 1, 2, 2.0004];
+
+  test("gives header and points back, whatever the header's length", () => {
+    for (const name of ["a", "ab", "abc", "abcd"]) {
+      const view = decodeFrame(frame({ page: { ...page, name } }, points));
+      expect(view.page.name).toBe(name);
+      expect(Array.from(view.points)).toEqual(points.map((p) => Math.fround(p)));
+    }
+  });
+  test("becomes a path, closed where it was closed, to a thousandth", () => {
+    const view = decodeFrame(frame({ page }, points));
+    expect(pathData(path, view.points, 0)).toBe("M0 0L10 0M1 1L2 1L2 2Z");
+  });
+  test("with too few points is refused", () => {
+    expect(() => decodeFrame(frame({ page }, points.slice(0, 6)))).toThrow(/counts 10 numbers/);
+  });
+  test("shorter than its header is refused", () => {
+    expect(() => decodeFrame(frame({}, []).slice(0, 40))).toThrow(/longer than its frame/);
+    expect(() => decodeFrame(new ArrayBuffer(2))).toThrow();
+  });
+});
+
+describe("edits on their way", () => {
+  test("a trial carries what is not saved yet, the later typed over the earlier", () => {
+    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
+    const b = tried(a.queue, [{ key: "hub.over_locknut", typed: "1" }]);
+    const c = tried(b.queue, [{ key: "hub.over_locknut", typed: "11" }]);
+    expect(c.send).toEqual([{ key: "hub.axle", typed: "12" }, { key: "hub.over_locknut", typed: "11" }]);
+    expect(c.id).toBe(3);
+  });
+  test("what was meant waits until it is answered, and is sent again in its order", () => {
+    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
+    const b = meant(a.queue, 4, [{ key: "hub.axle", typed: "15" }]);
+    expect(again(b.queue).map((s) => s.id)).toEqual([1, 2]);
+    const c = answered(b.queue, 1).queue;
+    expect(again(c).map((s) => s.edits[0]!.typed)).toEqual(["15"]);
+  });
+  test("an answer that a later one has overtaken is not drawn but settles its edit", () => {
+    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
+    const b = answered(a.queue, 5);
+    const late = answered(b.queue, 1);
+    expect(late.fresh).toBe(false);
+    expect(late.queue.unsaved).toEqual([]);
+  });
+  test("Escape drops the trial of its key only", () => {
+    const a = tried(emptyQueue, [{ key: "a", typed: "1" }, { key: "b", typed: "2" }]);
+    expect(dropped(a.queue, "a").trying).toEqual([{ key: "b", typed: "2" }]);
+  });
+});
+
+describe("the phone without a line", () => {
+  const tick = (id: string, step: string, done: boolean, at: string): Deed => ({ kind: "tick", id, job: "j", step, done, who: "mill", at });
+  const log: Deed = { kind: "log", id: "l", job: "j", line: { who: "mill", what: "blade", typed: "391,6" }, at: "2026-01-01T10:00:00Z" };
+
+  test("shows its own ticks over the server's", () => {
+    const ticks = withDeeds({ a: { done: false, who: "bench", at: "" } }, [tick("1", "a", true, "2026-01-01T10:00:00Z")], "j");
+    expect(ticks["a"]!.done).toBe(true);
+  });
+  test("sends the last tick of a step only, and everything measured", () => {
+    const deeds = [tick("1", "a", true, "2026-01-01T10:00:00Z"), log, tick("2", "a", false, "2026-01-01T10:01:00Z"), tick("3", "a", true, "2026-01-01T10:02:00Z")];
+    expect(toSend({}, deeds, "j").map((d) => d.id)).toEqual(["l", "3"]);
+  });
+  test("leaves a step alone that somebody ticked later, or as it stands", () => {
+    const deeds = [tick("1", "a", false, "2026-01-01T10:00:00Z"), tick("2", "b", true, "2026-01-01T10:00:00Z"), tick("3", "c", true, "2026-01-01T10:00:00Z")];
+    const server = {
+      a: { done: true, who: "bench", at: "2026-01-01T11:00:00Z" },
+      b: { done: true, who: "bench", at: "2026-01-01T09:00:00Z" },
+      c: { done: false, who: "bench", at: "2026-01-01T09:00:00Z" },
+    };
+    expect(toSend(server, deeds, "j").map((d) => d.id)).toEqual(["3"]);
+  });
+  test("takes nothing from a store that was spoilt", () => {
+    expect(readDeeds("{nonsense")).toEqual([]);
+    expect(readDeeds('[{"kind":"tick"},{"kind":"other","id":"1"}]')).toEqual([]);
+  });
+});
+
+describe("lists of the job", () => {
+  const stations = ["at", "width", "depth", "wall"];
+  test("are read with comments, short rows and named rows", () => {
+    expect(rowsOf("[   # at, width\n  [0, 16.1, 16.0, 1.2],  # tip\n  {at = 90, width = \"18,9\"},\n]", stations)).toEqual([
+      { at: "0", width: "16.1", depth: "16.0", wall: "1.2" }, { at: "90", width: "18,9" },
+    ]);
+  });
+  test("deeper than rows of values are left to the text", () => {
+    expect(rowsOf("[{at = 0, outline = [[1, 2]]}]", stations)).toBeNull();
+    expect(rowsOf("28.6", stations)).toBeNull();
+  });
+  test("are written short where they are full, named where a cell is empty, words in quotation marks", () => {
+    expect(listText([{ at: "0", wall: "2.3" }, {}, { at: "1 1/8 in", wall: "1,6" }], ["at", "wall"])).toBe('[[0, 2.3], ["1 1/8 in", "1,6"]]');
+    expect(listText([{ straight: "345" }, { bend: "71 deg", radius: "75", toward: "inward" }], ["straight", "bend", "radius", "toward"])).toBe(
+      '[{straight = 345}, {bend = "71 deg", radius = 75, toward = "inward"}]');
+  });
+  test("come back as they were written", () => {
+    const rows = [{ at: "0", width: "16", depth: "16", wall: "1.2" }, { at: "90", width: '3/4"', depth: "20,4", wall: "1" }];
+    expect(rowsOf(listText(rows, stations), stations)).toEqual(rows);
+  });
+  test("take cells from a spreadsheet: tabs, semicolons, a heading, decimal commas", () => {
+    expect(pasted("at\twidth\r\n0\t16,1\r\n90\t18,9\r\n")).toEqual([["0", "16,1"], ["90", "18,9"]]);
+    expect(pasted("0;16.1\n90;18.9")).toEqual([["0", "16.1"], ["90", "18.9"]]);
+    expect(pasted("28,6")).toBeNull();
+  });
+  test("grow where pasted cells reach below them", () => {
+    expect(laidOver([{ at: "0" }], ["at", "wall"], 0, 1, [["1.2"], ["1.0"]])).toEqual([{ at: "0", wall: "1.2" }, { wall: "1.0" }]);
+  });
+  test("are drawn once they can be", () => {
+    expect(bladeOutline([{ at: "0", width: "16", depth: "16" }])).toBeNull();
+    expect(bladeOutline([{ at: "0", width: "16", depth: "16" }, { at: "100", width: "24", depth: "30,0" }])!.width).toBe(100);
+    expect(tyreOutline([{ half_width: "0", below_top: "0" }, { half_width: "27", below_top: "27" }])!.width).toBe(54);
+  });
+});
+
+describe("ways out of a problem", () => {
+  const problem = (what: string, fits: string, key: string, code = "x"): Problem => ({ code, what, fits, where: { file: "job", line: 1, column: 1, key } });
+  const field = (typed: string, value: number) => ({ typed, value, form: "length" as const });
+  test("a wish that can't be had takes the nearest that surely can, at its own field", () => {
+    const p = problem("A tyre clearance of 40.0 mm can't be had.", "Ask for a tyre clearance of 24.0 mm, or change the crown height.", "wishes");
+    expect(mendsOf(p, {})).toEqual([{ label: "Take 23.9", edits: [{ key: "wishes.clearance", typed: "23.9" }] }]);
+    expect(fieldOf(p)).toBe("wishes.clearance");
+  });
+  test("stock too short offers both ways", () => {
+    const p = problem("each blade is 7.3 mm too short.", "It fits with 7.3 mm less axle-to-crown, or with blades 7.3 mm longer.", "blades.stock_length");
+    const fields = { "steering.axle_to_crown": field("460", 460), "blades.stock_length": field("18 in", 457.2) };
+    expect(mendsOf(p, fields).map((m) => m.edits[0]!.typed)).toEqual(["452.7", "18 in + 7.3 mm"]);
+  });
+  test("out of range takes the nearer end, a slip of the finger the first reading", () => {
+    expect(mendsOf(problem("Found 900 mm.", "Give a length from 20 to 200 mm, e.g. 100.", "hub.over_locknut"), {})[0]!.label).toBe("Take 200");
+    expect(mendsOf(problem("found 28. with nothing behind the mark.", "Type 28 or 28.0.", "hub.axle"), {})[0]!.label).toBe("Take 28");
+    expect(mendsOf(problem("The key is missing.", "Give a length from 0 to 80 mm, e.g. 22.", "lower_end.rise"), {})[0]!.label).toBe("Take 22");
+  });
+  test("of three wishes any one may go", () => {
+    const fields = { "wishes.clearance": field("8", 8), "wishes.crown_height": field("34", 34), "wishes.splay": field("3", 3) };
+    const all = mendsOf(problem("Found 3 wishes", "wish for exactly two", "wishes", "wishes-not-two"), fields);
+    expect(all.map((m) => m.edits[0]!.key)).toEqual(["wishes.clearance", "wishes.crown_height", "wishes.splay"]);
+    expect(all[0]!.edits[0]!.typed).toBeNull();
+  });
+});
+
+describe("numbers", () => {
+  test("have a minus that is one, and no minus before nothing", () => {
+    expect(shown(-2.25, 1)).toBe("−2.3");
+    expect(shown(-0.04, 1)).toBe("0.0");
+  });
+  test("step on as they were typed", () => {
+    expect(stepped("100", 100, 1, "mm")).toBe("101");
+    expect(stepped("28,6", 28.6, 0.1, "mm")).toBe("28.7");
+    expect(stepped("1 1/8 in", 28.575, 1, "mm")).toBe("1 1/8 in + 1 mm");
+    expect(stepped("1 1/8 in + 1 mm", 29.575, -0.1, "mm")).toBe("1 1/8 in + 0.9 mm");
+    expect(stepped("1 1/8 in + 1 mm", 29.575, -1, "mm")).toBe("1 1/8 in");
+    expect(stepped("71°30'", 71.5, -1, "°")).toBe("71°30' - 1 deg");
+  });
+});
+
+describe("the slip", () => {
+  const v = (what: string, standing: Verdict["standing"], margin: number | null, limit: number): Verdict => ({
+    study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, place: null, key: null, fits: null, source: null });
+  test("begins with what is missed, then goes by how little is left", () => {
+    const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "missed", -1, 4), v("d", "unknown", null, 1)]);
+    expect(lines.map((l) => l.what)).toEqual(["c", "a", "b", "d"]);
+  });
+  test("speaks of the left blade", () => {
+    expect(spoken("tyre to blade.left")).toBe("tyre to left blade");
+  });
+});
+
+describe("the paper under the glass", () => {
+  const room = { width: 1000, height: 800 }, page = { width: 300, height: 600 };
+  test("fits, and keeps the point under the finger when zoomed", () => {
+    const c = fitted(page, room);
+    expect(c.scale * page.height).toBeLessThan(room.height);
+    const before = toScreen(c, page, 100, 200);
+    const after = toScreen(zoomed(c, 2, before.x, before.y), page, 100, 200);
+    expect(after.x).toBeCloseTo(before.x, 9);
+    expect(after.y).toBeCloseTo(before.y, 9);
+  });
+  test("is at true size when it says 1 : 1", () => {
+    const c = atScale(fitted(page, room), 3.78, room);
+    expect(scaleWords(c.scale, 3.78)).toBe("1 : 1");
+    expect(scaleWords(1.89, 3.78)).toBe("1 : 2");
+    expect(scaleWords(7.56, 3.78)).toBe("2 : 1");
+  });
+  test("brings a place to the middle", () => {
+    const c = centred({ scale: 2, x: 0, y: 0 }, page, { x: 10, y: 20 }, room);
+    expect(toScreen(c, page, 10, 20)).toEqual({ x: 500, y: 400 });
+  });
+  test("has a rule whose marks can be told apart", () => {
+    expect(division(10, 7)).toBe(1);
+    expect(division(1.1, 7)).toBe(10);
+  });
+  test("spreads words in a row when they grow, and staggers a stack of dimensions", () => {
+    const word = (s: string, x: number, y: number, a: TextItem["a"] = "left"): TextItem => ({
+      k: "t", x, y, s, h: 3.5, r: 0, a, i: "graphite", b: false, it: false, bg: true });
+    const out = spread([word("50", 10, 0), word("18.8", 20, 0), word("100", 5, 40, "centre"), word("(120)", 5, 34, "centre")], 2) as TextItem[];
+    expect(out.map((t) => t.y)).toEqual([0, 0, 40, 34]);
+    expect(out.slice(0, 3).map((t) => t.x)).toEqual([10, 30, 5]);
+    expect(out[3]!.x).toBeGreaterThan(30);
+  });
+});
+
+test("sheets are gathered into documents, pages in order", () => {
+  const file = (name: string) => ({ name, what: "w", bytes: 1 });
+  const book = documentsOf(["cards-a4.pdf", "cards-a4-10.svg", "cards-a4-2.svg", "fork-drawing.pdf", "fork-drawing.svg", "cut/a.dxf", "tables/b.csv"].map(file));
+  expect(book.documents.map((d) => [d.stem, d.pages])).toEqual([
+    ["cards-a4", ["cards-a4-2.svg", "cards-a4-10.svg"]], ["fork-drawing", ["fork-drawing.svg"]]]);
+  expect([book.cut.length, book.tables.length]).toEqual([1, 1]);
+});
+
+test("finding goes by how words begin", () => {
+  const all = [{ id: "1", name: "clearance", more: "wishes" }, { id: "2", name: "checks", more: "clearance limit" }, { id: "3", name: "hub", more: "" }];
+  expect(found(all, "clear").map((f) => f.id)).toEqual(["1", "2"]);
+  expect(found(all, "clear wish").map((f) => f.id)).toEqual(["1"]);
+});
+
+test("keys lie on the tag of their part", () => {
+  expect(tagOf("wheel.tyre.half_profile[3].below_top")?.id).toBe("tyre");
+  expect(tagOf("wheel.rim_width")?.id).toBe("wheel");
+  expect(tagOf("blades.left.stations")?.id).toBe("blades");
+  expect(tagOf("shares.tilt")?.id).toBe("steering");
+});
+
+test("small parts are cut before anything is joined, and joined after", () => {
+  const card = (id: string, stage: string) => ({ id, stage, title: "", big: { name: "", value: "", unit: "" }, lines: [] });
+  const all = staged([card("f0", "small parts"), card("join", "join"), card("f4", "small parts"), card("p", "prove")]);
+  expect(all.cut.map((c) => c.id)).toEqual(["f0"]);
+  expect(all.join.map((c) => c.id)).toEqual(["join", "f4"]);
+});
