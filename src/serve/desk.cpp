@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "job/read.h"
+#include "job/replan.h"
 #include "job/starter.h"
 #include "serve/assets.h"
 
@@ -173,6 +174,53 @@ Done<std::int64_t> Desk::redo(const std::string& id, std::int64_t base) {
   auto out = store_.redo(id);
   if (!out) return tl::unexpected(refused(out.error()));
   return *out;
+}
+
+namespace {
+
+/// The newest text read, and the ways to mend it.
+struct Mending {
+  job::Job job;
+  job::Replan plan;
+};
+Done<Mending> mending_of(const std::string& text) {
+  auto read = job::read_job(text, "job");
+  if (!read) return tl::unexpected(Refusal{422, std::move(read.error()), 0});
+  auto plan = job::replan(*read);
+  if (!plan) return tl::unexpected(refused(plan.error()));
+  return Mending{std::move(*read), std::move(*plan)};
+}
+
+}  // namespace
+
+Done<std::string> Desk::ways(const std::string& id) {
+  const auto newest = store_.newest(id);
+  if (!newest) return tl::unexpected(refused(newest.error()));
+  const auto mending = mending_of(newest->text);
+  if (!mending) return tl::unexpected(mending.error());
+  return job::replan_json(mending->plan);
+}
+
+Done<std::int64_t> Desk::take_way(const std::string& id, std::int64_t base, std::int64_t way) {
+  const std::lock_guard lock(writing_);
+  const auto newest = not_since(id, base);
+  if (!newest) return tl::unexpected(newest.error());
+  const auto mending = mending_of(newest->text);
+  if (!mending) return tl::unexpected(mending.error());
+  const auto most = static_cast<std::int64_t>(mending->plan.ways.size());
+  if (way < 1 || way > most) {
+    return tl::unexpected(
+        refused({"replan-no-such-way",
+                 {"job", 0, 0, ""},
+                 fmt::format("There is no way {}.", way),
+                 most == 0 ? "None lies within the freedoms." : fmt::format("Give 1 to {}.", most)}));
+  }
+  const job::Alternative& taken = mending->plan.ways[static_cast<std::size_t>(way - 1)];
+  const auto text = job::mended_text(newest->text, mending->job, taken);
+  if (!text) return tl::unexpected(refused(text.error()));
+  auto saved = store_.add(id, newest->number, *text, name_in(*text, "no name"), "mended: " + taken.title);
+  if (!saved) return tl::unexpected(refused(saved.error()));
+  return *saved;
 }
 
 }  // namespace halfround::serve

@@ -55,6 +55,13 @@ class Desk {
   [[nodiscard]] Done<std::int64_t> undo(const std::string& job, std::int64_t base);
   [[nodiscard]] Done<std::int64_t> redo(const std::string& job, std::int64_t base);
 
+  /// The ways to mend the newest text by its [done] keys (docs/replan.md), as JSON of
+  /// docs/replan.schema.json.
+  [[nodiscard]] Done<std::string> ways(const std::string& job);
+  /// Writes one of them into the job.
+  ///   in  base  as above;  way  from 1, as listed
+  [[nodiscard]] Done<std::int64_t> take_way(const std::string& job, std::int64_t base, std::int64_t way);
+
   [[nodiscard]] store::Store& store() { return store_; }
   [[nodiscard]] Engine& engine() { return engine_; }
 

@@ -79,6 +79,12 @@ Reply job_reply(const JobRequest& r) {
   if (what == "undo" && post) return moved_on(r, r.house.desk.undo(r.id, number_in(r.body, "base")));
   if (what == "redo" && post) return moved_on(r, r.house.desk.redo(r.id, number_in(r.body, "base")));
   if (what == "revisions") return history(r);
+  if (what == "replan" && post)
+    return moved_on(r, r.house.desk.take_way(r.id, number_in(r.body, "base"), number_in(r.body, "way")));
+  if (what == "replan") {
+    auto ways = r.house.desk.ways(r.id);
+    return ways ? Reply{.body = std::move(*ways)} : refused_reply(ways.error());
+  }
   return not_found("such part of a job");
 }
 

@@ -25,7 +25,7 @@ std::string mm(double v, int decimals = 1) {
 }
 
 /// What is drawn of one block, in its own frame (bike/plate.h): x rearward, y up the blade, z to the left.
-struct Block3 {
+struct AxleBlock {
   const Plate* plate;
   const Bore *axle, *socket;
   Box side{};  // of its outline
@@ -46,14 +46,14 @@ struct Block3 {
   [[nodiscard]] double from_hub(double z) const { return plate->thickness / 2 + (left() ? z : -z); }
 };
 
-std::vector<Block3> blocks_of(const job::Answer& answer) {
-  std::vector<Block3> out;
+std::vector<AxleBlock> blocks_of(const job::Answer& answer) {
+  std::vector<AxleBlock> out;
   for (const Plate& p : answer.fork.assembly.plates) {
     const auto into_edge = std::ranges::find_if(p.bores, [](const Bore& b) { return b.mouth.has_value(); });
     const Bore* axle = bike::find_bore(p, "axle");
     if (into_edge == p.bores.end() || axle == nullptr) continue;
     if (answer.fork.mirrored && !out.empty()) break;
-    Block3 b{&p, axle, &*into_edge};
+    AxleBlock b{&p, axle, &*into_edge};
     const auto points = bike::sampled(p.corners, kChordError);
     b.side = {points.front(), points.front()};
     for (const Vec2& q : points) b.side.min = b.side.min.cwiseMin(q), b.side.max = b.side.max.cwiseMax(q);
@@ -74,7 +74,7 @@ void put_socket(Group& g, const Vec2& mouth, const Vec2& bottom, double radius) 
 }
 
 /// From the rider's left: outline, axle's bore, socket.
-void put_side(Group& g, const Block3& b, const Vec2& axle, double s) {
+void put_side(Group& g, const AxleBlock& b, const Vec2& axle, double s) {
   std::vector<Vec2> outline;
   for (const Vec2& p : bike::sampled(b.plate->corners, kChordError / s)) outline.push_back(axle + s * p);
   g.items.emplace_back(Path{.points = outline, .closed = true, .stroke = {Weight::thick}});
@@ -85,7 +85,7 @@ void put_side(Group& g, const Block3& b, const Vec2& axle, double s) {
 }
 
 /// From ahead: the edge, the axle's bore and the leaning socket, both dashed.
-void put_edge(Group& g, const Block3& b, const Vec2& axle, double s) {
+void put_edge(Group& g, const AxleBlock& b, const Vec2& axle, double s) {
   const double half = s * b.plate->thickness / 2, r = s * b.axle->diameter / 2;
   g.items.emplace_back(rectangle(
       {axle + Vec2(-half, s * b.side.min.y()), axle + Vec2(half, s * b.side.max.y())}, {Weight::thick}));
@@ -97,7 +97,7 @@ void put_edge(Group& g, const Block3& b, const Vec2& axle, double s) {
   put_socket(g, on(b.mouth()), on(b.bottom()), s * b.socket->diameter / 2);
 }
 
-void dimension_side(Group& g, const Block3& b, const Vec2& axle, double s) {
+void dimension_side(Group& g, const AxleBlock& b, const Vec2& axle, double s) {
   const auto on = [&](double x, double y) { return Vec2(axle + s * Vec2(x, y)); };
   const Box& o = b.side;
   const Vec3 mouth = b.mouth(), bottom = b.bottom();
@@ -124,7 +124,7 @@ void dimension_side(Group& g, const Block3& b, const Vec2& axle, double s) {
                 on(o.max.x(), o.min.y()) + Vec2(5, 4), "ø" + mm(b.axle->diameter, 2), kStyle));
 }
 
-void dimension_edge(Group& g, const Block3& b, const Vec2& axle, double s) {
+void dimension_edge(Group& g, const AxleBlock& b, const Vec2& axle, double s) {
   const auto on = [&](double z, double y) { return Vec2(axle + s * Vec2(z, y)); };
   const double half = b.plate->thickness / 2, hub = b.left() ? -half : half;
   add(g, dimension_along(on(-half, b.side.min.y()), on(half, b.side.min.y()), {1, 0}, -12,
@@ -142,7 +142,7 @@ void dimension_edge(Group& g, const Block3& b, const Vec2& axle, double s) {
   add(g, leader(face, face + Vec2(b.left() ? -7 : 7, -s * 8), "hub's face", kStyle));
 }
 
-std::vector<std::string> notes_of(const Block3& b, bool mirrored) {
+std::vector<std::string> notes_of(const AxleBlock& b, bool mirrored) {
   const Box& o = b.side;
   std::vector<std::string> out;
   out.push_back(fmt::format("From bar of at least {} × {} × {} mm. {}", mm(b.plate->thickness),
@@ -177,7 +177,7 @@ std::vector<std::string> notes_of(const Block3& b, bool mirrored) {
 Sheet block_sheet(const job::Answer& answer, Paper paper, const TitleBlock& title) {
   BoundSheet sheet(paper, "axle-block", "axle block");
   std::string scale;
-  for (const Block3& b : blocks_of(answer)) {
+  for (const AxleBlock& b : blocks_of(answer)) {
     sheet.turn();
     const Box& box = sheet.box();
     const double wide = b.side.width() + b.plate->thickness, high = b.side.height();

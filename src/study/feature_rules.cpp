@@ -236,21 +236,17 @@ Result<std::vector<FeatureWish>> placed_by_rule(const bike::Assembly& assembly,
                 "Rules know blades only; give its place by hand (at)."));
   }
   const Places places(assembly, mitres, wish, taken, options, *rule);
-  const double pitch = wish.kind == FeatureKind::cage_bosses ? rule->pitch : 0;
   std::vector<std::optional<double>> found;
   switch (rule->where) {
     case FeatureRule::Where::low:
       found = {places.lowest()};
       break;
-    case FeatureRule::Where::high:
-      found = {places.highest()};
-      break;
     case FeatureRule::Where::low_and_high:
       found = {places.lowest(), places.highest()};
       break;
     case FeatureRule::Where::middle:
-      found = {places.nearest_middle(pitch)};
-      if (pitch > 0 && found[0]) found.emplace_back(*found[0] + pitch);
+      found = {places.nearest_middle(rule->pitch)};
+      if (rule->pitch > 0 && found[0]) found.emplace_back(*found[0] + rule->pitch);
       break;
   }
   if (!found[0]) return tl::unexpected(no_room(wish, *rule, places, options.neck));

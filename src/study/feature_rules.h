@@ -21,7 +21,7 @@ inline constexpr double kBetweenParts = 12;
 /// What a rule says of a kind. Sizes and sides are common practice; mm.
 struct FeatureRule {
   enum class Side { outward, rearward, inward } side = Side::outward;
-  enum class Where { low, high, low_and_high, middle } where = Where::middle;
+  enum class Where { low, low_and_high, middle } where = Where::middle;
   double size = 0;   ///< across foot or hole, where none is given
   double pitch = 0;  ///< of a pair of one kind along the member; 0: single
   const char* why = "";

@@ -130,6 +130,26 @@ await picture(page, "solid");
 expect(true, "the solid turns up");
 await page.getByRole("button", { name: "front", exact: true }).click();
 
+// cut short: the ways that are left, and one taken
+await page.locator(".stage", { hasText: /^cut/ }).click();
+await page.getByRole("button", { name: "I cut it short …" }).click();
+await page.getByLabel("short by, mm").fill("1,4");
+await page.getByRole("button", { name: "what now?" }).click();
+await page.locator(".ways > li").nth(1).waitFor({ timeout: 20000 });
+await picture(page, "mending");
+await axe(page, "ways to mend");
+const ways = await page.locator(".ways > li h3").allInnerTexts();
+expect(ways.length >= 2, `ways to mend: ${ways[0]}`);
+await page.getByRole("button", { name: "take this way" }).first().click();
+await page.getByRole("dialog").waitFor({ state: "detached", timeout: 15000 });
+await page.waitForFunction(async () => {
+  const jobs = await (await fetch("/api/jobs")).json();
+  const id = jobs.find((j) => j.name === "round about").id;
+  return /^length = [0-9.]+/m.test((await (await fetch(`/api/jobs/${id}/job.toml`)).text()).split("[done.blades.left]")[1] ?? "");
+}, null, { timeout: 10000 });
+expect(true, "the way taken stands in the job");
+await page.locator(".stage", { hasText: /^measure/ }).click();
+
 // command search
 await page.keyboard.press("Control+k");
 await page.getByRole("dialog").waitFor();

@@ -8,6 +8,7 @@ import { Head } from "./panels/Head";
 import { History } from "./panels/History";
 import { Jobs } from "./panels/Jobs";
 import { Log } from "./panels/Log";
+import { Mending } from "./panels/Mending";
 import { PhonePanel } from "./panels/PhonePanel";
 import { Sheets } from "./panels/Sheets";
 import { Slip } from "./slip/Slip";
@@ -62,6 +63,7 @@ export default function App() {
       {panel === "find" && <Find />}
       {panel === "card" && <BankCard />}
       {panel === "log" && <Log />}
+      {panel === "mending" && <Mending />}
       <div className="away" role="status" aria-live="polite">{said}</div>
     </div>
   );

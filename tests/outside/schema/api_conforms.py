@@ -5,6 +5,7 @@ asked, every answer is one that the document allows, and what it does not know i
     api_conforms.py PROGRAM SOURCE_FOLDER WORK_FOLDER
 """
 import json
+import re
 import shutil
 import struct
 import subprocess
@@ -117,6 +118,15 @@ def walk():
     ask("GET", job + "/sheets/{name}", job=made, name=next(s["name"] for s in sheets if s["name"].endswith(".pdf")))
     ask("GET", job + "/sheets/{name}", job=made, name="nothing.pdf")
     ask("GET", job + "/solid.glb", job=made)
+    plan = ask("GET", job + "/replan", job=made)[1]
+    if len(plan["ways"]) != 1:
+        fail("a plan with nothing done has one way: it stands")
+    ask("POST", job + "/edits", {"edits": [{"key": "done.blades.left.short_by", "typed": "1.4"}]}, job=made)
+    plan = ask("GET", job + "/replan", job=made)[1]
+    ask("POST", job + "/replan", {"way": 99}, job=made)
+    mended = ask("POST", job + "/replan", {"way": 1}, job=made)[1]["revision"]
+    if ask("GET", job, job=made)[1]["revision"] != mended or re.search(r"^short_by", ask("GET", job, job=made)[1]["toml"], re.M):
+        fail("the way taken does not stand in the job")
     ask("POST", job + "/log", {"who": "bench", "what": "left blade cut", "key": "", "typed": "371.2"}, job=made)
     ask("GET", job + "/log", job=made)
     cards = ask("GET", "/api/cards/{job}", job=made)[1]["cards"]

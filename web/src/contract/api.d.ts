@@ -554,6 +554,130 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/replan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Ways to mend the plan by what is done */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    /** @description id of the job */
+                    job: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Ways"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Writes one way into the job */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    /** @description id of the job */
+                    job: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": {
+                        base?: number;
+                        /** @description from 1, as listed */
+                        way: number;
+                    };
+                };
+            };
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Moved"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                409: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/revisions": {
         parameters: {
             query?: never;
@@ -1726,6 +1850,31 @@ export interface components {
             token_id: number;
         };
         Nothing: Record<string, never>;
+        /** @description docs/replan.schema.json says it whole */
+        Ways: {
+            ways: components["schemas"]["Way"][];
+            outside: components["schemas"]["Way"][];
+            notes: string[];
+        };
+        Way: {
+            title: string;
+            moves: components["schemas"]["Move"][];
+            pieces: components["schemas"]["Piece"][];
+            not_met: string[];
+        };
+        Move: {
+            key: string;
+            what: string;
+            unit: string;
+            was: number;
+            is: number;
+            difference: number;
+        };
+        Piece: {
+            member: string;
+            fate: string;
+            why: string;
+        };
     };
     responses: never;
     parameters: never;

@@ -1,6 +1,6 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks,
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks, Ways,
 } from "../contract/types";
 import { decodeFrame, type View } from "../contract/frame";
 
@@ -18,11 +18,11 @@ export function tokenQuery(): string {
   return token ? `&token=${encodeURIComponent(token)}` : "";
 }
 
-async function ask(path: string, method = "GET", body?: unknown): Promise<Response> {
+async function ask(path: string, method = "GET", body?: unknown, signal?: AbortSignal): Promise<Response> {
   const headers: Record<string, string> = {};
   if (token) headers["Authorization"] = `Bearer ${token}`;
   if (body !== undefined) headers["Content-Type"] = "application/json";
-  const reply = await fetch(path, { method, headers, body: body === undefined ? null : JSON.stringify(body) });
+  const reply = await fetch(path, { method, headers, body: body === undefined ? null : JSON.stringify(body), signal: signal ?? null });
   if (reply.ok) return reply;
   const said = (await reply.json().catch(() => ({}))) as { problems?: Problem[] };
   throw new Refused(reply.status, said.problems ?? []);
@@ -47,6 +47,11 @@ export const revisions = (id: string) => json<Revision[]>(`${job(id)}/revisions`
 export const nameNewest = (id: string, name: string) => json<unknown>(`${job(id)}/revisions`, "POST", { name });
 export const compare = (id: string, a: number, b: number) =>
   json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`).then((c) => c.numbers);
+
+export const ways = (id: string, signal: AbortSignal) =>
+  ask(`${job(id)}/replan`, "GET", undefined, signal).then((r) => r.json() as Promise<Ways>);
+export const takeWay = (id: string, base: number, way: number) =>
+  json<{ revision: number }>(`${job(id)}/replan`, "POST", { base, way });
 
 export async function view(id: string, show: Show, at: number, revision?: number, light = false): Promise<View> {
   const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");

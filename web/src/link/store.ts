@@ -9,7 +9,7 @@ export type Stage = "measure" | "lay out" | "cut" | "set" | "join" | "prove";
 export const kStages: Stage[] = ["measure", "lay out", "cut", "set", "join", "prove"];
 export type Looking = Show | "solid";
 export type Over = "stress" | "sweep";
-export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | null;
+export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | "mending" | null;
 
 export type Page = {
   schema: Row[];

@@ -24,6 +24,7 @@ function useDeeds(): Deed[] {
       deed("forks in the book", "jobs open new duplicate import export", () => openPanel("jobs")),
       deed("phone at the mill", "pair network QR", () => openPanel("phone")),
       deed("shop log", "measured cut", () => openPanel("log")),
+      deed("I cut it short", "mend plan done ways", () => openPanel("mending")),
       deed("true size", "bank card calibrate screen", () => openPanel("card")),
       ...kAllTags.map((t) => deed(t.name, "tag", () => set({ tag: t.id }))),
       ...schema.filter((r) => !r.key.includes("[]") && r.key !== "version").map((r) =>

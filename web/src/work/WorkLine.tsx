@@ -1,5 +1,6 @@
 // The order of work along the lower edge, drawn as a rule one walks along.
-import { tickStep, walkTo } from "../link/actions";
+import { openPanel, tickStep, walkTo } from "../link/actions";
+import { Press } from "../parts/Press";
 import { kStages, set, usePage, type Stage } from "../link/store";
 import type { Card } from "../contract/types";
 import { doneOf, staged } from "./stages";
@@ -9,6 +10,9 @@ export function WorkLine() {
   const all = staged(cards);
   return (
     <footer className="work">
+      {(stage === "cut" || stage === "prove") && (
+        <div className="mend-pull"><Press onPress={() => openPanel("mending")}>I cut it short …</Press></div>
+      )}
       {stepsOpen && <Steps stage={stage} cards={all[stage]} />}
       <nav className="work-rule" aria-label="Order of work">
         {kStages.map((s, i) => {
