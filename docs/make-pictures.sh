@@ -48,7 +48,7 @@ done
 if [ -d "$here/web/node_modules" ] && command -v chromium >/dev/null; then
   mkdir -p "$work/page"
   node "$here/web/e2e/round.mjs" "$command" "$work/page" >/dev/null
-  for scene in first:table refused:refused over:over mending:mending solid:solid sheets:sheets phone:phone dark-1440:dark; do
+  for scene in first:table refused:refused over:over mending:mending tracing:tracing solid:solid sheets:sheets phone:phone dark-1440:dark; do
     cp "$work/page/${scene%%:*}.png" "$pictures/page-${scene##*:}.png"
   done
 else

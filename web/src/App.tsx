@@ -8,7 +8,6 @@ import { Head } from "./panels/Head";
 import { History } from "./panels/History";
 import { Jobs } from "./panels/Jobs";
 import { Log } from "./panels/Log";
-import { Mending } from "./panels/Mending";
 import { PhonePanel } from "./panels/PhonePanel";
 import { Sheets } from "./panels/Sheets";
 import { Slip } from "./slip/Slip";
@@ -16,6 +15,9 @@ import { BankCard } from "./table/BankCard";
 import { Table } from "./table/Table";
 import { WorkLine } from "./work/WorkLine";
 
+const Library = lazy(() => import("./library/Library"));
+const Mending = lazy(() => import("./mending/Mending"));
+const TyreTrace = lazy(() => import("./bench/TyreTrace"));
 const Solid = lazy(() => import("./solid/Solid"));
 
 function onKey(e: KeyboardEvent): void {
@@ -50,7 +52,7 @@ export default function App() {
         {wrong && <p className="problem" role="alert">The server can't be reached: {wrong}</p>}
         {looking === "solid" ? <Suspense fallback={<p className="solid-said">…</p>}><Solid /></Suspense> : <Table />}
       </main>
-      {panel === "history" ? <History /> : <Slip />}
+      {panel === "history" ? <History /> : panel === "mending" ? <Suspense fallback={<Slip />}><Mending /></Suspense> : <Slip />}
       <nav className="small-nav" aria-label="What lies on the screen">
         <button type="button" aria-pressed={small === "bench"} onClick={() => { setSmall(small === "bench" ? null : "bench"); set({ tag: null }); }}>bench</button>
         <button type="button" aria-pressed={small === null} onClick={() => { setSmall(null); set({ tag: null }); }}>table</button>
@@ -63,7 +65,10 @@ export default function App() {
       {panel === "find" && <Find />}
       {panel === "card" && <BankCard />}
       {panel === "log" && <Log />}
-      {panel === "mending" && <Mending />}
+      <Suspense fallback={null}>
+        {panel === "library" && <Library />}
+        {panel === "trace" && <TyreTrace />}
+      </Suspense>
       <div className="away" role="status" aria-live="polite">{said}</div>
     </div>
   );

@@ -1,5 +1,6 @@
 // The bench: every part as a tie-on tag with its one telling number; a tag opens into its fields.
 import { useState } from "react";
+import { openMending } from "../link/actions";
 import { set, usePage } from "../link/store";
 import { sorted } from "../job/slip";
 import { kAllTags, kDrawer, kTags, tagOf, type Tag } from "../job/tags";
@@ -27,6 +28,7 @@ export function Bench() {
 }
 
 function toggle(id: string, open: boolean) {
+  if (id === "as-built") return openMending();
   set({ tag: open ? null : id, focus: null });
 }
 

@@ -1,12 +1,13 @@
 // A list of the job as a small table: stations of a blade, a tyre's half profile. A block of cells can be pasted
 // from a spreadsheet; the outline is drawn as one types.
 import { useMemo, useState, type ClipboardEvent, type KeyboardEvent } from "react";
-import { forget, saveEdits, tryEdits } from "../link/actions";
+import { forget, openPanel, saveEdits, tryEdits } from "../link/actions";
 import { typedNow, usePage } from "../link/store";
 import type { Row } from "../contract/types";
 import { kColumns, laidOver, listText, pasted, rowsOf, type Cells } from "../job/lists";
 import { bladeOutline, tyreOutline } from "../job/picture";
 import { label } from "../job/tags";
+import { Press } from "../parts/Press";
 import { Problems } from "../parts/Problems";
 import { Outline } from "./Outline";
 import { Field, useProblems } from "./Field";
@@ -57,6 +58,7 @@ export function Rows({ row }: { row: Row }) {
   return (
     <div className={`field rows${problems.length ? " wrong" : ""}`} onBlur={(e) => !e.currentTarget.contains(e.relatedTarget) && keep()}>
       <span className="field-name">{label(key)} <span className="quiet-words">mm; paste from a spreadsheet</span></span>
+      {key.endsWith("half_profile") && <Press onPress={() => openPanel("trace")}>trace it on squared paper</Press>}
       {shape && <Outline shape={shape} name={`${label(key)}, drawn`} />}
       <table>
         <thead>

@@ -33,5 +33,3 @@ export type Tick = S["Tick"];
 export type Ticks = Record<string, Tick>;
 export type LogLine = Partial<S["LogLine"]> & { who: string; what: string };
 export type Edit = S["Edit"];
-export type Ways = S["Ways"];
-export type Way = S["Way"];

@@ -16,9 +16,9 @@ export const kColumns: Record<string, string[]> = {
   "brake.bolts": ["face", "along"],
 };
 
-type Token = { kind: "mark" | "word" | "text"; text: string };
+export type Token = { kind: "mark" | "word" | "text"; text: string };
 
-function tokens(typed: string): Token[] {
+export function tokens(typed: string): Token[] {
   const out: Token[] = [];
   const pattern = /#[^\n]*|"((?:[^"\\]|\\.)*)"|'([^']*)'|([[\]{},=])|([^\s[\]{},=#"']+)/g;
   for (const m of typed.matchAll(pattern)) {
@@ -62,7 +62,7 @@ export function rowsOf(typed: string, columns: string[]): Cells[] | null {
 
 const kBare = /^[+-]?\d+(\.\d+)?$/;
 
-function valueText(cell: string): string {
+export function valueText(cell: string): string {
   const text = cell.trim().replace("−", "-");
   return kBare.test(text) ? text : JSON.stringify(cell.trim());
 }

@@ -95,7 +95,7 @@ export const kDrawer: Tag[] = [
   { id: "strength", name: "strength", sections: ["strength"], tells: none },
   { id: "joining", name: "joining", sections: ["joining"], tells: none },
   { id: "tolerances", name: "tolerances", sections: ["tolerances"], tells: none },
-  { id: "done", name: "what is done", sections: ["done", "freedoms"], tells: none },
+  { id: "as-built", name: "as built", sections: ["done", "freedoms"], tells: none },
   { id: "paper", name: "paper and printer", sections: ["sheets", "printer"], tells: none },
 ];
 

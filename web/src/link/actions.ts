@@ -121,6 +121,7 @@ async function refreshTicks(): Promise<void> {
 export async function start(): Promise<void> {
   const [schema, jobs] = await Promise.all([rest.schema(), rest.jobs()]);
   set({ schema, jobs });
+  void rest.shopSchema().then((shopSchema) => set({ shopSchema }), () => undefined);
   const last = localStorage.getItem("halfround.job");
   const open = jobs.find((j) => j.id === last) ?? jobs[0];
   if (open) await openJob(open.id);
@@ -227,8 +228,14 @@ export function openPanel(panel: Panel): void {
   set({ panel });
 }
 
+/** Mending takes the slip's place; an open tag would lie over it on a narrow glass. */
+export function openMending(focus: string | null = null): void {
+  set({ panel: "mending", tag: null, focus });
+}
+
 /** Opens the tag on which a key lies and puts the cursor into its field. */
 export function goTo(key: string): void {
+  if (/^(done|freedoms)\./.test(key)) return openMending(key);
   const tag = tagOf(key);
   if (tag) set({ tag: tag.id, focus: key.replace(/\[.*$/, ""), panel: null });
 }

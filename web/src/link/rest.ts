@@ -1,7 +1,9 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks, Ways,
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks,
 } from "../contract/types";
+import type { Shop } from "../contract/shop";
+import type { Ways } from "../contract/ways";
 import { decodeFrame, type View } from "../contract/frame";
 
 export class Refused extends Error {
@@ -28,8 +30,8 @@ async function ask(path: string, method = "GET", body?: unknown, signal?: AbortS
   throw new Refused(reply.status, said.problems ?? []);
 }
 
-async function json<T>(path: string, method = "GET", body?: unknown): Promise<T> {
-  return (await (await ask(path, method, body)).json()) as T;
+async function json<T>(path: string, method = "GET", body?: unknown, signal?: AbortSignal): Promise<T> {
+  return (await (await ask(path, method, body, signal)).json()) as T;
 }
 
 const job = (id: string) => `/api/jobs/${encodeURIComponent(id)}`;
@@ -45,23 +47,22 @@ export const edit = (id: string, base: number, edits: Edit[]) =>
 
 export const revisions = (id: string) => json<Revision[]>(`${job(id)}/revisions`);
 export const nameNewest = (id: string, name: string) => json<unknown>(`${job(id)}/revisions`, "POST", { name });
-export const compare = (id: string, a: number, b: number) =>
-  json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`).then((c) => c.numbers);
-
-export const ways = (id: string, signal: AbortSignal) =>
-  ask(`${job(id)}/replan`, "GET", undefined, signal).then((r) => r.json() as Promise<Ways>);
-export const takeWay = (id: string, base: number, way: number) =>
-  json<{ revision: number }>(`${job(id)}/replan`, "POST", { base, way });
+export const compare = (id: string, a: number, b: number, signal?: AbortSignal) =>
+  json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`, "GET", undefined, signal).then((c) => c.numbers);
 
 export async function view(id: string, show: Show, at: number, revision?: number, light = false): Promise<View> {
   const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");
   return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer());
 }
 
-export const sheets = (id: string) => json<SheetFile[]>(`${job(id)}/sheets`);
+export const ways = (id: string, signal?: AbortSignal) => json<Ways>(`${job(id)}/replan`, "GET", undefined, signal);
+export const takeWay = (id: string, base: number, way: number) =>
+  json<{ revision: number }>(`${job(id)}/replan`, "POST", { base, way });
+
+export const sheets = (id: string, signal?: AbortSignal) => json<SheetFile[]>(`${job(id)}/sheets`, "GET", undefined, signal);
 export const sheetLink = (id: string, name: string) =>
   `${job(id)}/sheets/${name.split("/").map(encodeURIComponent).join("/")}`;
-export const solid = (id: string) => ask(`${job(id)}/solid.glb`).then((r) => r.arrayBuffer());
+export const solid = (id: string, signal?: AbortSignal) => ask(`${job(id)}/solid.glb`, "GET", undefined, signal).then((r) => r.arrayBuffer());
 
 export const cards = (id: string) => json<{ cards: Card[] }>(`/api/cards/${encodeURIComponent(id)}`).then((c) => c.cards);
 export const ticks = (id: string) => json<{ steps: Ticks }>(`${job(id)}/steps`).then((s) => s.steps);
@@ -69,6 +70,11 @@ export const tick = (id: string, step: string, done: boolean, who: string) =>
   json<unknown>(`${job(id)}/steps`, "POST", { step, done, who });
 export const log = (id: string) => json<LogLine[]>(`${job(id)}/log`);
 export const addToLog = (id: string, line: LogLine) => json<unknown>(`${job(id)}/log`, "POST", line);
+
+export const shop = () => json<Shop>("/api/shop");
+export const shopSchema = () => json<{ rows: Row[] }>("/api/shop/schema").then((s) => s.rows);
+export const editShop = (base: number, edits: Edit[]) => json<{ revision: number }>("/api/shop/edits", "POST", { base, edits });
+export const turnShop = (way: "undo" | "redo", base: number) => json<{ revision: number }>(`/api/shop/${way}`, "POST", { base });
 
 export type Network = { on: boolean; address: string };
 export const network = () => json<Network>("/api/network");

@@ -9,11 +9,12 @@ export type Stage = "measure" | "lay out" | "cut" | "set" | "join" | "prove";
 export const kStages: Stage[] = ["measure", "lay out", "cut", "set", "join", "prove"];
 export type Looking = Show | "solid";
 export type Over = "stress" | "sweep";
-export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | "mending" | null;
+export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | "library" | "mending" | "trace" | null;
 
 export type Page = {
   schema: Row[];
   jobs: JobLine[];
+  shopSchema: Row[]; // empty: this server keeps no library
   job: Job | null;
   online: boolean;
   view: View | null; // newest answer
@@ -42,6 +43,7 @@ export type Page = {
 export const usePage = create<Page>(() => ({
   schema: [],
   jobs: [],
+  shopSchema: [],
   job: null,
   online: false,
   view: null,

@@ -1,7 +1,7 @@
 // Find: every view, deed, tag and key by a few letters (Ctrl K).
 import type * as React from "react";
 import { useEffect, useId, useMemo, useRef, useState } from "react";
-import { goTo, look, openPanel, redo, undo, walkTo } from "../link/actions";
+import { goTo, look, openMending, openPanel, redo, undo, walkTo } from "../link/actions";
 import { kStages, set, usePage } from "../link/store";
 import { found, type Findable } from "../job/find";
 import { kAllTags, label, tagOf } from "../job/tags";
@@ -12,6 +12,7 @@ type Deed = Findable & { go: () => void };
 
 function useDeeds(): Deed[] {
   const schema = usePage((p) => p.schema);
+  const shop = usePage((p) => p.shopSchema.length > 0);
   return useMemo(() => {
     const deed = (name: string, more: string, go: () => void): Deed => ({ id: `${name}|${more}`, name, more, go });
     return [
@@ -24,13 +25,15 @@ function useDeeds(): Deed[] {
       deed("forks in the book", "jobs open new duplicate import export", () => openPanel("jobs")),
       deed("phone at the mill", "pair network QR", () => openPanel("phone")),
       deed("shop log", "measured cut", () => openPanel("log")),
-      deed("I cut it short", "mend plan done ways", () => openPanel("mending")),
+      deed("I cut it short", "mending as built done ways replan", () => openMending()),
+      deed("trace the tyre", "half profile photo scan points", () => openPanel("trace")),
+      ...(shop ? [deed("shop library", "tools cutters files stock fixtures fillers rods printers lots", () => openPanel("library"))] : []),
       deed("true size", "bank card calibrate screen", () => openPanel("card")),
       ...kAllTags.map((t) => deed(t.name, "tag", () => set({ tag: t.id }))),
       ...schema.filter((r) => !r.key.includes("[]") && r.key !== "version").map((r) =>
         deed(label(r.key), `${tagOf(r.key)?.name ?? ""} ${r.key} ${r.meaning}`, () => goTo(r.key))),
     ];
-  }, [schema]);
+  }, [schema, shop]);
 }
 
 export function Find() {

@@ -4,7 +4,7 @@ import { usePage } from "../link/store";
 import { Press } from "../parts/Press";
 
 export function Head() {
-  const { job, view, online, queue, panel } = usePage();
+  const { job, view, online, queue, panel, shopSchema } = usePage();
   const state = !online ? "line is down; kept here" : queue.unsaved.length ? "saving" : queue.trying.length ? "trying" : "saved";
   return (
     <header className="head">
@@ -24,6 +24,7 @@ export function Head() {
         <Press onPress={undo} hint={job?.undo_what} whyNot={!job?.can_undo && "nothing to undo"}>undo</Press>
         <Press onPress={redo} hint={job?.redo_what} whyNot={!job?.can_redo && "nothing to redo"}>redo</Press>
         <Press onPress={() => openPanel("sheets")}>sheets</Press>
+        {shopSchema.length > 0 && <Press onPress={() => openPanel("library")} className="wide-only" hint="Tools, stock, fillers and printers of the shop">shop</Press>}
         <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>
         <Press onPress={() => openPanel("phone")} className="wide-only">phone</Press>
         <Press onPress={() => openPanel("find")} hint="Find anything">find <kbd>Ctrl K</kbd></Press>

@@ -6,20 +6,19 @@ import * as rest from "../link/rest";
 import { usePage } from "../link/store";
 import { inUnit, unitSign } from "../job/numbers";
 import { Press } from "../parts/Press";
+import { useAsked, type Asked } from "../parts/useAsked";
+import { Waiting } from "../parts/Waiting";
 
 export function History() {
   const { job, ghostOf } = usePage();
   const [all, setAll] = useState<Revision[]>([]);
-  const [moved, setMoved] = useState<Moved[] | null>(null);
   const [name, setName] = useState("");
   const id = job?.id, newest = job?.revision ?? 0;
 
   const read = () => void (id && rest.revisions(id).then((r) => setAll([...r].sort((a, b) => b.revision - a.revision))));
   useEffect(read, [id, newest]);
-  useEffect(() => {
-    setMoved(null);
-    if (id && ghostOf !== null) void rest.compare(id, ghostOf, newest).then(setMoved, () => setMoved([]));
-  }, [id, ghostOf, newest]);
+  const of = `${id} ${ghostOf} ${newest}`;
+  const moved = useAsked<Moved[]>(id && ghostOf !== null ? (signal) => rest.compare(id, ghostOf, newest, signal) : null, of, []);
 
   const close = () => {
     void overlay(null);
@@ -59,13 +58,14 @@ export function History() {
   );
 }
 
-function NumbersMoved({ moved, a, b }: { moved: Moved[] | null; a: number; b: number }) {
-  const changed = (moved ?? []).filter((m) => m.a === null || m.b === null || Math.abs(m.a - m.b) > 5e-4);
+function NumbersMoved({ moved, a, b }: { moved: Asked<Moved[]>; a: number; b: number }) {
+  const changed = (moved.answer ?? []).filter((m) => m.a === null || m.b === null || Math.abs(m.a - m.b) > 5e-4);
   const told = (v: number | null, unit: string) => (v === null ? "none" : inUnit(v, unit));
   return (
     <div className="moved" aria-live="polite">
       <p>Revision {a} lies under the drawing as dashes. Numbers that moved to {b}:</p>
-      {moved && changed.length === 0 && <p className="quiet-words">None.</p>}
+      <Waiting asked={moved} words="Both are being worked out" />
+      {moved.answer && changed.length === 0 && <p className="quiet-words">None.</p>}
       <table>
         <tbody>
           {changed.map((m) => (

@@ -1,9 +1,10 @@
 // The shop log: what was cut and measured, by whom, when.
 import { useEffect, useState } from "react";
 import type { LogLine } from "../contract/types";
-import { openPanel } from "../link/actions";
+import { openMending, openPanel, saveEdits } from "../link/actions";
+import { offered, withRivals, wordsOf } from "../job/asBuilt";
 import * as rest from "../link/rest";
-import { usePage } from "../link/store";
+import { get, kNoFields, usePage } from "../link/store";
 import { Press } from "../parts/Press";
 import { Sheet } from "../parts/Sheet";
 
@@ -37,10 +38,22 @@ export function Log() {
               <td>{l.what}</td>
               <td><b>{l.typed}</b></td>
               <td>{l.who}</td>
+              <td className="offer"><Offer line={l} /></td>
             </tr>
           ))}
         </tbody>
       </table>
     </Sheet>
   );
+}
+
+/** A line that says how a piece came out: one press makes it a fact of the job. */
+function Offer({ line }: { line: LogLine }) {
+  const edit = offered(line);
+  if (!edit) return null;
+  const make = () => {
+    saveEdits(withRivals(edit, get().view?.fields ?? kNoFields));
+    openMending();
+  };
+  return <Press onPress={make} hint="The plan is mended by it">it is so: {wordsOf(edit.key)} {edit.typed}</Press>;
 }

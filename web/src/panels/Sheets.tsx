@@ -1,32 +1,28 @@
 // Every sheet as it will be printed, to look at and to take; and the printer's calibration.
-import { useEffect, useState } from "react";
+import { useState } from "react";
 import type { SheetFile } from "../contract/types";
 import { openPanel } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePage } from "../link/store";
 import { documentsOf, title, type Document } from "../job/book";
 import { Press } from "../parts/Press";
+import { useAsked } from "../parts/useAsked";
+import { Waiting } from "../parts/Waiting";
 import { Sheet } from "../parts/Sheet";
 import { Calibrate } from "./Calibrate";
 
 export function Sheets() {
   const job = usePage((p) => p.job);
-  const [files, setFiles] = useState<SheetFile[] | null>(null);
-  const [wrong, setWrong] = useState("");
   const [open, setOpen] = useState<string | null>("mitre-templates-a4");
   const id = job?.id ?? "", revision = job?.revision;
-  useEffect(() => {
-    setWrong("");
-    if (id) rest.sheets(id).then(setFiles, (e: Error) => setWrong(e.message));
-  }, [id, revision]);
-  const book = documentsOf(files ?? []);
+  const asked = useAsked<SheetFile[]>(id ? (signal) => rest.sheets(id, signal) : null, id, [revision]);
+  const book = documentsOf(asked.answer ?? []);
   const chosen = open === "printer" ? null : (book.documents.find((d) => d.stem === open) ?? book.documents[0]);
   return (
     <Sheet name={`Sheets of ${job?.name ?? ""}`} onClose={() => openPanel(null)} wide>
       <div className="book">
         <nav className="book-list" aria-label="Sheets">
-          {!files && !wrong && <p role="status">The sheets are being drawn …</p>}
-          {wrong && <p className="problem" role="alert">{wrong}</p>}
+          <Waiting asked={asked} words="The sheets are being drawn" />
           <button type="button" className={open === "printer" ? "here" : ""} onClick={() => setOpen("printer")}>Teach it the printer</button>
           {book.documents.map((d) => (
             <button type="button" key={d.stem} className={d === chosen ? "here" : ""} onClick={() => setOpen(d.stem)}>

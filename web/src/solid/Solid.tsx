@@ -3,6 +3,8 @@ import { useEffect, useRef, useState, type KeyboardEvent } from "react";
 import * as rest from "../link/rest";
 import { usePage } from "../link/store";
 import { Press } from "../parts/Press";
+import { useAsked } from "../parts/useAsked";
+import { Waiting } from "../parts/Waiting";
 import { Views } from "../table/Views";
 import { openScene, type Cut, type SolidScene } from "./scene";
 
@@ -14,31 +16,27 @@ export default function Solid() {
   const room = useRef<HTMLDivElement>(null);
   const scene = useRef<SolidScene | null>(null);
   const { job, view } = usePage();
-  const [said, setSaid] = useState("The solid is being made …");
+  const [said, setSaid] = useState("");
+  const [ready, setReady] = useState(false);
+  const [stands, setStands] = useState(0); // solids put up so far
   const [cut, setCut] = useState<Cut>(null);
-  const revision = job?.revision, solved = view?.solved;
+  const id = job?.id ?? "", revision = job?.revision, solved = view?.solved;
+  const asked = useAsked<ArrayBuffer>(id && ready && solved !== false ? (signal) => rest.solid(id, signal) : null, id, [revision, solved]);
 
   useEffect(() => {
     try {
       scene.current = openScene(room.current!, { paper: ink("--film"), metal: ink("--metal"), line: ink("--graphite"), cut: ink("--hand") });
+      setReady(true);
     } catch {
       setSaid("This browser draws no solids (no WebGL). The flat views show the same fork.");
     }
     return () => scene.current?.close();
   }, []);
   useEffect(() => {
-    let gone = false;
-    if (!job || !scene.current || solved === false) return;
-    setSaid("The solid is being made …");
-    rest.solid(job.id).then((glb) => (gone ? undefined : scene.current?.put(glb))).then(
-      () => !gone && setSaid(""),
-      (e: Error) => !gone && setSaid(e.message),
-    );
-    return () => {
-      gone = true;
-    };
-  }, [job?.id, revision, solved]);
-  useEffect(() => scene.current?.cut(cut), [cut, said]);
+    if (!asked.answer) return;
+    scene.current?.put(asked.answer).then(() => setStands((n) => n + 1), (e: Error) => setSaid(e.message));
+  }, [asked.answer]);
+  useEffect(() => scene.current?.cut(cut), [cut, stands]);
 
   const onKey = (e: KeyboardEvent) => {
     if (e.target !== e.currentTarget) return;
@@ -56,6 +54,7 @@ export default function Solid() {
       aria-label="The fork in space. Arrows turn it, plus and minus zoom, 0 stands it up again.">
       <div className="solid-room" ref={room} aria-hidden="true" />
       {said && <p className="solid-said" role="status">{said}</p>}
+      {(asked.slow || asked.stopped || asked.wrong) && <div className="solid-said"><Waiting asked={asked} words="The solid is being made" /></div>}
       <div className="table-tools left"><Views /></div>
       <div className="table-tools right" role="toolbar" aria-label="Solid">
         <Press kind="quiet" onPress={() => scene.current?.stand("ahead")}>ahead</Press>

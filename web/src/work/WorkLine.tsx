@@ -1,8 +1,8 @@
 // The order of work along the lower edge, drawn as a rule one walks along.
-import { openPanel, tickStep, walkTo } from "../link/actions";
-import { Press } from "../parts/Press";
+import { tickStep, walkTo } from "../link/actions";
 import { kStages, set, usePage, type Stage } from "../link/store";
 import type { Card } from "../contract/types";
+import { MendingPull } from "../mending/MendingPull";
 import { doneOf, staged } from "./stages";
 
 export function WorkLine() {
@@ -10,9 +10,6 @@ export function WorkLine() {
   const all = staged(cards);
   return (
     <footer className="work">
-      {(stage === "cut" || stage === "prove") && (
-        <div className="mend-pull"><Press onPress={() => openPanel("mending")}>I cut it short …</Press></div>
-      )}
       {stepsOpen && <Steps stage={stage} cards={all[stage]} />}
       <nav className="work-rule" aria-label="Order of work">
         {kStages.map((s, i) => {
@@ -39,6 +36,7 @@ function Steps({ stage, cards }: { stage: Stage; cards: Card[] }) {
   return (
     <section className="steps" aria-label={`Steps: ${stage}`} tabIndex={0}>
       {cards.length === 0 && <p className="quiet-words">No steps here: there is no such fork yet.</p>}
+      <MendingPull stage={stage} />
       {cards.map((c) => {
         const tick = ticks[c.id];
         return (

@@ -1,0 +1,58 @@
+// One value of the library: what was typed, the other unit beside it, what is wrong below. Kept when the cursor leaves.
+import { useId, useState } from "react";
+import type { Problem, Row } from "../contract/types";
+import { unitOf } from "../job/numbers";
+import { useOther } from "../parts/useOther";
+import { Said } from "./Said";
+
+type Props = {
+  row: Row;
+  name: string;
+  value: string;
+  problems: Problem[];
+  /** Empty: it is saved. What is refused stays in the cell. */
+  onKeep: (typed: string | null) => Promise<Problem[]>;
+};
+
+export function Cell({ row, name, value, problems, onKeep }: Props) {
+  const id = useId();
+  const [draft, setDraft] = useState<string | null>(null);
+  const [refused, setRefused] = useState<Problem[]>([]);
+  const text = draft ?? value;
+  const { other } = useOther(row.choices.length ? "" : text, row.form);
+  const wrong = refused.length ? refused : problems;
+
+  const keep = async (typed: string | null) => {
+    if (typed === null || typed === value) {
+      setDraft(null);
+      return setRefused([]);
+    }
+    const said = await onKeep(typed.trim() === "" ? null : typed);
+    setRefused(said);
+    if (said.length === 0) setDraft(null);
+  };
+  const common = { id, "aria-invalid": wrong.length > 0 || undefined, "aria-describedby": `${id}p`, title: row.meaning };
+  return (
+    <div className={`shelf-cell${wrong.length ? " wrong" : ""}${row.form === "text" ? " words-cell" : ""}`}>
+      <label htmlFor={id}>{name}{row.need === "required" && !text && <em className="taken"> needed</em>}</label>
+      {row.choices.length > 0 ? (
+        <select {...common} value={text} onChange={(e) => void keep(e.target.value)}>
+          {(row.need !== "required" || text === "") && <option value="">{row.fallback || "none said"}</option>}
+          {row.choices.map((c) => <option key={c} value={c}>{c}</option>)}
+        </select>
+      ) : (
+        <input {...common} type="text" value={text} spellCheck={false} autoComplete="off" placeholder={row.fallback}
+          onChange={(e) => setDraft(e.target.value)} onBlur={() => void keep(draft)}
+          onKeyDown={(e) => {
+            if (e.key === "Enter") void keep(draft);
+            if (e.key !== "Escape" || draft === null) return;
+            e.stopPropagation();
+            setDraft(null);
+            setRefused([]);
+          }} />
+      )}
+      <span className="other">{other || (/^[−-]?[\d.,]+$/.test(text) ? unitOf(row.form) : "")}</span>
+      <Said problems={wrong} id={`${id}p`} />
+    </div>
+  );
+}
