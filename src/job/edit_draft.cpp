@@ -147,10 +147,13 @@ void Draft::replace(Span at, std::string_view with) {
 }
 
 void Draft::comment_out(Lines lines) {
-  for (std::size_t line = lines.last; line >= std::max<std::size_t>(lines.first, 1); --line) {
+  // where first, then the marks from below: the map looks at the text as it was
+  std::vector<std::size_t> places;
+  for (std::size_t line = std::max<std::size_t>(lines.first, 1); line <= lines.last; ++line) {
     if (map_.line(line).find_first_not_of(" \t") != std::string_view::npos)
-      text_.insert(map_.line_start(line), "# ");
+      places.push_back(map_.line_start(line));
   }
+  for (auto at = places.rbegin(); at != places.rend(); ++at) text_.insert(*at, "# ");
   parse();
 }
 
