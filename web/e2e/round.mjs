@@ -181,6 +181,8 @@ for (const [x, y] of [[12, 3], [-20.1, 9.9], [25, 20], [26, 34], [21, 44]]) awai
 await page.getByRole("button", { name: /^Point 6/ }).focus();
 await page.keyboard.press("ArrowLeft");
 await page.keyboard.press("Shift+ArrowDown");
+await page.getByLabel("outside diameter of the tyre").fill("655");
+await page.waitForTimeout(400);
 await picture(page, "tracing");
 await axe(page, "tracing");
 await page.getByRole("button", { name: "keep this profile" }).click();

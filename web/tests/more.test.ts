@@ -127,8 +127,11 @@ describe("a shelf of the library", () => {
     expect(placesOf(schema).map((p) => [p.id, p.list])).toEqual([["shop", false], ["fixtures", true]]);
   });
   test("tells what was measured before what it was sold as", () => {
-    expect(telling({ kind: "hole saw", diameter: "1 1/8 in" })).toEqual({ name: "hole saw", size: "1 1/8 in", sold: "", lot: "" });
-    expect(telling({ name: "the ground one", diameter: "1 1/8 in", measured: "28.9", lot: "B 7" })).toEqual({ name: "the ground one", size: "28.9", sold: "1 1/8 in", lot: "B 7" });
+    expect(telling({ kind: "hole saw", diameter: "1 1/8 in" })).toEqual({ name: "hole saw", size: "1 1/8 in", sold: "", beside: "" });
+    expect(telling({ name: "the ground one", kind: "hole saw", diameter: "1 1/8 in", measured: "28.9", lot: "B 7" })).toEqual({
+      name: "the ground one", size: "28.9", sold: "1 1/8 in", beside: "hole saw, lot B 7",
+    });
+    expect(telling({ over_locknut: "92" }, "dummy axle").name).toBe("dummy axle");
   });
   test("another of the same was not measured", () => {
     expect(another({ kind: "bar", diameter: "25", measured: "24.98", lot: "3" })).toEqual({ kind: "bar", diameter: "25" });

@@ -2,6 +2,7 @@
 // may lie underneath. The drawing behind follows; nothing is saved before it is kept.
 import { useRef, useState } from "react";
 import { forget, openPanel, saveEdits, tryEdits } from "../link/actions";
+import type { Edit } from "../contract/types";
 import { get, typedNow } from "../link/store";
 import { added, folded, kFewest, kProfileKey, moved, next, profileText, snapped, traced, without, type Point } from "../job/trace";
 import { typedNumber } from "../job/numbers";
@@ -11,6 +12,7 @@ import { SquaredPaper } from "./SquaredPaper";
 import { PictureUnder, usePictureUnder } from "./PictureUnder";
 import "../look/trace.css";
 
+const kDiameterKey = "wheel.tyre.outside_diameter";
 export const kPressed = 0.5; // mm: what a press of the hand is rounded to
 
 export default function TyreTrace() {
@@ -18,23 +20,33 @@ export default function TyreTrace() {
   const [points, setPoints] = useState<Point[]>(() => traced(before.current));
   const [chosen, setChosen] = useState(0);
   const picture = usePictureUnder(points);
-  const [measured, setMeasured] = useState(before.current !== "");
+  const [touched, setTouched] = useState(false);
+  const [asks] = useState(() => !get().view?.fields[kDiameterKey]); // named by its sidewall so far
+  const [diameter, setDiameter] = useState("");
 
+  const editsFor = (to: Point[], across: string): Edit[] => [
+    { key: kProfileKey, typed: profileText(to) }, ...(asks ? [{ key: kDiameterKey, typed: across.trim() }] : []),
+  ];
+  const attempt = (to: Point[], across: string) => {
+    if (to.length >= kFewest && (!asks || across.trim())) tryEdits(editsFor(to, across));
+  };
   const change = (to: Point[], at = chosen) => {
     setPoints(to);
     setChosen(Math.min(at, to.length - 1));
-    setMeasured(true);
-    if (to.length >= kFewest) tryEdits([{ key: kProfileKey, typed: profileText(to) }]);
+    setTouched(true);
+    attempt(to, diameter);
   };
   const leave = () => {
     forget(kProfileKey);
+    if (asks) forget(kDiameterKey);
     openPanel(null);
   };
   const keep = () => {
-    if (profileText(points) === profileText(traced(before.current))) return leave();
-    saveEdits([{ key: kProfileKey, typed: profileText(points) }]);
+    saveEdits(editsFor(points, diameter));
     openPanel(null);
   };
+  const whyNot = !touched ? "nothing is traced yet" : points.length < kFewest ? "three points at least"
+    : asks && !diameter.trim() ? "type the outside diameter first" : "";
   const press = (p: Point) => {
     if (picture.presses) return picture.press(p);
     const put = added(points, snapped(folded(p), kPressed));
@@ -59,9 +71,14 @@ export default function TyreTrace() {
             <Press onPress={() => { const put = next(points, chosen); change(put.points, put.at); }}>add a point</Press>
             <Press onPress={() => change(without(points, chosen), chosen - 1)} whyNot={chosen === 0 && "the top stays"}>take it out</Press>
           </div>
+          {asks && (
+            <label className="inline-field">outside diameter of the tyre
+              <input type="text" value={diameter} placeholder="665" onChange={(e) => { setDiameter(e.target.value); attempt(points, e.target.value); }} />
+            </label>
+          )}
           <PictureUnder picture={picture} />
           <div className="row">
-            <Press kind="main" onPress={keep} whyNot={(points.length < kFewest && "three points at least") || (!measured && "nothing is traced yet")}>keep this profile</Press>
+            <Press kind="main" onPress={keep} whyNot={whyNot}>keep this profile</Press>
             <Press onPress={leave}>leave it as it was</Press>
           </div>
         </div>

@@ -114,11 +114,12 @@ export function placesOf(schema: Row[]): Place[] {
 const kSizes = ["diameter", "radius", "over_locknut", "race_stop", "bar_x"];
 
 /** What is read from across the shop: what it is called, its size, and whether that was measured. */
-export function telling(row: Node): { name: string; size: string; sold: string; lot: string } {
+export function telling(row: Node, one = "no name"): { name: string; size: string; sold: string; beside: string } {
   const said = (name: string) => cell(row, [name]);
   const kind = said("kind") || said("alloy");
   const sold = kSizes.map(said).find((s) => s) ?? "";
-  return { name: said("name") || kind || "no name", size: said("measured") || sold, sold: said("measured") ? sold : "", lot: said("lot") };
+  const beside = [said("name") ? kind : "", said("measures"), said("lot") && `lot ${said("lot")}`].filter(Boolean).join(", ");
+  return { name: said("name") || kind || one, size: said("measured") || sold, sold: said("measured") ? sold : "", beside };
 }
 
 /** Another of the same: what was measured on the one isn't known of the other. */

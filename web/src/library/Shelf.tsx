@@ -35,7 +35,7 @@ export function Shelf({ shelves, schema, list, path, one }: Props) {
       {rows.length === 0 && !fresh && <p className="quiet-words">Nothing here yet. {schema.find((r) => r.key === list)?.meaning}</p>}
       <ul>
         {rows.map((row, i) => (
-          <Thing key={i} {...{ shelves, schema, list, row }} path={[...path, i]} open={open === i} onOpen={() => setOpen(open === i ? null : i)}
+          <Thing key={i} {...{ shelves, schema, list, row, one }} path={[...path, i]} open={open === i} onOpen={() => setOpen(open === i ? null : i)}
             onAnother={() => { setOpen(null); setFresh(another(row)); }}
             onRemove={() => void write(rows.filter((_, k) => k !== i)).then((saved) => saved && setOpen(null))} />
         ))}
@@ -60,7 +60,7 @@ export function Shelf({ shelves, schema, list, path, one }: Props) {
         </section>
       )}
       {!fresh && <Said problems={refused} />}
-      {!fresh && <Press onPress={() => { setRefused([]); setFresh({}); }}>add a {one}</Press>}
+      {!fresh && <Press onPress={() => { setRefused([]); setFresh({}); }}>add {/^[aeiou]/.test(one) ? "an" : "a"} {one}</Press>}
     </div>
   );
 }
@@ -99,13 +99,13 @@ function FreshCell({ row, value, onTyped }: { row: Row; value: string; onTyped: 
 }
 
 type ThingProps = {
-  shelves: Shelves; schema: Row[]; list: string; row: Node; path: Path; open: boolean;
+  shelves: Shelves; schema: Row[]; list: string; row: Node; one: string; path: Path; open: boolean;
   onOpen: () => void; onAnother: () => void; onRemove: () => void;
 };
 
-function Thing({ shelves, schema, list, row, path, open, onOpen, onAnother, onRemove }: ThingProps) {
+function Thing({ shelves, schema, list, row, one, path, open, onOpen, onAnother, onRemove }: ThingProps) {
   const { cells, lists } = insideOf(schema, list);
-  const told = telling(row);
+  const told = telling(row, one);
   const { other } = useOther(told.size, "length");
   const key = keyOf(path);
   const wrong = problemsIn(shelves.problems, key);
@@ -113,9 +113,9 @@ function Thing({ shelves, schema, list, row, path, open, onOpen, onAnother, onRe
   return (
     <li className={`thing${open ? " open" : ""}`}>
       <button type="button" className="thing-label" aria-expanded={open} onClick={onOpen}>
-        <span className="thing-name">{told.name}{told.lot && <small>lot {told.lot}</small>}</span>
+        <span className="thing-name">{told.name}{told.beside && <small>{told.beside}</small>}</span>
         <span className="thing-size">
-          <b className={told.sold || cell(row, ["measured"]) ? "" : "assumed"}>{told.size || "?"}</b> <small>{bare ? "mm" : ""}</small>
+          <b className={told.sold || cell(row, ["measured"]) ? "" : "assumed"}>{told.size}</b> <small>{bare ? "mm" : ""}</small>
           <small className="thing-other">{[other, told.sold && `sold as ${told.sold}`].filter(Boolean).join(" · ")}</small>
         </span>
         {wrong.length > 0 && <span className="flag">look at it</span>}

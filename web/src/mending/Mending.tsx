@@ -57,6 +57,7 @@ function Entries() {
     if (focus?.startsWith("done.")) setSide(sideSaid(kNoFields, focus));
   }, [focus]);
   const groups = groupsOf(schema);
+  const [begun] = useState(() => saidDone(get().view?.fields ?? kNoFields).length > 0); // then the ways are what is looked for
   const wanted = (g: Group) => g.rows.some((r) => focus === r.key || focus === sidedKey(r.key, side));
   return (
     <>
@@ -66,7 +67,7 @@ function Entries() {
         ))}
       </div>
       {groups.map((g, i) => (
-        <Drawer key={g.name} name={g.sided ? (side === "both" ? `both ${g.name}s` : `${side} ${g.name}`) : g.name} open={i === 0 || wanted(g)}>
+        <Drawer key={g.name} name={g.sided ? (side === "both" ? `both ${g.name}s` : `${side} ${g.name}`) : g.name} open={(i === 0 && !begun) || wanted(g)}>
           {g.rows.map((r) => {
             const key = g.sided ? sidedKey(r.key, side) : r.key;
             return <Field key={key} row={{ ...r, key }} />;
@@ -132,8 +133,8 @@ function OneWay({ way, number }: { way: Way; number: number }) {
           <tbody>
             {moved.map((m) => (
               <tr key={m.key}>
-                <th scope="row">{m.what}</th>
-                <td>{told(m.is, m.unit)}<small>planned {told(m.was, m.unit)}</small></td>
+                <th scope="row">{m.what}<small>planned {told(m.was, m.unit)}</small></th>
+                <td>{told(m.is, m.unit)}</td>
                 <td><b>{byHowMuch(m)}</b></td>
               </tr>
             ))}

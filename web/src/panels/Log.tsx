@@ -27,6 +27,7 @@ export function Log() {
       <form className="row" onSubmit={(e) => { e.preventDefault(); void put(); }}>
         <label className="inline-field grow">What <input type="text" value={what} onChange={(e) => setWhat(e.target.value)} placeholder="left blade cut short" /></label>
         <label className="inline-field">Measured <input type="text" value={typed} onChange={(e) => setTyped(e.target.value)} placeholder="391,6" /></label>
+        <input type="submit" hidden />
         <Press kind="main" onPress={() => void put()} whyNot={!what.trim() && "say what was done"}>write it down</Press>
       </form>
       {lines.length === 0 && <p className="quiet-words">Nothing yet. What is measured on the phone stands here too.</p>}
