@@ -1,6 +1,6 @@
 // Page logic of the library, of mending and of tracing, and of long questions.
 import { describe, expect, test, vi } from "vitest";
-import type { Move, Way } from "../src/contract/ways";
+import type { Move, Way } from "../src/contract/types";
 import type { Fields, LogLine, Row } from "../src/contract/types";
 import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf } from "../src/job/asBuilt";
 import { asking, type Asking } from "../src/job/asking";

@@ -1858,23 +1858,49 @@ export interface components {
         };
         Way: {
             title: string;
+            cost: number | null;
+            scrapped: number;
+            cut_again: number;
             moves: components["schemas"]["Move"][];
             pieces: components["schemas"]["Piece"][];
+            set: {
+                key: string;
+                value: string;
+            }[];
+            take_out: string[];
             not_met: string[];
         };
         Move: {
             key: string;
             what: string;
-            unit: string;
+            /** @enum {unknown} */
+            unit: "mm" | "deg";
             was: number;
             is: number;
             difference: number;
+            /** @description plus or minus that is allowed */
+            freedom: number;
+            only_a_loss_counts: boolean;
         };
         Piece: {
-            member: string;
-            fate: string;
+            /** @enum {unknown} */
+            member: "blade.left" | "blade.right";
+            fate: components["schemas"]["Fate"];
             why: string;
+            length: components["schemas"]["WasIs"];
+            lower_trim: components["schemas"]["WasIs"];
+            top: components["schemas"]["WasIs"];
+            template_change: {
+                lower: number;
+                upper: number;
+            };
         };
+        WasIs: {
+            was: number;
+            is: number;
+        };
+        /** @enum {unknown} */
+        Fate: "kept" | "file" | "cut again" | "to cut" | "scrap";
     };
     responses: never;
     parameters: never;

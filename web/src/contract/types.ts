@@ -33,3 +33,9 @@ export type Tick = S["Tick"];
 export type Ticks = Record<string, Tick>;
 export type LogLine = Partial<S["LogLine"]> & { who: string; what: string };
 export type Edit = S["Edit"];
+
+export type Move = S["Move"];
+export type Fate = S["Fate"];
+export type Piece = S["Piece"];
+export type Way = S["Way"];
+export type Ways = S["Ways"];

@@ -1,5 +1,5 @@
 // A way to mend the plan in the shop's words. Pure.
-import type { Fate, Move, Way } from "../contract/ways";
+import type { Fate, Move, Way } from "../contract/types";
 import { inUnit, unitSign } from "./numbers";
 
 export const kFates: Record<Fate, string> = {

@@ -1,9 +1,8 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks,
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks, Ways,
 } from "../contract/types";
 import type { Shop } from "../contract/shop";
-import type { Ways } from "../contract/ways";
 import { decodeFrame, type View } from "../contract/frame";
 
 export class Refused extends Error {

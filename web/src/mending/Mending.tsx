@@ -1,6 +1,6 @@
 // "I cut it short": what is made already, and the ways to go on from there, best first. One press takes a way.
 import { useEffect, useState, type ReactNode } from "react";
-import type { Way, Ways } from "../contract/ways";
+import type { Way, Ways } from "../contract/types";
 import { openPanel, redraw, saveEdits, say } from "../link/actions";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
