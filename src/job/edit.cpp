@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "job/edit_draft.h"
+#include "job/edit_words.h"
 #include "job/schema.h"
 #include "job/table_reader.h"
 #include "job/text_door.h"
@@ -16,89 +17,26 @@ using base::Result;
 
 namespace {
 
-/// Is it one value of the file's grammar, a list where `list`?
-bool is_value(std::string_view typed, bool list) {
-  const std::string text = "v = [" + std::string(typed) + "]";
-  if (stopped_at_door(text, "")) return false;
-  try {
-    const toml::table table = toml::parse(text);
-    const toml::array* v = table["v"].as_array();
-    return table.size() == 1 && v != nullptr && v->size() == 1 && (!list || v->front().is_array());
-  } catch (const toml::parse_error&) {
-    return false;
-  }
-}
-
-std::string quoted(std::string_view typed) {
-  std::string out = "\"";
-  for (const char c : typed) {
-    if (c == '"' || c == '\\') {
-      (out += '\\') += c;
-    } else if (c == '\n') {
-      out += "\\n";
-    } else if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) {
-      out += fmt::format("\\u{:04X}", static_cast<unsigned>(c));
-    } else {
-      out += c;
-    }
-  }
-  return out + "\"";
-}
-
-std::string_view trimmed(std::string_view text) {
-  const auto from = text.find_first_not_of(" \t\r\n");
-  if (from == std::string_view::npos) return {};
-  return text.substr(from, text.find_last_not_of(" \t\r\n") - from + 1);
-}
-
-/// "# cap = 2   # usual": the line and where its value stands in it, or nothing.
-std::optional<Span> asleep(std::string_view line, std::string_view name) {
-  std::size_t i = line.find_first_not_of(" \t");
-  if (i == std::string_view::npos || line[i] != '#') return std::nullopt;
-  i = line.find_first_not_of(" \t", i + 1);
-  if (i == std::string_view::npos || !line.substr(i).starts_with(name)) return std::nullopt;
-  i = line.find_first_not_of(" \t", i + name.size());
-  if (i == std::string_view::npos || line[i] != '=') return std::nullopt;
-  i = line.find_first_not_of(" \t", i + 1);
-  if (i == std::string_view::npos) return std::nullopt;
-  char quote = 0;
-  std::size_t end = i;
-  for (std::size_t k = i; k < line.size() && (quote != 0 || line[k] != '#'); ++k) {
-    if (quote == 0 && (line[k] == '"' || line[k] == '\'')) {
-      quote = line[k];
-    } else if (line[k] == quote) {
-      quote = 0;
-    }
-    if (line[k] != ' ' && line[k] != '\t') end = k + 1;
-  }
-  if (!is_value(line.substr(i, end - i), false)) return std::nullopt;
-  return Span{i, end};
-}
-
-/// "# [wheel.tyre]"
-bool asleep_heading(std::string_view line) {
-  const std::string_view words = trimmed(line);
-  return words.starts_with('#') && trimmed(words.substr(1)).starts_with('[');
-}
-
 /// Makes one edit after another in one draft.
 class Editor {
  public:
-  Editor(const std::string& text, const std::string& file) : draft_(text), file_(file) {}
+  Editor(const std::string& text, const std::string& file, std::span<const Row> rows)
+      : draft_(text, rows), file_(file), rows_(rows) {}
 
   Result<void> make(const Edit& edit) {
-    const Row* row = find_row(edit.key);
+    const Row* row = find_row(rows_, edit.key);
     steps_ = steps_of(edit.key);
-    if (steps_.empty() || (row == nullptr && (edit.typed || !is_section(edit.key)) && steps_.back().row == 0))
+    if (steps_.empty() ||
+        (row == nullptr && (edit.typed || !is_section(rows_, edit.key)) && steps_.back().row == 0))
       return refuse("key-unknown", fmt::format("There is no key {}.", edit.key),
-                    fmt::format("Did you mean {}?", nearest_key(edit.key)));
+                    fmt::format("Did you mean {}?", nearest_key(rows_, edit.key)));
     if (!edit.typed) {
       if (const toml::node* node = draft_.find(steps_, steps_.size())) take_out(*node);
       return {};
     }
     if (row != nullptr && row->form == Form::list && !is_value(*edit.typed, true))
       return refuse("edit-list", fmt::format("{} is no list.", *edit.typed), what_fits(*row));
-    set(value_text(edit.key, *edit.typed));
+    set(value_text(edit.key, *edit.typed, rows_));
     if (draft_.find(steps_, steps_.size()) == nullptr)
       return refuse("edit-unplaced", fmt::format("There is no place for {} in the file.", edit.key),
                     "Write it by hand and import the file.");
@@ -114,7 +52,7 @@ class Editor {
   }
 
   void set(const std::string& value) {
-    make_way();
+    make_way(value);
     const toml::node* node = draft_.find(steps_, steps_.size());
     if (node == nullptr) {
       insert(value);
@@ -126,28 +64,21 @@ class Editor {
   }
 
   /// What can't stand beside the new key: text where a section is wanted, a section where text is.
-  void make_way() {
+  void make_way(const std::string& value) {
     for (std::size_t n = 1; n < steps_.size(); ++n) {
       const toml::node* above = draft_.find(steps_, n);
       if (above != nullptr && !above->is_table() && !above->is_array()) return take_out(*above);
     }
     const toml::node* node = draft_.find(steps_, steps_.size());
-    if (node != nullptr && node->is_table()) take_out(*node);
+    if (node == nullptr || !node->is_table()) return;
+    if (!value.starts_with('{') || !draft_.in_braces(*node)) take_out(*node);
   }
 
   /// A line or a section becomes a comment; an item in braces goes.
   void take_out(const toml::node& node) {
     const toml::table* table = node.as_table();
-    if (draft_.repeated(node)) {
-      for (std::size_t i = node.as_array()->size(); i > 0; --i) {
-        const toml::node* rows = draft_.find(steps_, steps_.size());
-        draft_.comment_out(draft_.block_of(*rows->as_array()->get(i - 1)->as_table()));
-      }
-    } else if (table != nullptr && draft_.headed(node)) {
-      std::vector<Draft::Lines> blocks;
-      gather(*table, blocks);
-      std::ranges::sort(blocks, {}, &Draft::Lines::first);
-      for (std::size_t i = blocks.size(); i > 0; --i) draft_.comment_out(blocks[i - 1]);
+    if (draft_.repeated(node) || (table != nullptr && draft_.headed(node))) {
+      take_out_blocks(node);
     } else if (lies_in_brackets(node)) {
       draft_.erase_item(draft_.map().span_of(node));
     } else if (table != nullptr && !draft_.in_braces(node)) {
@@ -157,11 +88,20 @@ class Editor {
     }
   }
 
-  /// "[a]" with every "[a.b]" that has a heading too.
-  void gather(const toml::table& table, std::vector<Draft::Lines>& out) const {
-    if (draft_.headed(table)) out.push_back(draft_.block_of(table));
-    for (const auto& [name, below] : table) {
-      if (below.is_table()) gather(*below.as_table(), out);
+  void take_out_blocks(const toml::node& node) {
+    std::vector<Draft::Lines> blocks;
+    gather(node, blocks);
+    std::ranges::sort(blocks, {}, &Draft::Lines::first);
+    for (std::size_t i = blocks.size(); i > 0; --i) draft_.comment_out(blocks[i - 1]);
+  }
+
+  /// "[a]" or "[[a]]" with every "[a.b]" and "[[a.b]]" that has a heading too.
+  void gather(const toml::node& node, std::vector<Draft::Lines>& out) const {
+    if (const toml::table* table = node.as_table()) {
+      if (draft_.headed(node)) out.push_back(draft_.block_of(*table));
+      for (const auto& [name, below] : *table) gather(below, out);
+    } else if (draft_.repeated(node)) {
+      for (const toml::node& row : *node.as_array()) gather(row, out);
     }
   }
 
@@ -270,36 +210,73 @@ class Editor {
     draft_.append(heading + "\n" + line);
   }
 
-  /// "[{kind = "boss"}]" as "[[features]]" at the end of the file.
+  /// The names of a row of a list, in the order of the schema.
+  [[nodiscard]] std::vector<std::string> columns(const Steps& list) const {
+    const std::string head = canonical(key_of(list, list.size())) + "[].";
+    std::vector<std::string> out;
+    for (const Row& known : rows_) {
+      if (!known.key.starts_with(head)) continue;
+      const std::string_view rest = known.key.substr(head.size());
+      std::string name(rest.substr(0, rest.find_first_of(".[")));
+      if (std::ranges::find(out, name) == out.end()) out.push_back(std::move(name));
+    }
+    return out;
+  }
+
+  /// "[{kind = "boss"}]" as "[[features]]": at the end of the file, rows within rows below their like.
   void put_blocks(const std::string& value) {
-    const Draft wanted("v = " + value);
+    const Draft wanted("v = " + value, rows_);
+    Steps plain = steps_;
+    for (Step& s : plain) s.row = 0;
     for (const toml::node& row : *wanted.table()["v"].as_array()) {
-      std::string block = "[[" + steps_.back().name + "]]";
+      std::string block = "[[" + key_of(plain, plain.size()) + "]]";
       if (const toml::table* cells = row.as_table()) {
-        for (const Row& known : schema()) {  // in the order of the schema
-          const std::string head = steps_.back().name + "[].";
-          if (!known.key.starts_with(head)) continue;
-          const std::string_view name = known.key.substr(head.size());
+        for (const std::string& name : columns(steps_)) {
           if (const toml::node* cell = cells->get(name))
             block += fmt::format("\n{} = {}", name, wanted.map().text_of(*cell));
         }
       }
-      draft_.append(block);
+      const toml::node* list = draft_.find(steps_, steps_.size());
+      if (steps_.size() > 1 && list != nullptr && draft_.repeated(*list)) {
+        draft_.put_below(draft_.block_of(*list->as_array()->back().as_table()).last, "\n" + block);
+      } else {
+        draft_.append(block);
+      }
     }
+  }
+
+  [[nodiscard]] static bool same(const toml::node& a, const toml::node& b) {
+    if (a.is_table() && b.is_table()) return *a.as_table() == *b.as_table();
+    if (a.is_array() && b.is_array()) return *a.as_array() == *b.as_array();
+    return false;
+  }
+
+  /// Where rows went out of a list that is otherwise as it was; its end where that can't be told.
+  [[nodiscard]] static std::size_t gone_from(const toml::array& old, const toml::array& rows) {
+    const std::size_t gone = old.size() - rows.size();
+    std::size_t at = 0;
+    while (at < rows.size() && same(old[at], rows[at])) ++at;
+    for (std::size_t i = at; i < rows.size(); ++i) {
+      if (!same(old[i + gone], rows[i])) return rows.size();
+    }
+    return at;
   }
 
   /// Rows that stay as they are keep their place and their comments.
   void set_rows(const toml::array& old, const std::string& value) {
-    const Draft wanted("v = " + value);
+    const Draft wanted("v = " + value, rows_);
     const toml::array& rows = *wanted.table()["v"].as_array();
     if (draft_.repeated(old)) return set_blocks(old, rows, wanted, value);
     if (old.empty() || rows.empty()) return draft_.replace(draft_.map().span_of(old), value);
     const auto mine = [&]() -> const toml::array& { return *draft_.find(steps_, steps_.size())->as_array(); };
-    for (std::size_t n = mine().size(); n > rows.size(); --n)
-      draft_.erase_item(draft_.map().span_of(mine()[n - 1]));
+    if (old.size() > rows.size()) {
+      const std::size_t from = gone_from(old, rows);
+      for (std::size_t n = old.size() - rows.size(); n > 0; --n)
+        draft_.erase_item(draft_.map().span_of(mine()[from + n - 1]));
+    }
     const std::size_t common = std::min(mine().size(), rows.size());
     for (std::size_t i = 0; i < common; ++i) {
-      if (draft_.map().text_of(mine()[i]) != wanted.map().text_of(rows[i]))
+      if (!same(mine()[i], rows[i]) && draft_.map().text_of(mine()[i]) != wanted.map().text_of(rows[i]))
         draft_.replace(draft_.map().span_of(mine()[i]), wanted.map().text_of(rows[i]));
     }
     for (std::size_t i = common; i < rows.size(); ++i) {
@@ -318,10 +295,14 @@ class Editor {
                   const std::string& value) {
     const Steps list = steps_;
     const std::size_t common = std::min(old.size(), rows.size());
-    for (std::size_t n = old.size(); n > common; --n)
-      draft_.comment_out(
-          draft_.block_of(*draft_.find(list, list.size())->as_array()->get(n - 1)->as_table()));
-    for (std::size_t i = 0; i < common; ++i) set_cells(list, i, *rows[i].as_table(), wanted);
+    if (old.size() > common) {
+      const std::size_t from = gone_from(old, rows);
+      for (std::size_t n = old.size() - common; n > 0; --n)
+        take_out_blocks(*draft_.find(list, list.size())->as_array()->get(from + n - 1));
+    }
+    for (std::size_t i = 0; i < common; ++i) {
+      if (rows[i].is_table()) set_cells(list, i, *rows[i].as_table(), wanted);
+    }
     steps_ = list;
     if (rows.size() == common) return;
     const Span first = wanted.map().span_of(rows[common]);
@@ -329,17 +310,14 @@ class Editor {
   }
 
   void set_cells(const Steps& list, std::size_t i, const toml::table& cells, const Draft& wanted) {
-    for (const Row& known : schema()) {
-      const std::string head = list.back().name + "[].";
-      if (!known.key.starts_with(head)) continue;
-      const std::string name(known.key.substr(head.size()));
+    for (const std::string& name : columns(list)) {
       const toml::node* cell = cells.get(name);
       steps_ = list;
       steps_.back().row = i + 1;
       steps_.push_back({name, 0});
       const toml::node* mine = draft_.find(steps_, steps_.size());
-      if (cell != nullptr &&
-          (mine == nullptr || draft_.map().text_of(*mine) != wanted.map().text_of(*cell))) {
+      if (cell != nullptr && (mine == nullptr || (!same(*mine, *cell) && draft_.map().text_of(*mine) !=
+                                                                             wanted.map().text_of(*cell)))) {
         set(std::string(wanted.map().text_of(*cell)));
       } else if (cell == nullptr && mine != nullptr) {
         take_out(*mine);
@@ -349,24 +327,25 @@ class Editor {
 
   Draft draft_;
   const std::string& file_;
+  std::span<const Row> rows_;
   Steps steps_;  ///< of the edit in hand
 };
 
 }  // namespace
 
-std::string value_text(std::string_view key, std::string_view typed) {
+std::string value_text(std::string_view key, std::string_view typed, std::span<const Row> rows) {
   const std::string_view value = trimmed(typed);
-  const Row* row = find_row(key);
+  const Row* row = find_row(rows, key);
   const bool words = row != nullptr && (row->form == Form::text || row->form == Form::choice);
   const bool as_it_is = is_value(value, false) && (!words || value.front() == '"' || value.front() == '\'');
   return as_it_is ? std::string(value) : quoted(value);
 }
 
 Result<std::string> edited_text(const std::string& text, const std::vector<Edit>& edits,
-                                const std::string& file) {
+                                const std::string& file, std::span<const Row> rows) {
   if (auto problem = stopped_at_door(text, file)) return tl::unexpected(std::move(*problem));
   try {
-    Editor editor(text, file);
+    Editor editor(text, file, rows);
     for (const Edit& edit : edits) {
       if (const auto made = editor.make(edit); !made) return tl::unexpected(made.error());
     }

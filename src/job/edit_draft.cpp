@@ -46,10 +46,10 @@ std::string key_of(const Steps& steps, std::size_t count) {
 namespace {
 
 /// Which cell of a row without names is `name`: its place among the schema's columns.
-std::size_t column_of(const std::string& list, const std::string& name) {
+std::size_t column_of(std::span<const Row> rows, const std::string& list, const std::string& name) {
   const std::string head = canonical(list) + "[].";
   std::size_t n = 0;
-  for (const Row& row : schema()) {
+  for (const Row& row : rows) {
     if (!row.key.starts_with(head)) continue;
     const std::string_view rest = row.key.substr(head.size());
     if (rest == name) return n;
@@ -71,7 +71,7 @@ void headings_of(const toml::node& node, std::string_view text, const TextMap& m
 
 }  // namespace
 
-Draft::Draft(std::string text) : text_(std::move(text)), map_(text_) {
+Draft::Draft(std::string text, std::span<const Row> rows) : rows_(rows), text_(std::move(text)), map_(text_) {
   parse();
 }
 
@@ -89,8 +89,8 @@ const toml::node* Draft::find(const Steps& steps, std::size_t count) const {
     if (const toml::table* t = at->as_table()) {
       at = t->get(steps[i].name);
     } else if (const toml::array* cells = at->as_array(); cells != nullptr && i > 0) {
-      at =
-          cells->get(column_of(key_of(steps, i - 1) + (i > 1 ? "." : "") + steps[i - 1].name, steps[i].name));
+      at = cells->get(
+          column_of(rows_, key_of(steps, i - 1) + (i > 1 ? "." : "") + steps[i - 1].name, steps[i].name));
     } else {
       return nullptr;
     }

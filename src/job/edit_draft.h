@@ -3,9 +3,11 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
+#include "job/schema.h"
 #include "job/text_map.h"
 
 namespace halfround::job {
@@ -24,7 +26,8 @@ using Steps = std::vector<Step>;
 /// Text and table always belong together: every change parses again.
 class Draft {
  public:
-  explicit Draft(std::string text);  ///< throws toml::parse_error
+  /// Throws toml::parse_error.
+  explicit Draft(std::string text, std::span<const Row> rows = schema());
   Draft(const Draft&) = delete;
   Draft& operator=(const Draft&) = delete;
 
@@ -59,6 +62,7 @@ class Draft {
  private:
   [[nodiscard]] std::optional<Span> own_lines(Span at) const;
   void parse();
+  std::span<const Row> rows_;
   std::string text_;
   toml::table table_;
   TextMap map_;

@@ -28,6 +28,15 @@ double value_or(const std::optional<Quantity>& q, double otherwise) {
   return q && !q->typed.empty() ? q->value : otherwise;
 }
 
+shop::Tag read_tag(TableReader& r, const Spot& row) {
+  return {r.text(r.in(row, "lot")), r.text(r.in(row, "measured")), r.text(r.in(row, "note"))};
+}
+
+/// So that cards and cut list say which one to take.
+std::string with_lot(const std::string& name, const shop::Tag& tag) {
+  return tag.lot.empty() ? name : fmt::format("{}, lot {}", name, tag.lot);
+}
+
 shop::Cutter read_cutter(TableReader& r, const Spot& row) {
   shop::Cutter out;
   const std::string name = r.text(r.in(row, "name"));
@@ -36,6 +45,7 @@ shop::Cutter read_cutter(TableReader& r, const Spot& row) {
   out.diameter = diameter.value;
   out.name = name_or(name, sized(out.kind == shop::CutterKind::hole_saw ? "hole saw" : "end mill", diameter));
   out.reach = value_or(r.maybe(r.in(row, "reach")), 0);
+  out.tag = read_tag(r, row);
   return out;
 }
 
@@ -52,6 +62,7 @@ shop::File read_file(TableReader& r, const Spot& row) {
   out.radius = q.value;
   const char* kinds[] = {"half-round file", "round file", "flat file"};
   const char* kind = kinds[static_cast<std::size_t>(out.kind)];
+  out.tag = read_tag(r, row);
   out.name = name_or(name, flat ? std::string(kind) : sized(kind, q, "of radius "));
   return out;
 }
@@ -126,6 +137,7 @@ std::vector<Spot> tables(TableReader& r, const Spot& list) {
 shop::Fixture read_fixture(TableReader& r, const Spot& row) {
   shop::Fixture out;
   out.name = r.text(r.in(row, "name"));
+  out.tag = read_tag(r, row);
   for (const Spot& a : tables(r, r.in(row, "adjusters"))) out.adjusters.push_back(read_adjuster(r, a));
   for (const Spot& a : tables(r, r.in(row, "dummy_axles"))) out.dummy_axles.push_back(read_dummy_axle(r, a));
   if (const auto q = r.maybe(r.in(row, "race_stop"))) out.race_stop = q->value;
@@ -152,8 +164,9 @@ shop::Stock read_stock(TableReader& r, const Spot& row) {
   out.wall = value_or(r.maybe(r.in(row, "wall")), 0);
   out.count = r.count(r.in(row, "count")).value_or(1);
   static constexpr const char* kNames[] = {"tube", "bar", "plate"};
-  out.name = name_or(
-      name, fmt::format("{}, {} long", sized(kNames[static_cast<int>(out.kind)], diameter), length.typed));
+  out.tag = read_tag(r, row);
+  const std::string size = sized(kNames[static_cast<int>(out.kind)], diameter);
+  out.name = with_lot(name_or(name, fmt::format("{}, {} long", size, length.typed)), out.tag);
   return out;
 }
 
@@ -162,13 +175,14 @@ void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
     const std::string name = r.text(r.in(row, "name"));
     const std::string alloy = r.text(r.in(row, "alloy"));
     const Quantity diameter = r.quantity(r.in(row, "diameter"));
-    out.rods.push_back({name_or(name, sized(alloy, diameter)), alloy, diameter.value});
+    const shop::Tag tag = read_tag(r, row);
+    out.rods.push_back({with_lot(name_or(name, sized(alloy, diameter)), tag), alloy, diameter.value, tag});
   }
   for (const Spot& row : tables(r, r.in(root, "stock"))) out.stock.push_back(read_stock(r, row));
   for (const Spot& row : tables(r, r.in(root, "printers"))) {
     out.printers.push_back({r.text(r.in(row, "name")), r.quantity(r.in(row, "bar_x")).value,
                             r.quantity(r.in(row, "bar_y")).value,
-                            r.quantity(r.in(row, "paper_thickness")).value});
+                            r.quantity(r.in(row, "paper_thickness")).value, read_tag(r, row)});
   }
   const Spot rotary = r.section(root, "rotary");
   const auto of_rotary = [&](std::string_view key) { return r.quantity(r.in(rotary, key)).value; };
@@ -216,7 +230,8 @@ void read_all(TableReader& r, const toml::table& table, shop::Shop& out) {
 
 base::Result<ShopFile, Problems> read_shop(std::string_view text, const std::string& file) {
   if (auto problem = stopped_at_door(text, file)) {
-    if (problem->code == "job-empty") problem->fits = "A shop needs a name and what is in it: see docs/shop-file.md.";
+    if (problem->code == "job-empty")
+      problem->fits = "A shop needs a name and what is in it: see docs/shop-file.md.";
     return tl::unexpected(Problems{std::move(*problem)});
   }
   ShopFile out;

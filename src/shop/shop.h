@@ -8,6 +8,11 @@
 
 namespace halfround::shop {
 
+/// What is written on the thing; nothing is reckoned from it.
+struct Tag {
+  std::string lot, measured, note;
+};
+
 enum class CutterKind { hole_saw, end_mill };
 
 struct Cutter {
@@ -15,6 +20,7 @@ struct Cutter {
   CutterKind kind = CutterKind::hole_saw;
   double diameter = 0;  ///< it cuts, mm
   double reach = 0;     ///< how deep it goes along its axis, mm; 0: deep enough for anything
+  Tag tag{};
 };
 
 enum class FileKind { half_round, round, flat };
@@ -23,6 +29,7 @@ struct File {
   std::string name;
   FileKind kind = FileKind::half_round;
   double radius = 0;  ///< of its round side, mm; 0 for a flat one
+  Tag tag{};
 };
 
 /// What an adjuster measures in the fork. Along and straight are the two axle-to-crown lengths of
@@ -71,12 +78,14 @@ struct Fixture {
   std::vector<DummyAxle> dummy_axles;
   std::optional<double> race_stop;  ///< diameter of the bore that takes the crown race seat's tube, mm
   std::optional<SteererClamp> steerer_clamp;
+  Tag tag{};
 };
 
 struct Rod {
   std::string name;
   std::string alloy;    ///< AWS classification as typed: "RBCuZn-C"
   double diameter = 0;  ///< mm
+  Tag tag{};
 };
 
 enum class StockKind { tube, bar, plate };
@@ -92,12 +101,14 @@ struct Stock {
   double wall = 0;      ///< of a plate its thickness, mm; 0: not known, or a bar
   double length = 0;    ///< mm
   int count = 1;        ///< how many such lengths
+  Tag tag{};
 };
 
 struct Printer {
   std::string name;
   double bar_x = 100, bar_y = 100;  ///< what the printed 100 mm bars measure, mm
   double paper_thickness = 0.1;     ///< mm
+  Tag tag{};
 };
 
 /// What a machine that turns the tube holds (shop/rotary.h).

@@ -10,6 +10,8 @@
 
 #include "job/read.h"
 #include "job/schema.h"
+#include "job/shop_read.h"
+#include "job/shop_schema.h"
 #include "job/starter.h"
 
 namespace halfround::job {
@@ -180,6 +182,103 @@ TEST(Edit, EveryFieldOfEveryExampleCanBeWrittenBackAndNothingMoves) {
     }
   }
   EXPECT_GT(n, 200);
+}
+
+std::string shed() {
+  return slurp(SOURCE_DIR "/examples/island-mail/shop.toml");
+}
+
+std::string shop_edited(const std::string& text, const std::vector<Edit>& edits) {
+  const auto out = edited_text(text, edits, "shop.toml", shop_schema());
+  EXPECT_TRUE(out) << base::sentence(out.error());
+  if (!out) return "";
+  const auto read = read_shop(*out, "shop.toml");
+  EXPECT_TRUE(read) << base::sentence(read.error().front()) << "\n" << *out;
+  return *out;
+}
+
+std::string shop_typed(const std::string& text, const std::string& key, Lists lists = Lists::apart) {
+  const auto fields = fields_of(text, "shop.toml", lists);
+  EXPECT_TRUE(fields);
+  return fields ? typed_in(*fields, key) : "";
+}
+
+TEST(EditShop, EveryCellIsAKeyAndCanBeWrittenBack) {
+  const std::string was = shed();
+  EXPECT_EQ(shop_typed(was, "cutters[3].reach"), "1 1/2 in");
+  EXPECT_EQ(shop_typed(was, "fixtures[1].adjusters[2].unit"), "in");
+  EXPECT_EQ(shop_typed(was, "fixtures[1].steerer_clamp.most"), "1 1/4 in");
+  EXPECT_EQ(shop_typed(was, "cutters"), "");
+  const auto fields = fields_of(was, "", Lists::apart);
+  EXPECT_GT(fields->size(), 100U);
+  for (const Field& f : *fields) EXPECT_EQ(shop_edited(was, {{f.key, f.typed}}), was) << f.key;
+  EXPECT_EQ(lines_that_differ(was, shop_edited(was, {{"cutters[2].diameter", "29"}})), 1);
+  EXPECT_EQ(lines_that_differ(was, shop_edited(was, {{"fixtures[1].adjusters[3].least", "-10"}})), 1);
+  EXPECT_EQ(lines_that_differ(was, shop_edited(was, {{"fixtures[1].steerer_clamp.least", "24"}})), 1);
+}
+
+TEST(EditShop, ARowThatGoesTakesOnlyItself) {
+  const std::string was = shed(), all = shop_typed(was, "cutters", Lists::whole);
+  ASSERT_NE(all.find("{kind = \"hole saw\", diameter = 29.2, reach = 38}, "), std::string::npos) << all;
+  std::string less = all;
+  less.erase(less.find("{kind = \"hole saw\", diameter = 29.2, reach = 38}, "), 50);
+  const std::string is = shop_edited(was, {{"cutters", less}});
+  EXPECT_NE(is.find("# [[cutters]]\n# kind = \"hole saw\"\n# diameter = 29.2\n# reach = 38\n"),
+            std::string::npos)
+      << is;
+  EXPECT_EQ(lines_that_differ(was, is), 4);
+  EXPECT_EQ(shop_edited(was, {{"cutters[2]", std::nullopt}}), is);
+}
+
+TEST(EditShop, NewRowsStandBelowTheirLike) {
+  const std::string was = shed();
+  const std::string scales = shop_typed(was, "fixtures", Lists::whole);
+  const std::string more =
+      shop_edited(was, {{"stock", shop_typed(was, "stock", Lists::whole).substr(0, 1) +
+                                      "{kind = \"bar\", diameter = 30, length = 200, lot = \"A 7\"}]"}});
+  EXPECT_EQ(read_shop(more, "")->shop.stock.size(), 1U);
+  EXPECT_EQ(read_shop(more, "")->shop.stock[0].name, "bar 30 mm, 200 long, lot A 7");
+  const std::string bed =
+      shop_edited(was, {{"fixtures", "[" + scales.substr(1, scales.size() - 2) +
+                                         ", {name = \"new bed\", steerer_clamp = {least = 25, most = 40}, "
+                                         "dummy_axles = [{over_locknut = 100, axle = 12}]}]"}});
+  const shop::Shop read = read_shop(bed, "")->shop;
+  ASSERT_EQ(read.fixtures.size(), 2U);
+  EXPECT_EQ(read.fixtures[0].adjusters.size(), 7U);
+  ASSERT_TRUE(read.fixtures[1].steerer_clamp);
+  EXPECT_EQ(read.fixtures[1].steerer_clamp->most, 40);
+  EXPECT_EQ(read.fixtures[1].dummy_axles.size(), 1U);
+  EXPECT_EQ(bed.substr(0, was.size() - 1), was.substr(0, was.size() - 1));
+  EXPECT_NE(shop_edited(bed, {{"fixtures[1].steerer_clamp.least", std::nullopt},
+                              {"fixtures[1].steerer_clamp.most", std::nullopt},
+                              {"fixtures[1].steerer_clamp.least", "24"},
+                              {"fixtures[1].steerer_clamp.most", "40"}}),
+            "");
+}
+
+TEST(EditShop, RowsWithinRowsMayHaveHeadingsOfTheirOwn) {
+  const std::string text =
+      "version = 1\n[shop]\nname = \"s\"\n"
+      "[[fixtures]]\nname = \"a\"\n[fixtures.steerer_clamp]\nleast = 20 # thin\nmost = 30\n"
+      "[[fixtures.dummy_axles]]\nover_locknut = 92\naxle = 9\n"
+      "[[fixtures]]\nname = \"b\"\n"
+      "[[fixtures.dummy_axles]]\nover_locknut = 100 # wide\naxle = 12\n";
+  EXPECT_EQ(shop_typed(text, "fixtures[1].steerer_clamp.least"), "20");
+  EXPECT_EQ(shop_typed(text, "fixtures[2].dummy_axles[1].axle"), "12");
+  const std::string all = shop_typed(text, "fixtures", Lists::whole);
+  EXPECT_EQ(all,
+            "[{name = \"a\", steerer_clamp = {least = 20, most = 30}, dummy_axles = [{over_locknut = 92, "
+            "axle = 9}]}, "
+            "{name = \"b\", dummy_axles = [{over_locknut = 100, axle = 12}]}]");
+  EXPECT_EQ(shop_edited(text, {{"fixtures", all}}), text);
+  const std::string more = shop_edited(
+      text, {{"fixtures[1].dummy_axles", "[{over_locknut = 92, axle = 9}, {over_locknut = 74, axle = 9}]"}});
+  EXPECT_EQ(shop_typed(more, "fixtures[1].dummy_axles[2].over_locknut"), "74") << more;
+  EXPECT_EQ(shop_typed(more, "fixtures[2].dummy_axles[2].over_locknut"), "");
+  const std::string one =
+      shop_edited(text, {{"fixtures", "[{name = \"b\", dummy_axles = [{over_locknut = 100, axle = 12}]}]"}});
+  EXPECT_EQ(read_shop(one, "")->shop.fixtures.size(), 1U) << one;
+  EXPECT_NE(one.find("\nover_locknut = 100 # wide\n"), std::string::npos) << one;
 }
 
 TEST(Edit, WhatCantBeIsSaid) {
