@@ -24,29 +24,30 @@ std::string data_folder() {
   return (home != nullptr ? fs::path(home) : fs::current_path()) / ".local/share/halfround";
 }
 
-base::Result<shop::Shop, base::Problems> shop_of(const std::string& path, const std::string& folder) {
-  std::string text(serve::find_asset("example/shop.toml")->bytes), name = "the example's shop.toml";
+std::string example_shop() {
+  return std::string(serve::find_asset("example/shop.toml")->bytes);
+}
+
+/// The file named, else the folder's own, else the example's.
+serve::Done<void> open_shop(serve::Desk& desk, const std::string& path, const std::string& folder) {
   const std::string own = (fs::path(folder) / "shop.toml").string();
-  if (const std::string from = !path.empty() ? path : fs::exists(own) ? own : ""; !from.empty()) {
-    auto read = read_file(from);
-    if (!read) return tl::unexpected(base::Problems{read.error()});
-    text = std::move(*read), name = from;
-  }
-  auto read = job::read_shop(text, name);
-  if (!read) return tl::unexpected(std::move(read.error()));
-  return std::move(read->shop);
+  const std::string from = !path.empty() ? path : fs::exists(own) ? own : "";
+  if (from.empty()) return desk.open_shop(example_shop(), "the example's shop.toml");
+  const auto text = read_file(from);
+  if (!text) return tl::unexpected(serve::Refusal{507, {text.error()}, 0});
+  return desk.open_shop(*text, from, !path.empty());
 }
 
 }  // namespace
 
 int serve(const ServeWords& words, std::ostream& out, std::ostream& err) {
   const std::string folder = words.data.empty() ? data_folder() : words.data;
-  auto shop = shop_of(words.shop, folder);
-  if (!shop) return complain(kJobMistakes, shop.error(), err);
   const auto store = store::Store::open(folder, {.take_copy = words.take_copy});
   if (!store) return complain(kFiles, {store.error()}, err);
-  serve::Engine engine(std::move(*shop));
+  serve::Engine engine(job::read_shop(example_shop(), "shop.toml")->shop);
   serve::Desk desk(**store, engine);
+  if (const auto shop = open_shop(desk, words.shop, folder); !shop)
+    return complain(shop.error().status == 422 ? kJobMistakes : kFiles, shop.error().problems, err);
   if (const auto first = desk.first_job(); !first) return complain(kFiles, first.error().problems, err);
   serve::Server server(desk, {.port = words.port, .open_network = words.open_network});
   if (const auto listening = server.listen(); !listening) return complain(kFiles, {listening.error()}, err);

@@ -9,7 +9,8 @@ namespace halfround::cli {
 struct ServeWords {
   unsigned short port = 8710;
   std::string data;  ///< "": the user's own folder
-  std::string shop;  ///< "": shop.toml in the data folder, else the example's
+  std::string shop;  ///< read over the store's; "": that stays, and begins as shop.toml of the folder or the
+                     ///< example's
   bool open_network = false, take_copy = false;
 };
 

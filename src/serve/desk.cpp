@@ -2,68 +2,15 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "job/read.h"
 #include "job/replan.h"
 #include "job/starter.h"
 #include "serve/assets.h"
+#include "serve/merge.h"
 
 namespace halfround::serve {
 
 using base::Problem;
-using base::Problems;
-
-namespace {
-
-/// "blades.stations" and "blades.stations[2].width"
-bool same_place(const std::string& a, const std::string& b) {
-  const std::string &up = a.size() < b.size() ? a : b, &low = a.size() < b.size() ? b : a;
-  return low.starts_with(up) && (low.size() == up.size() || low[up.size()] == '.' || low[up.size()] == '[');
-}
-
-std::string typed_in(const std::vector<job::Field>& fields, const std::string& key) {
-  const auto f = std::ranges::find(fields, key, &job::Field::key);
-  return f == fields.end() ? "" : f->typed;
-}
-
-/// "hub.over_locknut: 100, now 110; and 1 more"
-std::string words_for(const std::vector<job::Edit>& edits, const std::vector<job::Field>& was) {
-  constexpr std::size_t kReadable = 40;
-  const auto cut = [](const std::string& text) {
-    return text.size() > kReadable ? std::string("a list") : text;
-  };
-  const job::Edit& first = edits.front();
-  const std::string before = typed_in(was, first.key);
-  std::string out = first.key + ": ";
-  if (!before.empty()) out += cut(before) + ", now ";
-  out += first.typed ? cut(*first.typed) : "taken out";
-  if (edits.size() > 1) out += fmt::format("; and {} more", edits.size() - 1);
-  return out;
-}
-
-std::string name_in(const std::string& text, const std::string& otherwise) {
-  const auto fields = job::fields_of(text, "job");
-  const std::string name = fields ? typed_in(*fields, "job.name") : "";
-  return name.empty() ? otherwise : name;
-}
-
-/// What is wrong with the edited keys themselves.
-Problems wrong_with(const std::string& text, const std::vector<job::Edit>& edits) {
-  Problems out;
-  const auto read = job::read_job(text, "job");
-  if (read) return out;
-  for (const Problem& p : read.error()) {
-    const bool grammar = p.where.key.empty() && p.code.starts_with("toml");
-    const bool ours = std::ranges::any_of(edits, [&](const job::Edit& e) {
-      return e.typed && p.where.key.size() >= e.key.size() && same_place(p.where.key, e.key);
-    });
-    if (grammar || ours) out.push_back(p);
-  }
-  return out;
-}
-
-}  // namespace
 
 Refusal refused(Problem problem) {
   const std::string& code = problem.code;
@@ -90,7 +37,7 @@ Done<std::string> Desk::add_job(const NewJob& wanted) {
   if (!wanted.from.empty()) {
     const auto from = store_.newest(wanted.from);
     if (!from) return tl::unexpected(refused(from.error()));
-    text = from->text, what = "begun as a copy of " + name_in(text, wanted.from);
+    text = from->text, what = "begun as a copy of " + name_in(job_text(), text, wanted.from);
   } else if (text.empty()) {
     text = job::starter_job(), what = "begun";
   }
@@ -101,7 +48,7 @@ Done<std::string> Desk::add_job(const NewJob& wanted) {
     if (!named) return tl::unexpected(refused(named.error()));
     text = std::move(*named);
   }
-  auto id = store_.add_job(name_in(text, "no name"), text,
+  auto id = store_.add_job(name_in(job_text(), text), text,
                            wanted.toml.empty() ? store::How::start : store::How::import, what);
   if (!id) return tl::unexpected(refused(id.error()));
   return *id;
@@ -109,32 +56,25 @@ Done<std::string> Desk::add_job(const NewJob& wanted) {
 
 Done<std::int64_t> Desk::edit(const std::string& id, std::int64_t base, const std::vector<job::Edit>& edits) {
   const std::lock_guard lock(writing_);
+  return edit_text(job_text(), id, base, edits);
+}
+
+Done<std::int64_t> Desk::edit_text(const TextKind& kind, const std::string& id, std::int64_t base,
+                                   const std::vector<job::Edit>& edits) {
   const auto newest = store_.newest(id);
   if (!newest) return tl::unexpected(refused(newest.error()));
   if (edits.empty()) return newest->number;
-  const auto now = job::fields_of(newest->text, "job");
-  if (!now) return tl::unexpected(refused(now.error()));
+  std::optional<std::string> typed_on;
   if (base != 0 && base != newest->number) {
-    const auto then = store_.revision(id, base);
+    auto then = store_.revision(id, base);
     if (!then) return tl::unexpected(refused(then.error()));
-    const auto was = job::fields_of(then->text, "job");
-    for (const std::string& key : job::keys_changed(was ? *was : std::vector<job::Field>{}, *now)) {
-      const auto mine =
-          std::ranges::find_if(edits, [&](const job::Edit& e) { return same_place(e.key, key); });
-      if (mine == edits.end() || mine->typed == typed_in(*now, key)) continue;
-      Problem both{"edit-conflict",
-                   {"job", 0, 0, key},
-                   fmt::format("{} was changed meanwhile to {}.", key, typed_in(*now, key)),
-                   "Look at the new value, then type yours again if it shall stand."};
-      return tl::unexpected(Refusal{409, {std::move(both)}, newest->number});
-    }
+    typed_on = std::move(then->text);
   }
-  auto text = job::edited_text(newest->text, edits, "job");
-  if (!text) return tl::unexpected(refused(text.error()));
+  const auto text = merged(kind, *newest, typed_on, edits);
+  if (!text) return tl::unexpected(text.error());
   if (*text == newest->text) return newest->number;
-  if (Problems wrong = wrong_with(*text, edits); !wrong.empty())
-    return tl::unexpected(Refusal{422, std::move(wrong), newest->number});
-  auto saved = store_.add(id, newest->number, *text, name_in(*text, "no name"), words_for(edits, *now));
+  auto saved =
+      store_.add(id, newest->number, *text, name_in(kind, *text), words_for(kind, edits, newest->text));
   if (!saved) return tl::unexpected(refused(saved.error()));
   return *saved;
 }
@@ -152,28 +92,29 @@ Done<store::Revision> Desk::not_since(const std::string& id, std::int64_t base) 
   if (!newest) return tl::unexpected(refused(newest.error()));
   if (base != 0 && base != newest->number) {
     Problem stale{"edit-conflict",
-                  {"job", 0, 0, ""},
-                  "The job was changed meanwhile.",
+                  {"", 0, 0, ""},
+                  "It was changed meanwhile.",
                   "Look at it once more before you undo."};
     return tl::unexpected(Refusal{409, {std::move(stale)}, newest->number});
   }
   return std::move(*newest);
 }
 
-Done<std::int64_t> Desk::undo(const std::string& id, std::int64_t base) {
-  const std::lock_guard lock(writing_);
+Done<std::int64_t> Desk::turn(const std::string& id, std::int64_t base, Turn way) {
   if (auto fine = not_since(id, base); !fine) return tl::unexpected(std::move(fine.error()));
-  auto out = store_.undo(id);
+  auto out = (store_.*way)(id);
   if (!out) return tl::unexpected(refused(out.error()));
   return *out;
 }
 
+Done<std::int64_t> Desk::undo(const std::string& id, std::int64_t base) {
+  const std::lock_guard lock(writing_);
+  return turn(id, base, &store::Store::undo);
+}
+
 Done<std::int64_t> Desk::redo(const std::string& id, std::int64_t base) {
   const std::lock_guard lock(writing_);
-  if (auto fine = not_since(id, base); !fine) return tl::unexpected(std::move(fine.error()));
-  auto out = store_.redo(id);
-  if (!out) return tl::unexpected(refused(out.error()));
-  return *out;
+  return turn(id, base, &store::Store::redo);
 }
 
 namespace {
@@ -218,7 +159,7 @@ Done<std::int64_t> Desk::take_way(const std::string& id, std::int64_t base, std:
   const job::Alternative& taken = mending->plan.ways[static_cast<std::size_t>(way - 1)];
   const auto text = job::mended_text(newest->text, mending->job, taken);
   if (!text) return tl::unexpected(refused(text.error()));
-  auto saved = store_.add(id, newest->number, *text, name_in(*text, "no name"), "mended: " + taken.title);
+  auto saved = store_.add(id, newest->number, *text, name_in(job_text(), *text), "mended: " + taken.title);
   if (!saved) return tl::unexpected(refused(saved.error()));
   return *saved;
 }

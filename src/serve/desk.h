@@ -1,8 +1,10 @@
-// All that can be done with the jobs, without a network: edits merged, saved and undone, texts solved. What
+// All that can be done with the jobs and the shop, without a network: edits merged, saved and undone, texts
+// solved. What
 // is refused comes with the status an HTTP answer has. Safe to call from several threads.
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <mutex>
 #include <optional>
@@ -29,6 +31,8 @@ struct NewJob {
   std::string from;  ///< id of the job to duplicate, or ""
   std::string toml;  ///< text to import, or ""
 };
+
+struct TextKind;  // merge.h
 
 /// The answer for a problem of the store.
 [[nodiscard]] Refusal refused(base::Problem problem);
@@ -62,11 +66,31 @@ class Desk {
   ///   in  base  as above;  way  from 1, as listed
   [[nodiscard]] Done<std::int64_t> take_way(const std::string& job, std::int64_t base, std::int64_t way);
 
+  /// Makes the engine reckon with the store's shop.
+  ///   in     text, file  what it begins with where the store has none; with `take` it is saved over what is
+  ///   there fails  422: that text has mistakes
+  [[nodiscard]] Done<void> open_shop(const std::string& text, const std::string& file, bool take = false);
+  [[nodiscard]] Done<store::Revision> shop();
+  /// As a job's, but what would leave a mistake anywhere in the shop is refused.
+  [[nodiscard]] Done<std::int64_t> edit_shop(std::int64_t base, const std::vector<job::Edit>& edits);
+  [[nodiscard]] Done<std::int64_t> undo_shop(std::int64_t base);
+  [[nodiscard]] Done<std::int64_t> redo_shop(std::int64_t base);
+
   [[nodiscard]] store::Store& store() { return store_; }
   [[nodiscard]] Engine& engine() { return engine_; }
 
  private:
-  [[nodiscard]] Done<store::Revision> not_since(const std::string& job, std::int64_t base);
+  // all of these while writing_ is held
+  [[nodiscard]] Done<store::Revision> not_since(const std::string& id, std::int64_t base);
+  [[nodiscard]] Done<std::int64_t> edit_text(const TextKind& kind, const std::string& id, std::int64_t base,
+                                             const std::vector<job::Edit>& edits);
+  using Turn = base::Result<std::int64_t> (store::Store::*)(const std::string& id);
+  [[nodiscard]] Done<std::int64_t> turn(const std::string& id, std::int64_t base, Turn way);
+  [[nodiscard]] Done<std::string> shop_id();
+  [[nodiscard]] Done<void> renew_shop();
+  [[nodiscard]] Done<std::int64_t> on_shop(
+      const std::function<Done<std::int64_t>(const std::string& id)>& change);
+
   store::Store& store_;
   Engine& engine_;
   std::mutex writing_;  ///< from looking at the newest revision until the next one is saved

@@ -16,17 +16,18 @@ namespace {
 constexpr std::uint64_t kLightDraws = 2'000;  // chances to a few percent, in a tenth of the time
 constexpr std::size_t kRemembered = 6;        // an answer with all its studies is some hundred kilobytes
 
-std::shared_ptr<Worked> worked_out(const std::string& text, bool light, const shop::Shop& shop) {
+std::shared_ptr<Worked> worked_out(const std::string& text, bool light,
+                                   const std::shared_ptr<const shop::Shop>& shop) {
   const auto start = std::chrono::steady_clock::now();
   auto out = std::make_shared<Worked>();
-  out->text = text, out->light = light;
+  out->text = text, out->shop = shop, out->light = light;
   if (auto fields = job::fields_of(text, "job")) out->fields = std::move(*fields);
   if (auto read = job::read_job(text, "job")) {
     out->job = std::move(*read);
     // what more metal would bring stands on the check sheet only
     auto answer = job::solve(
         *out->job,
-        {.changes = !light, .draws = light ? kLightDraws : job::SolveOptions{}.draws, .shop = &shop});
+        {.changes = !light, .draws = light ? kLightDraws : job::SolveOptions{}.draws, .shop = shop.get()});
     if (answer) {
       answer->revision = job::revision_of(text);
       out->answer = std::move(*answer);
@@ -43,40 +44,50 @@ std::shared_ptr<Worked> worked_out(const std::string& text, bool light, const sh
 
 }  // namespace
 
+void Engine::set_shop(shop::Shop shop) {
+  auto made = std::make_shared<const shop::Shop>(std::move(shop));
+  const std::lock_guard lock(memory_);
+  shop_ = std::move(made);
+  remembered_.clear();
+}
+
 std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light) {
+  std::shared_ptr<const shop::Shop> shop;
   {
     const std::lock_guard lock(memory_);
+    shop = shop_;
     for (auto at = remembered_.begin(); at != remembered_.end(); ++at) {
       if ((*at)->text != text || ((*at)->light && !light)) continue;
       remembered_.splice(remembered_.begin(), remembered_, at);
       return remembered_.front();
     }
   }
-  std::shared_ptr<const Worked> out = worked_out(text, light, shop_);
+  std::shared_ptr<const Worked> out = worked_out(text, light, shop);
   const std::lock_guard lock(memory_);
+  if (shop != shop_) return out;  // another shop meanwhile: it is of no use to anybody else
   std::erase_if(remembered_, [&](const auto& w) { return w->text == text && w->light; });
   remembered_.push_front(out);
   if (remembered_.size() > kRemembered) remembered_.pop_back();
   return out;
 }
 
-job::ShopPlan Engine::plan(const Worked& worked) const {
-  return job::shop_plan(*worked.job, *worked.answer, shop_);
+job::ShopPlan Engine::plan(const Worked& worked) {
+  return job::shop_plan(*worked.job, *worked.answer, *worked.shop);
 }
 
 Result<Engine::Book> Engine::book(const Worked& worked) {
   {
     const std::lock_guard lock(memory_);
-    if (book_ && book_text_ == worked.text) return book_;
+    if (book_ && book_text_ == worked.text && book_shop_ == worked.shop) return book_;
   }
   const job::ShopPlan made = plan(worked);
   auto files = sheet::make_book(*worked.job, *worked.answer, &made);
   if (!files) return tl::unexpected(files.error());
-  std::ranges::move(sheet::exchange_files(*worked.job, *worked.answer, &made, shop_.rotary),
+  std::ranges::move(sheet::exchange_files(*worked.job, *worked.answer, &made, worked.shop->rotary),
                     std::back_inserter(*files));
   auto out = std::make_shared<const std::vector<sheet::File>>(std::move(*files));
   const std::lock_guard lock(memory_);
-  book_ = out, book_text_ = worked.text;
+  book_ = out, book_text_ = worked.text, book_shop_ = worked.shop;
   return out;
 }
 

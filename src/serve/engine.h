@@ -23,21 +23,25 @@ namespace halfround::serve {
 /// A text and all that came of it.
 struct Worked {
   std::string text;
-  bool light = false;                 ///< chances from fewer draws, for what is still being typed
-  std::vector<job::Field> fields;     ///< empty where the text can't be parsed
-  std::optional<job::Job> job;        ///< nothing: it has mistakes
-  std::optional<job::Answer> answer;  ///< nothing: no such fork
-  base::Problems problems;            ///< why
-  double milliseconds = 0;            ///< what reading and solving took
+  std::shared_ptr<const shop::Shop> shop{};  ///< it was reckoned with
+  bool light = false;                        ///< chances from fewer draws, for what is still being typed
+  std::vector<job::Field> fields;            ///< empty where the text can't be parsed
+  std::optional<job::Job> job;               ///< nothing: it has mistakes
+  std::optional<job::Answer> answer;         ///< nothing: no such fork
+  base::Problems problems;                   ///< why
+  double milliseconds = 0;                   ///< what reading and solving took
 };
 
 class Engine {
  public:
-  explicit Engine(shop::Shop shop) : shop_(std::move(shop)) {}
+  explicit Engine(shop::Shop shop) { set_shop(std::move(shop)); }
+
+  /// What is asked for from now on is reckoned with this shop.
+  void set_shop(shop::Shop shop);
 
   [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light);
   /// in  worked  with an answer
-  [[nodiscard]] job::ShopPlan plan(const Worked& worked) const;
+  [[nodiscard]] static job::ShopPlan plan(const Worked& worked);
   /// Every sheet and cut file; the last job's are remembered.
   ///   fails  those of make_book
   [[nodiscard]] base::Result<std::shared_ptr<const std::vector<sheet::File>>> book(const Worked& worked);
@@ -47,10 +51,11 @@ class Engine {
  private:
   using Book = std::shared_ptr<const std::vector<sheet::File>>;
 
-  shop::Shop shop_;
-  std::mutex memory_;  ///< guards remembered_ and the last book
+  std::mutex memory_;  ///< guards all down to the last book
+  std::shared_ptr<const shop::Shop> shop_;
   std::list<std::shared_ptr<const Worked>> remembered_;
   std::string book_text_;
+  std::shared_ptr<const shop::Shop> book_shop_;
   Book book_;
   std::mutex solids_;  ///< the solids' library is one for all
   solid::Shelf shelf_;

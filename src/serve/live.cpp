@@ -221,7 +221,7 @@ class Live : public std::enable_shared_from_this<Live> {
 
 void Hub::publish(const Event& event, const Live* from) {
   for (Live* live : std::vector<Live*>(lives.begin(), lives.end()))
-    if (live != from && live->job() == event.job) live->tell(event.text);
+    if (live != from && (event.job.empty() || live->job() == event.job)) live->tell(event.text);
 }
 
 void recheck(Hub& hub) {

@@ -2,6 +2,26 @@
 
 namespace halfround::serve {
 
+namespace {
+
+base::Kind kind_of(job::Form form) {
+  switch (form) {
+    case job::Form::angle:
+      return base::Kind::angle;
+    case job::Form::mass:
+      return base::Kind::mass;
+    case job::Form::force:
+      return base::Kind::force;
+    case job::Form::count:
+    case job::Form::ratio:
+      return base::Kind::ratio;
+    default:
+      return base::Kind::length;
+  }
+}
+
+}  // namespace
+
 std::optional<Json> parsed(std::string_view text) {
   int depth = 0;
   bool quoted = false;
@@ -47,10 +67,10 @@ Json problems_json(const base::Problems& problems) {
   return out;
 }
 
-Json schema_json() {
+Json schema_json(std::span<const job::Row> table) {
   constexpr const char* kNeeds[] = {"required", "optional", "assumed", "conditional"};
   Json rows = Json::array();
-  for (const job::Row& row : job::schema()) {
+  for (const job::Row& row : table) {
     Json choices = Json::array();
     std::string_view rest = row.choices;
     while (!rest.empty()) {
@@ -70,6 +90,17 @@ Json schema_json() {
                     {"picture", row.picture}});
   }
   return {{"rows", std::move(rows)}};
+}
+
+Json field_json(std::span<const job::Row> rows, const std::string& key, const std::string& typed) {
+  const job::Row* row = job::find_row(rows, key);
+  const job::Form form = row ? row->form : job::Form::text;
+  Json j{{"typed", typed}, {"value", nullptr}, {"form", word_of(form)}};
+  const bool words = form == job::Form::text || form == job::Form::choice || form == job::Form::list;
+  if (words) return j;
+  if (const auto q = base::parse_quantity(typed, kind_of(form)))
+    j["value"] = form == job::Form::angle ? base::to_deg(q->value) : q->value;
+  return j;
 }
 
 }  // namespace halfround::serve

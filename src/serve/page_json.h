@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -22,7 +23,10 @@ inline constexpr int kDeepestJson = 8;  ///< brackets within brackets; a request
 [[nodiscard]] const char* word_of(job::Form form);
 [[nodiscard]] Json problem_json(const base::Problem& problem);
 [[nodiscard]] Json problems_json(const base::Problems& problems);
-/// The whole table of keys.
-[[nodiscard]] Json schema_json();
+/// A whole table of keys.
+[[nodiscard]] Json schema_json(std::span<const job::Row> rows);
+/// {typed, value, form} of one key.
+[[nodiscard]] Json field_json(std::span<const job::Row> rows, const std::string& key,
+                              const std::string& typed);
 
 }  // namespace halfround::serve

@@ -19,7 +19,8 @@ struct Request {
 
 /// Something every socket on a job is told, but for the one it came from.
 struct Event {
-  std::string job, text;
+  std::string job;  ///< "": whichever
+  std::string text;
 };
 
 struct Reply {

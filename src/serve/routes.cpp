@@ -54,6 +54,11 @@ std::optional<std::vector<job::Edit>> edits_in(const Json& body) {
   return out;
 }
 
+Reply edits_unreadable() {
+  return refusal(400, "request-unreadable", "\"edits\" is no list of keys and what was typed.",
+                 "{\"base\": 4, \"edits\": [{\"key\": \"hub.axle\", \"typed\": \"12\"}]}");
+}
+
 std::string changed_event(std::int64_t revision) {
   return fmt::format("{{\"event\":\"changed\",\"revision\":{}}}", revision);
 }
@@ -105,8 +110,9 @@ Reply one_job(const JobRequest& r) {
 Reply api(const House& house, const Request& request, const Target& target, const Json& body) {
   const std::vector<std::string>& path = target.path;
   const std::string what = path.size() > 1 ? path[1] : "";
-  if (what == "schema" && path.size() == 2) return json_reply(schema_json());
+  if (what == "schema" && path.size() == 2) return json_reply(schema_json(job::schema()));
   if (what == "pictures" && path.size() == 3) return asset("pictures/" + path[2], false);
+  if (what == "shop") return shop_reply(house, request, target, body);
   if (what == "unit" && path.size() == 2) return unit_reply(target);
   if (what == "cards" && path.size() == 3) return cards_reply(house, path[2]);
   if (what == "network" || what == "pairing") return network_reply(house, request, target, body);

@@ -12,14 +12,11 @@ Reply whole_job(const JobRequest& r) {
   const auto newest = store.newest(r.id);
   if (!newest) return refused_reply(newest.error());
   const auto fields = job::fields_of(newest->text, "job");
-  std::string name = "no name";
-  if (fields)
-    for (const job::Field& f : *fields)
-      if (f.key == "job.name") name = f.typed;
+  const std::string name = fields ? job::typed_in(*fields, "job.name") : "";
   const auto redo = newest->forward != 0 ? store.revision(r.id, newest->forward)
                                          : base::Result<store::Revision>(store::Revision{});
   return json_reply({{"id", r.id},
-                     {"name", name},
+                     {"name", name.empty() ? "no name" : name},
                      {"revision", newest->number},
                      {"toml", newest->text},
                      {"can_undo", newest->back != 0},
@@ -43,9 +40,7 @@ Reply moved_on(const JobRequest& r, const Done<std::int64_t>& done) {
 
 Reply edits(const JobRequest& r) {
   const auto wanted = edits_in(r.body);
-  if (!wanted)
-    return refusal(400, "request-unreadable", "\"edits\" is no list of keys and what was typed.",
-                   "{\"base\": 4, \"edits\": [{\"key\": \"hub.axle\", \"typed\": \"12\"}]}");
+  if (!wanted) return edits_unreadable();
   return moved_on(r, r.house.desk.edit(r.id, number_in(r.body, "base"), *wanted));
 }
 

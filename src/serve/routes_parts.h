@@ -16,6 +16,7 @@ namespace halfround::serve {
 [[nodiscard]] std::int64_t number_in(const Json& body, const char* key);
 /// Nothing where "edits" is no list of {key, typed}.
 [[nodiscard]] std::optional<std::vector<job::Edit>> edits_in(const Json& body);
+[[nodiscard]] Reply edits_unreadable();
 /// {"event":"changed","revision":n}
 [[nodiscard]] std::string changed_event(std::int64_t revision);
 
@@ -32,6 +33,8 @@ struct JobRequest {
 [[nodiscard]] Reply drawn_reply(const JobRequest& r);  ///< view, sheets, solid, comparison; 404: none of them
 [[nodiscard]] Reply floor_reply(const JobRequest& r);  ///< log, steps; 404: none of them
 [[nodiscard]] Reply cards_reply(const House& house, const std::string& id);
+[[nodiscard]] Reply shop_reply(const House& house, const Request& request, const Target& target,
+                               const Json& body);
 [[nodiscard]] Reply unit_reply(const Target& target);
 [[nodiscard]] Reply network_reply(const House& house, const Request& request, const Target& target,
                                   const Json& body);

@@ -104,44 +104,17 @@ class Packer {
   std::string points_;
 };
 
-base::Kind kind_of(job::Form form) {
-  switch (form) {
-    case job::Form::angle:
-      return base::Kind::angle;
-    case job::Form::mass:
-      return base::Kind::mass;
-    case job::Form::force:
-      return base::Kind::force;
-    case job::Form::count:
-    case job::Form::ratio:
-      return base::Kind::ratio;
-    default:
-      return base::Kind::length;
-  }
-}
-
-Json field_json(const std::string& key, const std::string& typed) {
-  const job::Row* row = job::find_row(key);
-  const job::Form form = row ? row->form : job::Form::text;
-  Json j{{"typed", typed}, {"value", nullptr}, {"form", word_of(form)}};
-  const bool words = form == job::Form::text || form == job::Form::choice || form == job::Form::list;
-  if (words) return j;
-  if (const auto q = base::parse_quantity(typed, kind_of(form)))
-    j["value"] = form == job::Form::angle ? base::to_deg(q->value) : q->value;
-  return j;
-}
-
 Json fields_json(const Worked& w) {
   Json out = Json::object();
   for (const job::Field& f : w.fields) {
-    out[f.key] = field_json(f.key, f.typed);
+    out[f.key] = field_json(job::schema(), f.key, f.typed);
     out[f.key]["line"] = f.line;
   }
   if (!w.job) return out;
   for (const std::string& key : w.job->assumed) {
     const job::Row* row = job::find_row(key);
     if (!row || out.contains(key)) continue;
-    out[key] = field_json(key, std::string(row->fallback));
+    out[key] = field_json(job::schema(), key, std::string(row->fallback));
     out[key]["assumed"] = true;
   }
   return out;

@@ -52,6 +52,10 @@ create table settings(
   value text not null
 ) strict, without rowid;
 )",
+    R"(
+alter table jobs add column kind text not null default 'job';
+create unique index one_shop on jobs(kind) where kind = 'shop';
+)",
 };
 
 }  // namespace

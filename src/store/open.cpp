@@ -1,7 +1,10 @@
 #include "store/open.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <sqlite3.h>
+#include <sys/file.h>
+#include <unistd.h>
 
 #include <filesystem>
 
@@ -30,6 +33,13 @@ Problem damaged(const std::string& file, const std::string& why) {
           std::move(fits)};
 }
 
+Problem busy(const std::string& file) {
+  return {"store-busy",
+          {file, 0, 0, ""},
+          "Another halfround has the store open.",
+          "Close it, or give another --data."};
+}
+
 /// The first thing SQLite finds wrong; "" where nothing is.
 std::string unsound(SQLite::Database& db) {
   SQLite::Statement check(db, "pragma quick_check(1)");
@@ -50,8 +60,6 @@ void put_aside(const fs::path& file, const fs::path& copy) {
 
 std::unique_ptr<SQLite::Database> connect(const std::string& file) {
   auto db = std::make_unique<SQLite::Database>(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 1000);
-  // one server a store: what a second one wrote would pass the first one's devices by
-  db->exec("pragma locking_mode = exclusive");
   db->exec("pragma journal_mode = wal");
   db->exec("pragma synchronous = full");
   db->exec("pragma foreign_keys = on");
@@ -60,6 +68,22 @@ std::unique_ptr<SQLite::Database> connect(const std::string& file) {
 }
 
 }  // namespace
+
+FolderLock::~FolderLock() {
+  if (file_ >= 0) ::close(file_);
+}
+
+bool FolderLock::take(const std::string& folder) {
+  if (held()) return true;
+  const int file = ::open((fs::path(folder) / "halfround.lock").c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600);
+  if (file < 0) return true;  // where nothing can be written SQLite says why
+  if (::flock(file, LOCK_EX | LOCK_NB) != 0) {
+    ::close(file);
+    return false;
+  }
+  file_ = file;
+  return true;
+}
 
 void renew_copy(SQLite::Database& db) {
   const fs::path copy = fs::path(db.getFilename()).parent_path() / kCopy;
@@ -80,9 +104,7 @@ Problem in_our_words(const SQLite::Exception& e, const std::string& file) {
   const int code = e.getErrorCode() & 0xFF;
   const base::Place where{file, 0, 0, ""};
   if (code == SQLITE_CORRUPT || code == SQLITE_NOTADB) return damaged(file, e.getErrorStr());
-  if (code == SQLITE_BUSY || code == SQLITE_LOCKED)
-    return {"store-busy", where, "Another halfround has the store open.",
-            "Close it, or give another --data."};
+  if (code == SQLITE_BUSY || code == SQLITE_LOCKED) return busy(file);
   const char* fits = code == SQLITE_FULL ? "The disk is full: make room, nothing that was saved is lost."
                      : code == SQLITE_READONLY
                          ? "The folder can't be written to: change that, or give another --data."
@@ -91,15 +113,17 @@ Problem in_our_words(const SQLite::Exception& e, const std::string& file) {
   return {"store-unwritable", where, fmt::format("The store can't be used: {}.", e.what()), fits};
 }
 
-Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, const OpenOptions& options) {
+Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, const OpenOptions& options,
+                                                    FolderLock& lock) {
   const fs::path file = fs::path(folder) / kFile, copy = fs::path(folder) / kCopy;
   try {
     fs::create_directories(folder);
+    if (!options.visit && !lock.take(folder)) return tl::unexpected(busy(file));
     std::string why;
     std::unique_ptr<SQLite::Database> db;
     try {
       db = connect(file);
-      why = unsound(*db);
+      if (!options.visit) why = unsound(*db);
     } catch (const SQLite::Exception& e) {
       const int code = e.getErrorCode() & 0xFF;
       if (code != SQLITE_CORRUPT && code != SQLITE_NOTADB) throw;
@@ -119,8 +143,9 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, c
                   fmt::format("The store has version {}; this program knows {}.", version, kVersion),
                   "Use the newer halfround that wrote it."});
     }
+    if (version < kVersion && !lock.take(folder)) return tl::unexpected(busy(file));
     migrate(*db, version);
-    renew_copy(*db);
+    if (!options.visit) renew_copy(*db);
     return db;
   } catch (const SQLite::Exception& e) {
     return tl::unexpected(in_our_words(e, file));

@@ -11,13 +11,30 @@
 
 namespace halfround::store {
 
+/// "halfround.lock" in a folder, held as long as this lives, or until the process is gone.
+class FolderLock {
+ public:
+  FolderLock() = default;
+  ~FolderLock();
+  FolderLock(const FolderLock&) = delete;
+  FolderLock& operator=(const FolderLock&) = delete;
+  /// False where another one holds it.
+  [[nodiscard]] bool take(const std::string& folder);
+  [[nodiscard]] bool held() const { return file_ >= 0; }
+
+ private:
+  int file_ = -1;
+};
+
 /// What SQLite complained of, in our words.
 ///   in  file  its path
 [[nodiscard]] base::Problem in_our_words(const SQLite::Exception& e, const std::string& file);
 
+///   in     lock  taken here, but for visits to a file that needs no migration
 ///   fails  as Store::open
 [[nodiscard]] Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder,
-                                                                  const OpenOptions& options);
+                                                                  const OpenOptions& options,
+                                                                  FolderLock& lock);
 
 /// Writes the good copy anew; where that can't be done the old one stays.
 void renew_copy(SQLite::Database& db);

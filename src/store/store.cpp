@@ -14,6 +14,7 @@ namespace halfround::store {
 using base::Problem;
 
 struct Store::Inside {
+  FolderLock lock;  ///< let go after the file is closed
   std::unique_ptr<SQLite::Database> db;
   std::string file;
   std::mutex one_at_a_time;
@@ -101,14 +102,14 @@ auto alone(auto& in, const Work& work) -> decltype(work(*in.db)) {
 
 Store::Store(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
 Store::~Store() {
-  if (in_->changed > 0) renew_copy(*in_->db);
+  if (in_->changed > 0 && in_->lock.held()) renew_copy(*in_->db);
 }
 
 Result<std::unique_ptr<Store>> Store::open(const std::string& folder, const OpenOptions& options) {
   base::check(sodium_init() >= 0, "the library for random numbers starts");
-  auto db = open_file(folder, options);
-  if (!db) return tl::unexpected(db.error());
   auto inside = std::make_unique<Inside>();
+  auto db = open_file(folder, options, inside->lock);
+  if (!db) return tl::unexpected(db.error());
   inside->file = (*db)->getFilename();
   inside->db = std::move(*db);
   return std::unique_ptr<Store>(new Store(std::move(inside)));
@@ -117,7 +118,8 @@ Result<std::unique_ptr<Store>> Store::open(const std::string& folder, const Open
 Result<std::vector<JobRow>> Store::jobs() {
   return alone(*in_, [](SQLite::Database& db) -> Result<std::vector<JobRow>> {
     std::vector<JobRow> out;
-    SQLite::Statement s(db, "select id, name, newest, changed from jobs order by changed desc, id");
+    SQLite::Statement s(
+        db, "select id, name, newest, changed from jobs where kind = 'job' order by changed desc, id");
     while (s.executeStep())
       out.push_back({s.getColumn(0).getString(), s.getColumn(1).getString(), s.getColumn(2).getInt64(),
                      s.getColumn(3).getString()});
@@ -126,15 +128,23 @@ Result<std::vector<JobRow>> Store::jobs() {
 }
 
 Result<std::string> Store::add_job(const std::string& name, const std::string& text, How how,
-                                   const std::string& what) {
+                                   const std::string& what, Kind kind) {
   return alone(*in_, [&](SQLite::Database& db) -> Result<std::string> {
-    SQLite::Transaction all(db);
+    SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const std::string id = fresh_id(), at = now();
-    run(db, "insert into jobs(id, name, newest, changed) values(?, ?, 1, ?)", id, name, at);
+    run(db, "insert into jobs(id, name, newest, changed, kind) values(?, ?, 1, ?, ?)", id, name, at,
+        kind == Kind::shop ? "shop" : "job");
     put(db, id, {1, text, what, "", at, how, 0, 0});
     all.commit();
     ++in_->changed;
     return id;
+  });
+}
+
+Result<std::string> Store::shop() {
+  return alone(*in_, [](SQLite::Database& db) -> Result<std::string> {
+    SQLite::Statement s(db, "select id from jobs where kind = 'shop'");
+    return s.executeStep() ? s.getColumn(0).getString() : std::string();
   });
 }
 
@@ -162,7 +172,7 @@ Result<std::vector<Revision>> Store::revisions(const std::string& job, int most)
 Result<std::int64_t> Store::add(const std::string& job, std::int64_t on, const std::string& text,
                                 const std::string& name, const std::string& what, How how) {
   return alone(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
-    SQLite::Transaction all(db);
+    SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const auto last = newest_of(db, job);
     if (!last) return tl::unexpected(last.error());
     if (last->number != on)
@@ -171,14 +181,14 @@ Result<std::int64_t> Store::add(const std::string& job, std::int64_t on, const s
     put(db, job, {last->number + 1, text, what, "", now(), how, last->number, 0});
     run(db, "update jobs set name = ? where id = ?", name, job);
     all.commit();
-    if (++in_->changed == kCopyEvery) renew_copy(db), in_->changed = 0;
+    if (++in_->changed == kCopyEvery && in_->lock.held()) renew_copy(db), in_->changed = 0;
     return last->number + 1;
   });
 }
 
 Result<std::int64_t> Store::undo(const std::string& job) {
   return alone(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
-    SQLite::Transaction all(db);
+    SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const auto last = newest_of(db, job);
     if (!last) return tl::unexpected(last.error());
     if (last->back == 0)
@@ -193,7 +203,7 @@ Result<std::int64_t> Store::undo(const std::string& job) {
 
 Result<std::int64_t> Store::redo(const std::string& job) {
   return alone(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
-    SQLite::Transaction all(db);
+    SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const auto last = newest_of(db, job);
     if (!last) return tl::unexpected(last.error());
     if (last->forward == 0)

@@ -1,4 +1,5 @@
-// The builder's jobs in one file: texts with their history, the shop's log, ticked steps, paired devices.
+// The builder's jobs and the shop in one file: texts with their history, the shop's log, ticked steps, paired
+// devices.
 // Every call is whole or not at all, and on the disk when it returns. Times are UTC, "2026-11-26T09:30:00Z".
 // Safe to call from several threads.
 #pragma once
@@ -15,13 +16,16 @@ namespace halfround::store {
 
 using base::Result;
 
-inline constexpr int kVersion = 1;  ///< of the file's tables; an older file is brought up to it when opened
+inline constexpr int kVersion = 2;  ///< of the file's tables; an older file is brought up to it when opened
 
 struct JobRow {
   std::string id, name;
   std::int64_t revision = 0;  ///< the newest
   std::string changed;
 };
+
+/// Whose text it is. There is one shop at most; it is kept as a job is, but isn't among the jobs.
+enum class Kind { job, shop };
 
 /// How a revision came about.
 enum class How { start, edit, undo, redo, import };
@@ -49,13 +53,15 @@ struct Tick {
 
 struct OpenOptions {
   bool take_copy = false;  ///< a damaged file is put aside and the last good copy opened instead
+  bool visit = false;      ///< beside a server that may run: the file is neither checked nor copied
 };
 
 class Store {
  public:
   /// Opens, checks and brings up to date "halfround.db" in a folder, both made if missing; a sound file is
-  /// copied to "halfround-copy.db", as it is every 500 edits and at the end.
-  ///   fails  store-unwritable, store-damaged (the file is left as it is), store-newer, store-busy
+  /// copied to "halfround-copy.db", as it is every 500 edits and at the end. One a folder, but for visits.
+  ///   fails  store-unwritable, store-damaged (the file is left as it is), store-newer, store-busy (another
+  ///   one is open)
   [[nodiscard]] static Result<std::unique_ptr<Store>> open(const std::string& folder,
                                                            const OpenOptions& options = {});
   ~Store();
@@ -65,7 +71,9 @@ class Store {
   // every call below fails with store-unwritable; those with a job with no-such-job too
   [[nodiscard]] Result<std::vector<JobRow>> jobs();
   [[nodiscard]] Result<std::string> add_job(const std::string& name, const std::string& text, How how,
-                                            const std::string& what);
+                                            const std::string& what, Kind kind = Kind::job);
+  /// The shop's id, for the calls that want a job's; "" where there is none yet.
+  [[nodiscard]] Result<std::string> shop();
   [[nodiscard]] Result<Revision> newest(const std::string& job);
   ///   fails  no-such-revision
   [[nodiscard]] Result<Revision> revision(const std::string& job, std::int64_t number);

@@ -28,6 +28,7 @@ class HouseTest : public testing::Test {
     store_ = std::move(*store::Store::open(folder_));
     engine_ = std::make_unique<Engine>(job::read_shop(find_asset("example/shop.toml")->bytes, "shop")->shop);
     desk_ = std::make_unique<Desk>(*store_, *engine_);
+    ASSERT_TRUE(desk_->open_shop(std::string(find_asset("example/shop.toml")->bytes), "shop"));
     ASSERT_TRUE(desk_->first_job());
     server_ = std::make_unique<Server>(*desk_, ServeOptions{.port = 0});
     ASSERT_TRUE(server_->listen());

@@ -153,6 +153,10 @@ TEST_F(StoreTest, TheStoreOfEveryReleaseOpens) {
     ASSERT_EQ(store->jobs()->size(), 1U);
     EXPECT_EQ(text_of(*store, store->jobs()->front().id), "version = 1\n");
     EXPECT_TRUE(store->undo(store->jobs()->front().id));
+    const std::string shop = *store->shop();
+    EXPECT_EQ(shop.empty(), version < 2);
+    if (version < 2) continue;
+    EXPECT_EQ(store->newest(shop)->number, 1);
   }
 }
 
@@ -161,6 +165,53 @@ TEST_F(StoreTest, OneServerAStore) {
   const auto second = Store::open(folder_);
   ASSERT_FALSE(second);
   EXPECT_EQ(second.error().code, "store-busy");
+}
+
+TEST_F(StoreTest, TheShopHasAHistoryAndIsNoJob) {
+  {
+    auto store = open();
+    EXPECT_EQ(*store->shop(), "");
+    const std::string id = *store->add_job("shed", "a", How::start, "begun", Kind::shop);
+    ASSERT_EQ(*store->shop(), id);
+    EXPECT_FALSE(store->add_job("another", "b", How::start, "begun", Kind::shop));
+    EXPECT_EQ(*store->add(id, 1, "b", "shed", "a to b"), 2);
+    EXPECT_TRUE(store->jobs()->empty());
+  }
+  auto store = open();
+  EXPECT_EQ(*store->undo(*store->shop()), 3);
+  EXPECT_EQ(text_of(*store, *store->shop()), "a");
+}
+
+TEST_F(StoreTest, AVisitorReadsAndAddsBesideAServer) {
+  auto server = open();
+  const std::string first = *server->add_job("first", "a", How::start, "begun");
+  std::string second;
+  {
+    auto visitor = open({.visit = true});
+    ASSERT_TRUE(visitor);
+    EXPECT_EQ(text_of(*visitor, first), "a");
+    second = *visitor->add_job("second", "b", How::import, "kept");
+    ASSERT_TRUE(server->add(first, 1, "c", "first", "a to c"));
+    EXPECT_EQ(text_of(*visitor, first), "c");
+  }
+  EXPECT_EQ(server->jobs()->size(), 2U);
+  EXPECT_EQ(text_of(*server, second), "b");
+  EXPECT_EQ(Store::open(folder_).error().code, "store-busy");
+  server.reset();
+  EXPECT_EQ(open()->jobs()->size(), 2U);
+}
+
+TEST_F(StoreTest, AVisitorBringsAnOldFileUpToDateOnlyWhileNobodyServesIt) {
+  fs::create_directories(folder_);
+  std::ifstream dump(SOURCE_DIR "/tests/store/version-1.sql");
+  const std::string sql{std::istreambuf_iterator<char>(dump), {}};
+  SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE)
+      .exec(sql);
+  EXPECT_EQ(open({.visit = true})->jobs()->size(), 1U);
+  auto server = open();
+  SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE)
+      .exec("pragma user_version = 1");
+  EXPECT_EQ(Store::open(folder_, {.visit = true}).error().code, "store-busy");
 }
 
 TEST_F(StoreTest, AFolderThatCantBeWrittenIsSaidAtOnce) {
