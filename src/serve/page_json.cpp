@@ -1,5 +1,7 @@
 #include "serve/page_json.h"
 
+#include "base/maths.h"
+
 namespace halfround::serve {
 
 namespace {
@@ -98,8 +100,10 @@ Json field_json(std::span<const job::Row> rows, const std::string& key, const st
   Json j{{"typed", typed}, {"value", nullptr}, {"form", word_of(form)}};
   const bool words = form == job::Form::text || form == job::Form::choice || form == job::Form::list;
   if (words) return j;
-  if (const auto q = base::parse_quantity(typed, kind_of(form)))
-    j["value"] = form == job::Form::angle ? base::to_deg(q->value) : q->value;
+  auto q = base::parse_quantity(typed, kind_of(form));
+  bool angle = form == job::Form::angle;
+  if (!q && form == job::Form::either) q = base::parse_quantity(typed, base::Kind::angle), angle = true;
+  if (q) j["value"] = angle ? base::to_deg(q->value) : q->value;
   return j;
 }
 
