@@ -39,23 +39,26 @@ struct Solved {
 };
 
 /// From a path to an answer, or to what is wrong and the exit code for it.
-///   in  shop  path of a shop file; "": none
-tl::expected<Solved, Trouble> solved(const std::string& path, const std::string& shop = "") {
-  const auto text = read_file(path);
+///   in  shop  path of a shop file; "": the book's, where the job is in one
+tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& shop = "") {
+  auto text = read_job_text(name);
   if (!text) return tl::unexpected(Trouble{kFiles, {text.error()}});
-  auto read = job::read_job(*text, path);
+  auto read = job::read_job(text->text, name.path);
   if (!read) return tl::unexpected(Trouble{kJobMistakes, std::move(read.error())});
   std::optional<shop::Shop> with;
   if (!shop.empty()) {
-    const auto shop_file = read_file(shop);
+    auto shop_file = read_file(shop);
     if (!shop_file) return tl::unexpected(Trouble{kFiles, {shop_file.error()}});
-    auto shop_read = job::read_shop(*shop_file, shop);
+    text->shop = std::move(*shop_file);
+  }
+  if (text->shop) {
+    auto shop_read = job::read_shop(*text->shop, shop.empty() ? "the book's shop" : shop);
     if (!shop_read) return tl::unexpected(Trouble{kJobMistakes, std::move(shop_read.error())});
     with = std::move(shop_read->shop);
   }
   auto answer = job::solve(*read, {.shop = with ? &*with : nullptr});
   if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
-  answer->revision = job::revision_of(*text);
+  answer->revision = job::revision_of(text->text);
   return Solved{std::move(*read), std::move(*answer), std::move(with)};
 }
 
@@ -82,9 +85,9 @@ std::vector<sheet::File> solid_files(const job::Answer& answer, std::ostream& er
 
 }  // namespace
 
-int make(const std::string& path, const std::string& folder, std::ostream& out, std::ostream& err,
+int make(const JobName& name, const std::string& folder, std::ostream& out, std::ostream& err,
          const std::string& shop, bool with_solids) {
-  const auto s = solved(path, shop);
+  const auto s = solved(name, shop);
   if (!s) return complain(s.error(), err);
   std::optional<job::ShopPlan> plan;
   if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
@@ -107,8 +110,8 @@ int make(const std::string& path, const std::string& folder, std::ostream& out, 
   return kDone;
 }
 
-int solve(const std::string& path, const std::string& shop, bool json, std::ostream& out, std::ostream& err) {
-  const auto s = solved(path, shop);
+int solve(const JobName& name, const std::string& shop, bool json, std::ostream& out, std::ostream& err) {
+  const auto s = solved(name, shop);
   if (!s) {
     if (json) out << job::to_json(s.error().problems);
     return complain(s.error(), err);
@@ -124,8 +127,8 @@ int solve(const std::string& path, const std::string& shop, bool json, std::ostr
   return kDone;
 }
 
-int check(const std::string& path, bool json, std::ostream& out, std::ostream& err) {
-  const auto s = solved(path);
+int check(const JobName& name, bool json, std::ostream& out, std::ostream& err) {
+  const auto s = solved(name);
   if (!s) {
     if (json) out << job::to_json(s.error().problems);
     return complain(s.error(), err);

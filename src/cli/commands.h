@@ -4,6 +4,8 @@
 #include <iosfwd>
 #include <string>
 
+#include "cli/book.h"
+
 namespace halfround::cli {
 
 /// The exit codes, in one place (docs/command.md).
@@ -17,13 +19,14 @@ enum Exit : int {
   kLimitMissed = 6,  ///< `check`: such a fork can be had, but a limit is not met
 };
 
-/// With a shop file also the cards for its machines and what else is made from them; solids unless left out.
-[[nodiscard]] int make(const std::string& job, const std::string& folder, std::ostream& out,
-                       std::ostream& err, const std::string& shop = "", bool with_solids = true);
-/// With a shop file: its machines' set-ups and its fixtures' readings as well (tables only).
-[[nodiscard]] int solve(const std::string& job, const std::string& shop, bool json, std::ostream& out,
+/// With a shop also the cards for its machines and what else is made from them; solids unless left out. A job
+/// of the book has the book's shop unless a file is named.
+[[nodiscard]] int make(const JobName& job, const std::string& folder, std::ostream& out, std::ostream& err,
+                       const std::string& shop = "", bool with_solids = true);
+/// With a shop: its machines' set-ups and its fixtures' readings as well (tables only).
+[[nodiscard]] int solve(const JobName& job, const std::string& shop, bool json, std::ostream& out,
                         std::ostream& err);
-[[nodiscard]] int check(const std::string& job, bool json, std::ostream& out, std::ostream& err);
+[[nodiscard]] int check(const JobName& job, bool json, std::ostream& out, std::ostream& err);
 /// Writes a commented starter job to `path`, or to standard output for "-"; never over an existing file.
 [[nodiscard]] int start(const std::string& path, std::ostream& out, std::ostream& err);
 

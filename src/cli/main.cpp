@@ -4,10 +4,17 @@
 #include <iostream>
 
 #include "base/result.h"
+#include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/import.h"
 #include "cli/mend.h"
 #include "cli/serve.h"
+
+namespace {
+
+constexpr const char* kJob = "Job file, - for standard input, or \"book:NAME\" of `halfround jobs`";
+
+}  // namespace
 
 int main(int argc, char** argv) {
   using namespace halfround;
@@ -16,34 +23,34 @@ int main(int argc, char** argv) {
   app.require_subcommand(1);
   app.failure_message(CLI::FailureMessage::help);
 
-  std::string path, shop, folder = "sheets", starter = "-";
+  std::string path, data, shop, folder = "sheets", starter = "-";
   bool json = false;
   auto* make = app.add_subcommand("make", "Make all sheets of a job");
-  make->add_option("job", path, "Job file, or - for standard input")->required();
+  make->add_option("job", path, kJob)->required();
   make->add_option("-o,--output", folder, "Folder for the sheets")->capture_default_str();
   make->add_option("--shop", shop,
                    "Shop file: cards for its machines, adapters, cut list (docs/shop-file.md)");
   bool no_solids = false;
   make->add_flag("--no-solids", no_solids, "Leave out solid/fork.step and solid/fork.glb (docs/solids.md)");
   auto* solve = app.add_subcommand("solve", "Print the answer as tables, or as JSON");
-  solve->add_option("job", path, "Job file, or - for standard input")->required();
+  solve->add_option("job", path, kJob)->required();
   solve->add_flag("--json", json, "JSON (docs/answer.schema.json)");
   solve->add_option("--shop", shop,
                     "Shop file: what to set on its machines and fixtures (docs/shop-file.md)");
   auto* check = app.add_subcommand("check", "Print mistakes, warnings and which limits are met");
-  check->add_option("job", path, "Job file, or - for standard input")->required();
+  check->add_option("job", path, kJob)->required();
   check->add_flag("--json", json, "JSON");
   cli::Take take;
   auto* replan = app.add_subcommand("replan", "Mend the plan by what is done already (docs/replan.md)");
-  replan->add_option("job", path, "Job file with a [done] section, or - for standard input")->required();
+  replan->add_option("job", path, "A job with a [done] section; as with check")->required();
   replan->add_flag("--json", json, "JSON (docs/replan.schema.json)");
-  auto* write =
-      replan->add_option("--write", take.write, "Write the job with one way applied into this new file");
+  auto* write = replan->add_option("--write", take.write,
+                                   "Write the job with one way applied into this new file, or book:NEW");
   replan->add_option("--take", take.way, "Which way --write takes")->needs(write)->capture_default_str();
   std::string readings;
   job::FitUpWords words;
   auto* fit_up = app.add_subcommand("fitup", "From touches and feeler gaps: what to file (docs/fit-up.md)");
-  fit_up->add_option("job", path, "Job file, or - for standard input")->required();
+  fit_up->add_option("job", path, kJob)->required();
   auto* from_file = fit_up->add_option("readings", readings, "File with what was read");
   fit_up->add_option("--end", words.end, "\"left blade, upper end\"")->excludes(from_file);
   fit_up->add_option("--touch", words.touch, "Clock positions that touch: \"30 210\"")->excludes(from_file);
@@ -70,17 +77,25 @@ int main(int argc, char** argv) {
   import->add_option("-o,--output", traced.output, "NEW.toml; a picture goes beside it");
   auto* start = app.add_subcommand("new", "Write a commented starter job");
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
+  auto* jobs = app.add_subcommand("jobs", "List the jobs of the book that the page keeps");
+  jobs->add_flag("--json", json, "JSON");
+  std::string kept_name;
+  auto* keep = app.add_subcommand("keep", "Put a job file into the book");
+  keep->add_option("file", path, "Job file, or - for standard input")->required();
+  keep->add_option("--name", kept_name, "Its name there; else the job's own");
   cli::ServeWords serving;
   auto* serve =
       app.add_subcommand("serve", "Serve the page: see the fork change while you type (docs/serve.md)");
   serve->add_option("--port", serving.port, "Where to listen on this machine; 0: any free port")
       ->capture_default_str();
-  serve->add_option("--data", serving.data, "Folder for the jobs; else ~/.local/share/halfround");
-  serve->add_option("--shop", shop, "Shop file for cards and set-ups; else shop.toml in the folder");
+  serve->add_option("--shop", shop, "Shop file to read over the shop that is kept");
   serve->add_flag("--open-network", serving.open_network,
                   "Let paired devices of the shop's network in at once");
   serve->add_flag("--take-copy", serving.take_copy,
                   "Put a damaged store aside and go on with its last good copy");
+
+  for (CLI::App* with_book : {make, solve, check, replan, fit_up, jobs, keep, serve})
+    with_book->add_option("--data", data, "Folder of the book; else ~/.local/share/halfround");
 
   try {
     app.parse(argc, argv);
@@ -88,14 +103,16 @@ int main(int argc, char** argv) {
     return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
   }
   try {
-    if (*make) return cli::make(path, folder, std::cout, std::cerr, shop, !no_solids);
-    if (*solve) return cli::solve(path, shop, json, std::cout, std::cerr);
-    if (*check) return cli::check(path, json, std::cout, std::cerr);
-    if (*replan) return cli::replan(path, take, json, std::cout, std::cerr);
-    if (*fit_up) return cli::fit_up(path, readings, words, json, std::cout, std::cerr, fit_up_folder);
+    if (*make) return cli::make({path, data}, folder, std::cout, std::cerr, shop, !no_solids);
+    if (*solve) return cli::solve({path, data}, shop, json, std::cout, std::cerr);
+    if (*check) return cli::check({path, data}, json, std::cout, std::cerr);
+    if (*replan) return cli::replan({path, data}, take, json, std::cout, std::cerr);
+    if (*fit_up) return cli::fit_up({path, data}, readings, words, json, std::cout, std::cerr, fit_up_folder);
+    if (*jobs) return cli::jobs(data, json, std::cout, std::cerr);
+    if (*keep) return cli::keep(path, kept_name, data, std::cout, std::cerr);
     if (*import) return cli::import(path, traced, std::cout, std::cerr);
     if (*serve) {
-      serving.shop = shop;
+      serving.shop = shop, serving.data = data;
       return cli::serve(serving, std::cout, std::cerr);
     }
     return cli::start(starter, std::cout, std::cerr);

@@ -20,28 +20,31 @@ namespace {
 using base::Problem;
 using base::Problems;
 
-/// One way written as a job of its own; a file that is there already is left alone.
+/// One way written as a job of its own; what is there already is left alone.
 base::Result<void> write(const std::string& text, const job::Job& job, const job::Replan& plan,
-                         const Take& take) {
-  if (std::filesystem::exists(take.write)) {
+                         const Take& take, const std::string& data) {
+  if (!in_book(take.write) && std::filesystem::exists(take.write)) {
     return tl::unexpected(Problem{
         "file-exists", {take.write, 0, 0, ""}, "is there already and was left alone.", "Give another name."});
   }
-  const auto mended = job::mended_text(text, job, plan.ways[static_cast<std::size_t>(take.way - 1)]);
+  const job::Alternative& way = plan.ways[static_cast<std::size_t>(take.way - 1)];
+  const auto mended = job::mended_text(text, job, way);
   if (!mended) return tl::unexpected(mended.error());
+  if (in_book(take.write)) return keep_text({take.write, data}, *mended, "mended: " + way.title);
   return write_text(take.write, *mended);
 }
 
 }  // namespace
 
-int replan(const std::string& path, const Take& take, bool json, std::ostream& out, std::ostream& err) {
+int replan(const JobName& name, const Take& take, bool json, std::ostream& out, std::ostream& err) {
   const auto fail = [&](int code, const Problems& problems) {
     if (json) out << job::to_json(problems);
     return complain(code, problems, err);
   };
-  const auto text = read_file(path);
+  const std::string& path = name.path;
+  const auto text = read_job_text(name);
   if (!text) return fail(kFiles, {text.error()});
-  const auto read = job::read_job(*text, path);
+  const auto read = job::read_job(text->text, path);
   if (!read) return fail(kJobMistakes, read.error());
   auto plan = job::replan(*read);
   if (!plan) {
@@ -57,8 +60,10 @@ int replan(const std::string& path, const Take& take, bool json, std::ostream& o
                     fmt::format("There is no way {}.", take.way),
                     most == 0 ? "None lies within the freedoms." : fmt::format("Give 1 to {}.", most)}});
     }
-    if (const auto written = write(*text, *read, *plan, take); !written) {
-      const bool files = written.error().code == "file-exists" || written.error().code == "folder-unwritable";
+    if (const auto written = write(text->text, *read, *plan, take, name.data); !written) {
+      const std::string& code = written.error().code;
+      const bool files = code == "file-exists" || code == "folder-unwritable" || code == "name-taken" ||
+                         code.starts_with("store-");
       return fail(files ? kFiles : kNoSuchFork, {written.error()});
     }
   }
@@ -67,15 +72,15 @@ int replan(const std::string& path, const Take& take, bool json, std::ostream& o
   return plan->mends() ? kDone : kLimitMissed;
 }
 
-int fit_up(const std::string& path, const std::string& readings, const job::FitUpWords& words, bool json,
+int fit_up(const JobName& name, const std::string& readings, const job::FitUpWords& words, bool json,
            std::ostream& out, std::ostream& err, const std::string& folder) {
   const auto fail = [&](int code, const Problems& problems) {
     if (json) out << job::to_json(problems);
     return complain(code, problems, err);
   };
-  const auto text = read_file(path);
+  const auto text = read_job_text(name);
   if (!text) return fail(kFiles, {text.error()});
-  const auto read = job::read_job(*text, path);
+  const auto read = job::read_job(text->text, name.path);
   if (!read) return fail(kJobMistakes, read.error());
   base::Result<job::FitUpReport, Problems> report = tl::unexpected(Problems{});
   if (readings.empty()) {
@@ -88,7 +93,7 @@ int fit_up(const std::string& path, const std::string& readings, const job::FitU
   if (!report) return fail(kJobMistakes, report.error());
   auto answer = job::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return fail(kNoSuchFork, {answer.error()});
-  answer->revision = job::revision_of(*text);
+  answer->revision = job::revision_of(text->text);
   auto found = job::fit_up(*answer, *report);
   if (!found) {
     found.error().where.file = readings;

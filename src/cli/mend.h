@@ -4,6 +4,7 @@
 #include <iosfwd>
 #include <string>
 
+#include "cli/book.h"
 #include "job/fit_up_read.h"
 
 namespace halfround::cli {
@@ -11,13 +12,13 @@ namespace halfround::cli {
 /// What `replan` writes, beside what it prints.
 struct Take {
   int way = 1;        ///< counted from 1
-  std::string write;  ///< path of a new job; empty: nothing is written
+  std::string write;  ///< path of a new job, or "book:NEW"; empty: nothing is written
 };
 
-[[nodiscard]] int replan(const std::string& job, const Take& take, bool json, std::ostream& out,
+[[nodiscard]] int replan(const JobName& job, const Take& take, bool json, std::ostream& out,
                          std::ostream& err);
 /// With `readings`, a file; else by `words`. With a folder also the sheet.
-[[nodiscard]] int fit_up(const std::string& job, const std::string& readings, const job::FitUpWords& words,
+[[nodiscard]] int fit_up(const JobName& job, const std::string& readings, const job::FitUpWords& words,
                          bool json, std::ostream& out, std::ostream& err, const std::string& folder = "");
 
 }  // namespace halfround::cli

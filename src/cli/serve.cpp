@@ -1,9 +1,9 @@
 #include "cli/serve.h"
 
-#include <cstdlib>
 #include <filesystem>
 #include <ostream>
 
+#include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/complain.h"
 #include "cli/files.h"
@@ -16,13 +16,6 @@ namespace halfround::cli {
 namespace fs = std::filesystem;
 
 namespace {
-
-/// Where the user's programs keep their data [source: XDG Base Directory Specification, from memory].
-std::string data_folder() {
-  const char *data = std::getenv("XDG_DATA_HOME"), *home = std::getenv("HOME");
-  if (data != nullptr && *data == '/') return fs::path(data) / "halfround";
-  return (home != nullptr ? fs::path(home) : fs::current_path()) / ".local/share/halfround";
-}
 
 std::string example_shop() {
   return std::string(serve::find_asset("example/shop.toml")->bytes);

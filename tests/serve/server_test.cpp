@@ -131,6 +131,22 @@ TEST_F(ServerTest, JobsAreBegunCopiedAndImportedWithTheirComments) {
   EXPECT_EQ(c.ask("POST", "/api/jobs", R"({"toml":"a = ["})").status, 422);
 }
 
+TEST_F(ServerTest, AShortBladeIsMendedByOneOfTheWays) {
+  ASSERT_EQ(post("edits", edit(1, "done.blades.left.short_by", "1.4")).status, 200);
+  const Json plan = Json::parse(get("replan").body);
+  ASSERT_GT(plan["ways"].size(), 1U);
+  EXPECT_EQ(post("replan", R"({"base":2,"way":99})").status, 422);
+  EXPECT_EQ(post("replan", R"({"base":1,"way":1})").status, 409);
+  EXPECT_EQ(Json::parse(post("replan", R"({"base":2,"way":1})").body)["revision"], 3);
+  EXPECT_EQ(job()["undo_what"], "mended: " + plan["ways"][0]["title"].get<std::string>());
+  const Json after = Json::parse(get("replan").body);
+  EXPECT_LT(after["ways"][0]["cost"].get<double>(), 1e-6);
+  EXPECT_EQ(post("undo", R"({"base":3})").status, 200);
+  EXPECT_EQ(Json::parse(get("replan").body), plan);
+  ASSERT_EQ(post("edits", edit(4, "steering.axle_to_crown", "640")).status, 200);
+  EXPECT_EQ(get("replan").status, 422);
+}
+
 TEST_F(ServerTest, SheetsSolidCardsStepsAndLog) {
   const Json sheets = Json::parse(get("sheets").body);
   ASSERT_GT(sheets.size(), 10U);
