@@ -133,10 +133,33 @@ def walk():
     ask("POST", job + "/steps", {"step": cards[0]["id"], "done": True, "who": "bench"}, job=made)
     ask("POST", job + "/steps", {"step": cards[0]["id"]}, job=made)
     ask("GET", job + "/steps", job=made)
+    library()
     ask("GET", "/api/network")
     ask("POST", "/api/pairing", {})
     ask("POST", "/api/network", {"on": "yes"})
     ask("DELETE", "/api/pairing/{token_id}", token_id=77)
+
+
+def library():
+    """The shop: every cell a key, edits like a job's, never left with a mistake."""
+    keys = {r["key"] for r in ask("GET", "/api/shop/schema")[1]["rows"]}
+    shop = ask("GET", "/api/shop")[1]
+    for key in shop["fields"]:
+        if re.sub(r"\[\d+\]", "[]", key) not in keys:
+            fail(f"the shop has {key}, which its schema doesn't know")
+    before = shop["revision"]
+    edit = lambda key, typed, base=0: ask("POST", "/api/shop/edits", {"base": base, "edits": [{"key": key, "typed": typed}]})
+    edit("stock[1].lot", "A 113", before)
+    if edit("stock[1].lot", "A 114", before)[0] != 409:
+        fail("two devices wrote one lot")
+    if edit("cutters[1].diameter", "a thumb")[0] != 422 or edit("cutters[1].kind", None)[0] != 422:
+        fail("the shop took a mistake")
+    ask("POST", "/api/shop/edits", {"edits": "none"})
+    ask("POST", "/api/shop/undo", {})
+    ask("POST", "/api/shop/redo", {"base": before})
+    ask("POST", "/api/shop/redo", {})
+    if ask("GET", "/api/shop")[1]["fields"]["stock[1].lot"]["typed"] != "A 113":
+        fail("undo and redo lost the lot")
 
 
 shutil.rmtree(work, ignore_errors=True)
