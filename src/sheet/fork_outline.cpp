@@ -85,7 +85,7 @@ void put_closed(Group& g, const Drawing& d, const std::vector<Vec3>& corners, co
   const auto flush = [&] {
     if (run.size() > 1)
       g.items.emplace_back(
-          poly(run, hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
+          poly(thinned(run), hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
   };
   for (const Vec3& p : fine) {
     const bool now =

@@ -1,8 +1,11 @@
 #include "sheet/typeface.h"
 
 #include <fmt/format.h>
+
 #include <cmath>
 #include <cstring>
+#include <string>
+#include <unordered_map>
 
 #include "sheet/pango_face.h"
 
@@ -72,12 +75,27 @@ std::string settable(const std::string& text) {
   return out;
 }
 
-double text_width(const std::string& text, double height, bool bold, bool italic) {
-  if (text.empty()) return 0;
+namespace {
+
+/// In ems. Words are remembered: a drawing that follows the hand asks for the same ones over and over.
+double ems_of(const std::string& text, bool bold, bool italic) {
+  constexpr std::size_t kMostWords = 4096;
+  thread_local std::unordered_map<std::string, double> known;
+  std::string key = text;
+  key += bold ? 'b' : '-';
+  key += italic ? 'i' : '-';
+  if (const auto at = known.find(key); at != known.end()) return at->second;
+  if (known.size() >= kMostWords) known.clear();
   const LayoutPtr layout = make_layout(measuring(), settable(text), kMeasuringEm, bold, italic);
   PangoRectangle logical;
   pango_layout_line_get_extents(pango_layout_get_line_readonly(layout.get(), 0), nullptr, &logical);
-  return logical.width / static_cast<double>(PANGO_SCALE) / kMeasuringEm * em_for(height);
+  return known[key] = logical.width / static_cast<double>(PANGO_SCALE) / kMeasuringEm;
+}
+
+}  // namespace
+
+double text_width(const std::string& text, double height, bool bold, bool italic) {
+  return text.empty() ? 0 : ems_of(text, bold, italic) * em_for(height);
 }
 
 std::string fitted(const std::string& text, double height, double width, bool bold, bool italic) {

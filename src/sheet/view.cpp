@@ -12,37 +12,80 @@ constexpr double kStep = 1.5;  // mm along a member: chord error on the tightest
 constexpr double kTurn = 2 * base::kPi;
 constexpr double kSquare = 1e-10;  // cosine to the eye that counts as none: 1e-9 mm on a tube
 
-double facing(const shape::Tube& tube, const View& view, double u, double s) {
-  return shape::surface(tube, base::unit_at(u), s).normal().dot(view.toward);
+double facing(const shape::SurfacePoint& q, const View& view) {
+  return q.normal().dot(view.toward);
 }
 
-/// Clock angles where the surface turns away from the eye at s, one on each side of the tangent.
-std::vector<double> turning_angles(const shape::Tube& tube, const View& view, double s) {
-  constexpr int n = 24;
-  std::array<double, n + 1> f{};
-  for (int i = 0; i < n; ++i) f[static_cast<std::size_t>(i)] = facing(tube, view, kTurn * i / n, s);
-  f[n] = f[0];
-  std::vector<double> out;
-  for (int i = 0; i < n; ++i) {
-    double f0 = f[static_cast<std::size_t>(i)], f1 = f[static_cast<std::size_t>(i + 1)];
-    if ((f0 > 0) == (f1 > 0)) continue;
-    double u0 = kTurn * i / n, u1 = kTurn * (i + 1) / n;
-    for (int k = 0; k < 12; ++k) {
-      const double u = k % 4 == 3 ? 0.5 * (u0 + u1) : u0 + (u1 - u0) * f0 / (f0 - f1);
-      const double fu = facing(tube, view, u, s);
-      if (std::abs(fu) < kSquare) {
-        u0 = u1 = u, f0 = f1 = 0;
-        break;
-      }
-      if ((fu > 0) == (f0 > 0))
-        u0 = u, f0 = fu;
-      else
-        u1 = u, f1 = fu;
-    }
-    out.push_back(f1 != f0 ? u0 + (u1 - u0) * f0 / (f0 - f1) : 0.5 * (u0 + u1));
-  }
-  return out;
+constexpr int kCoarse = 24;  // clock angles looked at to find where the sign changes
+
+const std::array<Vec2, kCoarse>& coarse_angles() {
+  static const auto all = [] {
+    std::array<Vec2, kCoarse> out;
+    for (int i = 0; i < kCoarse; ++i) out[static_cast<std::size_t>(i)] = base::unit_at(kTurn * i / kCoarse);
+    return out;
+  }();
+  return all;
 }
+
+/// Where the surface turns away from the eye, at one place along a tube.
+class Turning {
+ public:
+  /// in  frame  the tube's at s
+  Turning(const shape::Tube& tube, const shape::Frame& frame, const View& view, double s)
+      : tube_(tube), frame_(frame), view_(view), s_(s) {}
+
+  /// Clock angles, one on each side of the tangent.
+  [[nodiscard]] std::vector<double> angles() const {
+    std::array<double, kCoarse + 1> f{};
+    for (std::size_t i = 0; i < kCoarse; ++i) f[i] = facing_at(coarse_angles()[i]);
+    f[kCoarse] = f[0];
+    std::vector<double> out;
+    for (std::size_t i = 0; i < kCoarse; ++i) {
+      if ((f[i] > 0) == (f[i + 1] > 0)) continue;
+      const double u = kTurn * static_cast<double>(i) / kCoarse;
+      out.push_back(between({u, f[i]}, {u + kTurn / kCoarse, f[i + 1]}));
+    }
+    return out;
+  }
+
+  /// The same from those a little before, where the section is convex and has just these two.
+  [[nodiscard]] std::vector<double> angles(const std::vector<double>& before) const {
+    constexpr double kNear = 0.05;  // rad
+    if (before.size() != 2 || !tube_.profile.convex()) return angles();
+    std::vector<double> out;
+    for (const double u : before) {
+      const Place a = place(u - kNear), b = place(u + kNear);
+      if ((a.facing > 0) == (b.facing > 0)) return angles();
+      out.push_back(between(a, b));
+    }
+    return out;
+  }
+
+ private:
+  struct Place {
+    double u, facing;
+  };
+  [[nodiscard]] double facing_at(const Vec2& e) const {
+    return facing(shape::surface(frame_, tube_.profile.at(e, s_), e), view_);
+  }
+  [[nodiscard]] Place place(double u) const { return {u, facing_at(base::unit_at(u))}; }
+
+  /// The sign changes from a to b.
+  [[nodiscard]] double between(Place a, Place b) const {
+    const auto meeting = [&] { return a.u + (b.u - a.u) * a.facing / (a.facing - b.facing); };
+    for (int k = 0; k < 12; ++k) {
+      const Place m = place(k % 4 == 3 ? 0.5 * (a.u + b.u) : meeting());
+      if (std::abs(m.facing) < kSquare) return m.u;
+      ((m.facing > 0) == (a.facing > 0) ? a : b) = m;
+    }
+    return meeting();
+  }
+
+  const shape::Tube& tube_;
+  const shape::Frame& frame_;
+  const View& view_;
+  double s_;
+};
 
 /// Arc length of a cut at clock angle u, between the points of its edge.
 double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
@@ -56,6 +99,34 @@ double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
 }
 
 }  // namespace
+
+std::vector<Vec2> thinned(const std::vector<Vec2>& points) {
+  constexpr double kAside = 0.004;  // mm; a printer's dots are ten times as wide
+  if (points.size() < 3) return points;
+  std::vector<bool> kept(points.size(), false);
+  kept.front() = kept.back() = true;
+  const auto between = [&](const auto& self, std::size_t a, std::size_t b) -> void {
+    const Vec2 d = points[b] - points[a];
+    const double length = d.norm();
+    double worst = kAside;
+    std::size_t at = a;
+    for (std::size_t i = a + 1; i < b; ++i) {
+      const Vec2 r = points[i] - points[a];
+      const double t = length > 0 ? std::clamp(r.dot(d) / (length * length), 0.0, 1.0) : 0;
+      const double aside = (r - t * d).norm();
+      if (aside > worst) worst = aside, at = i;
+    }
+    if (at == a) return;
+    kept[at] = true;
+    self(self, a, at);
+    self(self, at, b);
+  };
+  between(between, 0, points.size() - 1);
+  std::vector<Vec2> out;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (kept[i]) out.push_back(points[i]);
+  return out;
+}
 
 bool within(const Trimmed& part, const Vec3& p) {
   const shape::Level l = shape::level(part.member->tube, p);
@@ -96,22 +167,26 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
   const double to = part.at_end ? part.at_end->s_most : m.s_end;
   struct Run {
     std::vector<Vec3> points;
-    std::vector<double> s, u;
   };
   std::array<Run, 2> run;
   const int n = std::max(2, static_cast<int>(std::ceil((to - from) / kStep)));
+  const shape::TubeReader tube(m.tube);
+  std::vector<double> angles;
   for (int i = 0; i <= n; ++i) {
     const double s = from + (to - from) * i / n;
-    const shape::Frame f = m.tube.centreline.at(s);
+    const shape::Frame f = tube.frame(s);
     const Vec3 across = view.toward.cross(f.t);
-    for (const double u : turning_angles(m.tube, view, s)) {
+    angles = Turning(m.tube, f, view, s).angles(angles);
+    for (const double u : angles) {
       const double lo = part.at_start ? cut_at(part.at_start->outer, u) : m.s_start;
       const double hi = part.at_end ? cut_at(part.at_end->outer, u) : m.s_end;
       const bool before = s<lo, after = s> hi;
       if ((before && s < lo - (to - from) / n) || (after && s > hi + (to - from) / n)) continue;
       const double at = std::clamp(s, lo, hi);
-      const Vec3 p = shape::surface(m.tube, base::unit_at(u), at).p;
-      Run& r = run[(p - m.tube.centreline.point(at)).dot(across) > 0 ? 1 : 0];
+      const shape::Frame here = at == s ? f : tube.frame(at);
+      const Vec2 e = base::unit_at(u);
+      const Vec3 p = shape::surface(here, m.tube.profile.at(e, at), e).p;
+      Run& r = run[(p - here.c).dot(across) > 0 ? 1 : 0];
       r.points.push_back(p);
     }
   }
@@ -130,6 +205,7 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
       out.back().points.push_back(view(p));
     }
   }
+  for (Side& side : out) side.points = thinned(side.points);
   return out;
 }
 
@@ -138,7 +214,7 @@ std::vector<Side> edge(const study::Mitre& mitre, const bike::Member& member, co
   const std::size_t n = mitre.outer.size();
   for (std::size_t i = 0; i <= n; ++i) {
     const study::EdgePoint& q = mitre.outer[i % n];
-    const bool far = facing(member.tube, view, q.u, q.s) < 0;
+    const bool far = facing(shape::surface(member.tube, base::unit_at(q.u), q.s), view) < 0;
     const Vec2 p = view(q.point);
     if (out.empty() || out.back().hidden != far) {
       if (!out.empty()) out.back().points.push_back(p);
@@ -146,6 +222,7 @@ std::vector<Side> edge(const study::Mitre& mitre, const bike::Member& member, co
     }
     out.back().points.push_back(p);
   }
+  for (Side& side : out) side.points = thinned(side.points);
   return out;
 }
 
@@ -160,85 +237,75 @@ std::vector<Vec2> centreline(const shape::Tube& tube, double s0, double s1, cons
   std::vector<Vec2> out;
   const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / kStep)));
   for (int i = 0; i <= n; ++i) out.push_back(view(tube.centreline.point(s0 + (s1 - s0) * i / n)));
-  return out;
+  return thinned(out);
 }
 
 namespace {
 
-/// The convex hull, counter-clockwise from the leftmost point (monotone chain).
-std::vector<Vec2> hull_of(std::vector<Vec2> points) {
-  std::sort(points.begin(), points.end(),
-            [](const Vec2& a, const Vec2& b) { return a.x() < b.x() || (a.x() == b.x() && a.y() < b.y()); });
-  const auto turn = [](const Vec2& o, const Vec2& a, const Vec2& b) {
-    return (a.x() - o.x()) * (b.y() - o.y()) - (a.y() - o.y()) * (b.x() - o.x());
-  };
-  std::vector<Vec2> out;
-  for (int pass = 0; pass < 2; ++pass) {
-    const std::size_t start = out.size();
-    for (const Vec2& p : points) {
-      while (out.size() >= start + 2 && turn(out[out.size() - 2], out.back(), p) <= 0) out.pop_back();
-      out.push_back(p);
-    }
-    out.pop_back();
-    std::reverse(points.begin(), points.end());
-  }
-  return out;
-}
+/// A wheel's section and where it turns.
+struct Turned {
+  std::vector<Vec2> section;  ///< radius from the axis, place along it
+  Vec3 centre, axis;
 
-/// Tells quickly that a point lies inside a convex polygon: between its lower and upper sides, looked up by
-/// x.
-class Inside {
- public:
-  explicit Inside(const std::vector<Vec2>& hull) {
-    const auto right = std::max_element(hull.begin(), hull.end(),
-                                        [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); });
-    lower_.assign(hull.begin(), right + 1);
-    upper_.assign(right, hull.end());
-    upper_.push_back(hull.front());
-    std::reverse(upper_.begin(), upper_.end());
+  /// The point that lies farthest in direction d.
+  [[nodiscard]] Vec3 farthest(const Vec3& d) const {
+    const double along = d.dot(axis);
+    const Vec3 out = d - along * axis;
+    const double across = out.norm();
+    const auto reach = [&](const Vec2& q) { return q.x() * across + q.y() * along; };
+    const Vec2* best = &section.front();
+    for (const Vec2& q : section)
+      if (reach(q) > reach(*best)) best = &q;
+    const Vec3 middle = centre + best->y() * axis;  // seen along the axis it is as good as the whole ring
+    return across < 1e-12 ? middle : Vec3(middle + best->x() / across * out);
   }
-  [[nodiscard]] bool operator()(const Vec2& p) const {
-    constexpr double kSurely = 1e-9;  // mm; nearer than that it is kept
-    return p.y() > at(lower_, p.x()) + kSurely && p.y() < at(upper_, p.x()) - kSurely;
-  }
-
- private:
-  /// NaN, for which no comparison holds, beyond its ends.
-  static double at(const std::vector<Vec2>& side, double x) {
-    const auto next =
-        std::upper_bound(side.begin(), side.end(), x, [](double v, const Vec2& p) { return v < p.x(); });
-    if (next == side.begin() || next == side.end()) return NAN;
-    const Vec2 &a = *(next - 1), &b = *next;
-    return a.y() + (b.y() - a.y()) * (x - a.x()) / (b.x() - a.x());
-  }
-  std::vector<Vec2> lower_, upper_;
 };
+
+Turned turned(const shape::Tube& wheel) {
+  constexpr int kAround = 120;
+  const shape::Frame f = wheel.centreline.at(0);
+  const double middle = 1 / wheel.centreline.pieces().front().curvature;
+  const Vec3 out = -f.k.normalized();  // from the axis
+  Turned t{{}, f.c - middle * out, f.t.cross(out).normalized()};
+  for (int k = 0; k < kAround; ++k) {
+    const Vec2 e = base::unit_at(kTurn * k / kAround);
+    const Vec3 q = wheel.profile.at(e, 0).r * (e.x() * f.m + e.y() * f.b);
+    t.section.emplace_back(middle + q.dot(out), q.dot(t.axis));
+  }
+  return t;
+}
 
 }  // namespace
 
 std::vector<Vec2> hull(const shape::Tube& wheel, const View& view) {
-  constexpr int along = 720, around = 120, coarse = 12;
-  std::vector<Vec2> section;  // the same at every place of the wheel
-  for (int k = 0; k < around; ++k) {
-    const Vec2 e = base::unit_at(kTurn * k / around);
-    section.push_back(wheel.profile.at(e, 0).r * e);
-  }
-  const auto ring_at = [&](int i, const auto& take) {
-    const shape::Frame f = wheel.centreline.at(wheel.length() * i / along);
-    for (const Vec2& q : section) take(view(f.c + q.x() * f.m + q.y() * f.b));
+  constexpr int kStart = 16;       // directions
+  constexpr double kFlat = 0.004;  // mm: no chord lies farther inside than this
+  constexpr double kLeast = 1e-7;  // rad
+  const Turned t = turned(wheel);
+  const auto farthest = [&](double angle) {
+    const Vec2 d = base::unit_at(angle);
+    return view(t.farthest(d.x() * view.right + d.y() * view.up));
   };
-  // what lies inside the hull of a few rings is no corner of the hull of them all
-  std::vector<Vec2> points;
-  for (int i = 0; i < along; i += coarse) ring_at(i, [&](const Vec2& p) { points.push_back(p); });
-  points = hull_of(std::move(points));
-  const Inside inside(points);
-  for (int i = 0; i < along; ++i) {
-    if (i % coarse == 0) continue;
-    ring_at(i, [&](const Vec2& p) {
-      if (!inside(p)) points.push_back(p);
-    });
+  std::vector<Vec2> out;
+  const auto between = [&](const auto& self, double a, const Vec2& p, double b, const Vec2& q) -> void {
+    // the outline stays within the triangle of the chord and the tangents at its ends
+    if (b - a < kLeast || (q - p).norm() / 2 * std::tan((b - a) / 2) < kFlat) return;
+    const double m = 0.5 * (a + b);
+    const Vec2 r = farthest(m);
+    self(self, a, p, m, r);
+    out.push_back(r);
+    self(self, m, r, b, q);
+  };
+  for (int i = 0; i < kStart; ++i) {
+    const double a = base::kPi + kTurn * i / kStart, b = base::kPi + kTurn * (i + 1) / kStart;
+    const Vec2 p = farthest(a), q = farthest(b);
+    out.push_back(p);
+    between(between, a, p, b, q);
   }
-  return hull_of(std::move(points));
+  out.erase(
+      std::unique(out.begin(), out.end(), [](const Vec2& p, const Vec2& q) { return (p - q).norm() < 1e-9; }),
+      out.end());
+  return out;
 }
 
 }  // namespace halfround::sheet

@@ -32,6 +32,9 @@ struct Trimmed {
 [[nodiscard]] std::vector<Trimmed> trimmed(const bike::Assembly& assembly,
                                            const std::vector<study::Mitre>& mitres);
 
+/// The same line with the points left out that lie within 0.004 mm of it (Douglas and Peucker).
+[[nodiscard]] std::vector<Vec2> thinned(const std::vector<Vec2>& points);
+
 /// Does p stand inside the outer surface of the part, more than 0.05 mm deep?
 [[nodiscard]] bool within(const Trimmed& part, const Vec3& p);
 /// Does p stand between the faces and inside the outline of the plate, more than 0.05 mm from its faces?
@@ -56,7 +59,8 @@ struct Side {
 /// The centreline between two arc lengths, as seen.
 [[nodiscard]] std::vector<Vec2> centreline(const shape::Tube& tube, double s0, double s1, const View& view);
 
-/// The outline of a solid of revolution (tyre) as seen: the hull of its points, a convex closed curve.
+/// The outline of a solid of revolution (tyre) as seen: a convex closed curve, counter-clockwise from its
+/// leftmost point; chords within 0.004 mm.
 [[nodiscard]] std::vector<Vec2> hull(const shape::Tube& wheel, const View& view);
 
 }  // namespace halfround::sheet

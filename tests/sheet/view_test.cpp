@@ -1,0 +1,88 @@
+// Outlines as seen from one side: exact where they can be compared with the surface itself.
+#include "sheet/view.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sheet/answer_scene.h"
+
+namespace halfround::sheet {
+namespace {
+
+/// How far something reaches in a direction.
+double reach(const std::vector<Vec2>& points, const Vec2& direction) {
+  double out = -INFINITY;
+  for (const Vec2& p : points) out = std::max(out, p.dot(direction));
+  return out;
+}
+
+/// The wheel's surface itself, densely.
+std::vector<Vec2> surface_of(const shape::Tube& wheel, const View& view) {
+  std::vector<Vec2> out;
+  for (int i = 0; i < 2000; ++i)
+    for (int k = 0; k < 120; ++k)
+      out.push_back(
+          view(shape::surface(wheel, base::unit_at(2 * base::kPi * k / 120), wheel.length() * i / 2000).p));
+  return out;
+}
+
+TEST(Hull, ReachesAsFarAsTheWheelInEveryDirection) {
+  const Solved s = solved_example("island-mail");
+  const shape::Tube& tyre = s.answer.fork.assembly.tyre;
+  for (const double tilt : {0.0, 0.02, 0.3, 1.2, 0.5 * base::kPi}) {
+    for (const double turn : {0.0, 0.7}) {
+      const Vec3 toward(std::cos(turn) * std::cos(tilt), std::sin(turn), std::cos(turn) * std::sin(tilt));
+      const Vec3 right =
+          Vec3(-std::sin(turn) * std::cos(tilt), std::cos(turn), -std::sin(turn) * std::sin(tilt));
+      const View view{right, toward.cross(right), toward, {3, 5}};
+      const std::vector<Vec2> outline = hull(tyre, view), all = surface_of(tyre, view);
+      for (int k = 0; k < 90; ++k) {
+        const Vec2 d = base::unit_at(2 * base::kPi * (k + 0.3) / 90);
+        EXPECT_NEAR(reach(outline, d), reach(all, d), 0.006) << "tilt " << tilt << " turn " << turn;
+      }
+    }
+  }
+}
+
+TEST(Hull, IsConvexAndTurnsToTheLeft) {
+  const Solved s = solved_example("island-mail");
+  const View view{Vec3(0, 1, 0), Vec3(-0.1, 0, std::sqrt(0.99)), Vec3(std::sqrt(0.99), 0, 0.1), {0, 0}};
+  const std::vector<Vec2> outline = hull(s.answer.fork.assembly.tyre, view);
+  const std::size_t n = outline.size();
+  ASSERT_GT(n, 20u);
+  for (std::size_t i = 0; i < n; ++i) {
+    const Vec2 a = outline[(i + 1) % n] - outline[i], b = outline[(i + 2) % n] - outline[(i + 1) % n];
+    EXPECT_GE(a.x() * b.y() - a.y() * b.x(), -1e-9) << i;
+  }
+  EXPECT_LE(outline.front().x(), reach(outline, {-1, 0}) * -1 + 0.01);
+}
+
+TEST(Thinned, KeepsTheEndsAndStaysNearEveryPoint) {
+  std::vector<Vec2> wave;
+  for (int i = 0; i <= 1000; ++i) wave.emplace_back(0.5 * i, 3 * std::sin(0.02 * i));
+  const std::vector<Vec2> few = thinned(wave);
+  EXPECT_EQ(few.front(), wave.front());
+  EXPECT_EQ(few.back(), wave.back());
+  EXPECT_LT(few.size(), wave.size() / 3);
+  for (const Vec2& p : wave) {
+    double nearest = INFINITY;
+    for (std::size_t i = 1; i < few.size(); ++i) {
+      const Vec2 d = few[i] - few[i - 1];
+      const double t = std::clamp((p - few[i - 1]).dot(d) / d.squaredNorm(), 0.0, 1.0);
+      nearest = std::min(nearest, (few[i - 1] + t * d - p).norm());
+    }
+    EXPECT_LE(nearest, 0.004 + 1e-12);
+  }
+}
+
+TEST(Thinned, LeavesTwoPointsOfAStraightLine) {
+  EXPECT_EQ(thinned({{0, 0}, {1, 1}, {2, 2}, {7, 7}}).size(), 2u);
+  EXPECT_EQ(thinned({{1, 2}, {1, 2}, {1, 2}}).size(), 2u);
+  EXPECT_EQ(thinned({{0, 0}, {5, 0}, {0, 0}}).size(), 3u);  // there and back
+  EXPECT_TRUE(thinned({}).empty());
+}
+
+}  // namespace
+}  // namespace halfround::sheet
