@@ -23,6 +23,13 @@ namespace {
 
 constexpr double kNoLength = 1e-5;  // mm: less steel than a written length is rounded by
 
+/// A problem of layout or study, at its place in the job.
+tl::unexpected<Problem> at(const Job& job, Problem p, const std::string& key) {
+  p.where = place_of(job, p.where.key.empty() || p.where.key == "wishes" ? key : p.where.key);
+  p.where.file = job.file;
+  return tl::unexpected(std::move(p));
+}
+
 Handling handling_of(const Job& job, const layout::Intent& intent, double wheel_radius) {
   Handling h;
   h.head_angle = job.steering.head_angle.value;
@@ -122,21 +129,21 @@ std::vector<study::PointMass> filler_of(const Answer& a) {
 /// Filler, vents, the brake's mount and the small parts.
 Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a) {
   const bike::Assembly& fork = a.fork.assembly;
-  const auto at = [&](Problem p, const std::string& key) {
+  const auto in_section = [&](Problem p, const std::string& key) {
     p.where = place_of(job, key);
     return tl::unexpected(std::move(p));
   };
   auto joining = study::joining_plan(fork, a.mitres, joining_of(job, options.shop));
-  if (!joining) return at(joining.error(), "joining");
+  if (!joining) return in_section(joining.error(), "joining");
   a.joining = std::move(*joining);
   if (const auto wanted = mount_of(job)) {
     auto mount = study::brake_mount(fork, *wanted);
-    if (!mount) return at(mount.error(), "brake");
+    if (!mount) return in_section(mount.error(), "brake");
     a.mount = std::move(*mount);
   }
   auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents,
                                   {.mount = a.mount ? &*a.mount : nullptr});
-  if (!features) return at(features.error(), "features");
+  if (!features) return in_section(features.error(), "features");
   a.features = std::move(*features);
   return {};
 }
@@ -190,47 +197,54 @@ std::string revision_of(std::string_view text) {
   return fmt::format("{:08x}", hash);
 }
 
-Result<Answer> solve(const Job& job, const SolveOptions& options) {
+Result<Answer> laid_out(const Job& job) {
   auto intent = intent_of(job);
   if (!intent) return tl::unexpected(intent.error());
   Answer a;
   a.name = job.name;
   a.intent = std::move(*intent);
-  const auto at = [&](Problem p, const std::string& key) {
-    p.where = place_of(job, p.where.key.empty() || p.where.key == "wishes" ? key : p.where.key);
-    p.where.file = job.file;
-    return tl::unexpected(std::move(p));
-  };
   auto fork = layout::lay_out(a.intent);
   if (!fork)
-    return at(fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
+    return at(job, fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
   a.fork = std::move(*fork);
   study::MitreOptions how;
   how.scribe_gap = job.sheets.scribe_gap.value;
   how.paper = job.printer.paper_thickness.value;
   auto mitres = study::mitres(a.fork.assembly, how);
-  if (!mitres) return at(mitres.error(), "blades");
+  if (!mitres) return at(job, mitres.error(), "blades");
   a.mitres = std::move(*mitres);
+  const bike::Member& steerer = a.fork.assembly.members.front();
+  a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));
+  a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
+  a.seat_gap = -highest_on_steerer(a.fork.assembly, a.mitres);
+  a.strength.unknown = "not worked out yet";
+  if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
+  return a;
+}
+
+Result<void> add_studies(const Job& job, const SolveOptions& options, Answer& a) {
   if (const auto made = plan_joining(job, options, a); !made) return tl::unexpected(made.error());
   study::MassOptions weights = mass_of(job, a.fork.assembly);
   weights.more = filler_of(a);
   a.mass = study::mass(a.fork.assembly, a.mitres, weights);
-  const bike::Member& steerer = a.fork.assembly.members.front();
-  a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));
   if (job.bicycle) a.bicycle = study::handling(bicycle_of(job, a.handling.wheel_radius));
   a.front_centre = front_centre_of(job, a.handling.wheel_radius);
-  a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
-  a.seat_gap = -highest_on_steerer(a.fork.assembly, a.mitres);
-  if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
   if (const auto asked = ask_studies(job, options, a); !asked) return tl::unexpected(asked.error());
   if (job.done && job.done->as_cut) {
     const auto stands = stands_as_cut(job);
-    if (!stands) return at(stands.error(), "done");
+    if (!stands) return at(job, stands.error(), "done");
     a.stands = *stands;
   }
   a.verdicts = verdicts_of(job, a);
   a.notes = notes_of(job, a);
-  return a;
+  return {};
+}
+
+Result<Answer> solve(const Job& job, const SolveOptions& options) {
+  auto answer = laid_out(job);
+  if (!answer) return answer;
+  if (const auto added = add_studies(job, options, *answer); !added) return tl::unexpected(added.error());
+  return answer;
 }
 
 }  // namespace halfround::job

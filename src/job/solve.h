@@ -78,6 +78,17 @@ struct SolveOptions {
 ///   into the job
 [[nodiscard]] base::Result<Answer> solve(const Job& job, const SolveOptions& options = {});
 
+// solve() in two steps, for an editor that draws the fork while its studies are still at work.
+
+/// Laid out, mitred and refused where it can't be built: intent, fork, mitres, handling and the two gaps are
+/// there, which is what drawings of the fork need; the rest is empty and `strength.unknown` says so.
+///   fails  as solve(), without the studies' own
+[[nodiscard]] base::Result<Answer> laid_out(const Job& job);
+/// The rest of the answer.
+///   in     answer  what laid_out() gave for the same job
+///   fails  those of the studies; then `answer` is half full and of no use
+[[nodiscard]] base::Result<void> add_studies(const Job& job, const SolveOptions& options, Answer& answer);
+
 /// 8 hex digits that change when the text does (FNV-1a).
 [[nodiscard]] std::string revision_of(std::string_view text);
 
