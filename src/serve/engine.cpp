@@ -16,29 +16,41 @@ namespace {
 constexpr std::uint64_t kLightDraws = 2'000;  // chances to a few percent, in a tenth of the time
 constexpr std::size_t kRemembered = 6;        // an answer with all its studies is some hundred kilobytes
 
+/// Null where `laid_out` said that the rest is of no use.
 std::shared_ptr<Worked> worked_out(const std::string& text, bool light,
-                                   const std::shared_ptr<const shop::Shop>& shop) {
+                                   const std::shared_ptr<const shop::Shop>& shop,
+                                   const Engine::LaidOut& laid_out) {
   const auto start = std::chrono::steady_clock::now();
   auto out = std::make_shared<Worked>();
+  const auto stop_clock = [&] {
+    out->milliseconds =
+        std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+  };
   out->text = text, out->shop = shop, out->light = light;
   if (auto fields = job::fields_of(text, "job")) out->fields = std::move(*fields);
-  if (auto read = job::read_job(text, "job")) {
-    out->job = std::move(*read);
-    // what more metal would bring stands on the check sheet only
-    auto answer = job::solve(
-        *out->job,
-        {.changes = !light, .draws = light ? kLightDraws : job::SolveOptions{}.draws, .shop = shop.get()});
-    if (answer) {
-      answer->revision = job::revision_of(text);
-      out->answer = std::move(*answer);
-    } else {
-      out->problems = {std::move(answer.error())};
-    }
-  } else {
+  auto read = job::read_job(text, "job");
+  if (!read) {
     out->problems = std::move(read.error());
+    return out;
   }
-  out->milliseconds =
-      std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+  out->job = std::move(*read);
+  auto answer = job::laid_out(*out->job);
+  if (!answer) {
+    out->problems = {std::move(answer.error())};
+    return out;
+  }
+  answer->revision = job::revision_of(text);
+  out->answer = std::move(*answer);
+  stop_clock();
+  if (laid_out && !laid_out(*out)) return nullptr;
+  // what more metal would bring stands on the check sheet only
+  const job::SolveOptions how{
+      .changes = !light, .draws = light ? kLightDraws : job::SolveOptions{}.draws, .shop = shop.get()};
+  if (const auto added = job::add_studies(*out->job, how, *out->answer); !added) {
+    out->answer.reset();
+    out->problems = {added.error()};
+  }
+  stop_clock();
   return out;
 }
 
@@ -51,7 +63,7 @@ void Engine::set_shop(shop::Shop shop) {
   remembered_.clear();
 }
 
-std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light) {
+std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light, const LaidOut& laid_out) {
   std::shared_ptr<const shop::Shop> shop;
   {
     const std::lock_guard lock(memory_);
@@ -62,7 +74,8 @@ std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light) 
       return remembered_.front();
     }
   }
-  std::shared_ptr<const Worked> out = worked_out(text, light, shop);
+  std::shared_ptr<const Worked> out = worked_out(text, light, shop, laid_out);
+  if (!out) return out;
   const std::lock_guard lock(memory_);
   if (shop != shop_) return out;  // another shop meanwhile: it is of no use to anybody else
   std::erase_if(remembered_, [&](const auto& w) { return w->text == text && w->light; });

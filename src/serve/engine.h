@@ -2,6 +2,7 @@
 // Safe to call from several threads.
 #pragma once
 
+#include <functional>
 #include <list>
 #include <memory>
 #include <mutex>
@@ -39,7 +40,11 @@ class Engine {
   /// What is asked for from now on is reckoned with this shop.
   void set_shop(shop::Shop shop);
 
-  [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light);
+  /// Told as soon as the fork is laid out and mitred, on the same thread; false: nobody wants its studies.
+  using LaidOut = std::function<bool(const Worked& worked)>;
+  /// out  null only where `laid_out` said false
+  [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light,
+                                                   const LaidOut& laid_out = {});
   /// in  worked  with an answer
   [[nodiscard]] static job::ShopPlan plan(const Worked& worked);
   /// Every sheet and cut file; the last job's are remembered.

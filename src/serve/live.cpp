@@ -3,6 +3,9 @@
 // waited for.
 #include <fmt/format.h>
 
+#include <atomic>
+#include <chrono>
+
 #include "serve/net.h"
 #include "serve/page_json.h"
 #include "serve/pairing.h"
@@ -16,6 +19,8 @@ namespace {
 constexpr std::size_t kMostWaiting = 64;  // messages not yet looked at
 constexpr std::size_t kMostUnsent = 4;    // views a slow reader has not taken yet
 constexpr std::size_t kMostNews = 200;    // frames in all; who lags more is cut off and comes back
+constexpr auto kLongestStale =
+    std::chrono::milliseconds(100);  // while a hand draws: studies at least so often
 
 struct Message {
   std::string what;  ///< "try", "set", "show", "undo", "redo"
@@ -23,18 +28,24 @@ struct Message {
   std::int64_t base = 0;
   std::vector<job::Edit> edits;
   Look look;
+  bool ahead = false;  ///< the page is wanted before the studies are done
 };
 
 /// Nothing where it can't be understood. What it doesn't say about the look stays as it was.
 std::optional<Message> understood(const std::string& text, const Look& before) {
   const auto j = parsed(text);
   if (!j) return std::nullopt;
-  Message out{
-      .what = text_in(*j, "do"), .id = {}, .base = number_in(*j, "base"), .edits = {}, .look = before};
+  Message out{.what = text_in(*j, "do"),
+              .id = {},
+              .base = number_in(*j, "base"),
+              .edits = {},
+              .look = before,
+              .ahead = false};
   if (j->contains("id")) out.id = number_in(*j, "id");
   if (const auto show = show_of(text_in(*j, "show"))) out.look.show = *show;
   if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
   if (j->contains("over")) out.look.over = over_of(text_in(*j, "over"));
+  if (const auto ahead = j->find("ahead"); ahead != j->end()) out.ahead = out.id && *ahead == true;
   if (out.what == "show" || out.what == "undo" || out.what == "redo") return out;
   if (out.what != "try" && out.what != "set") return std::nullopt;
   auto edits = edits_in(*j);
@@ -77,9 +88,26 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
   return out;
 }
 
-std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m) {
-  if (outcome.text.empty()) return view_frame(Worked{}, m.look, outcome.heading);
-  return view_frame(*desk.engine().work(outcome.text, m.what == "try"), m.look, outcome.heading);
+/// Sends the page ahead of its view; false: the studies are of no use any more.
+using GoAhead = std::function<bool(std::string page)>;
+
+/// "" where `go_ahead` said so.
+std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m, const GoAhead& go_ahead) {
+  if (outcome.text.empty()) return view_frame(Worked{}, {}, outcome.heading);
+  std::optional<sheet::TableView> drawn;
+  Engine::LaidOut laid_out;
+  // what lies over the fork comes from its studies
+  if (m.ahead && !m.look.over.stress && !m.look.over.sweep) {
+    laid_out = [&](const Worked& w) {
+      drawn = looked_at(w, m.look);
+      return go_ahead(page_frame(*drawn, *m.id));
+    };
+  }
+  const auto worked = desk.engine().work(outcome.text, m.what == "try", laid_out);
+  if (!worked) return "";
+  const bool went_ahead = drawn && worked->answer;
+  if (!went_ahead) drawn = looked_at(*worked, m.look);
+  return view_frame(*worked, *drawn, outcome.heading, !went_ahead);
 }
 
 }  // namespace
@@ -150,6 +178,7 @@ class Live : public std::enable_shared_from_this<Live> {
     look_ = message->look;
     if (message->what == "try" && !waiting_.empty() && waiting_.back().what == "try") waiting_.pop_back();
     if (waiting_.size() >= kMostWaiting) return close();
+    if (message->what == "try") overtaken_ = true;
     waiting_.push_back(std::move(*message));
     asked_.cancel();
   }
@@ -183,12 +212,21 @@ class Live : public std::enable_shared_from_this<Live> {
 
   asio::awaitable<void> serve_one(const Message& message) {
     const auto outcome = std::make_shared<Outcome>();
-    std::function<std::string()> thinking = [this, outcome, message] {
-      *outcome = done(hub_.desk, job_, message);
-      return frame_of(hub_.desk, *outcome, message);
+    overtaken_ = false;
+    const bool stale = std::chrono::steady_clock::now() - last_whole_ > kLongestStale;
+    std::function<std::string()> thinking = [self = shared_from_this(), outcome, message, stale] {
+      *outcome = done(self->hub_.desk, self->job_, message);
+      return frame_of(self->hub_.desk, *outcome, message, [&](std::string page) {
+        asio::post(self->hub_.io, [self, frame = std::move(page)]() mutable {
+          self->send({std::move(frame), true});
+        });
+        return stale || message.what != "try" || !self->overtaken_;
+      });
     };
     std::string frame = co_await on_pool<std::string>(hub_.io, hub_.quick, std::move(thinking));
     if (outcome->changed) hub_.publish({job_, changed_event(*outcome->changed)}, this);
+    if (frame.empty()) co_return;
+    last_whole_ = std::chrono::steady_clock::now();
     send({std::move(frame), true});
   }
 
@@ -216,6 +254,8 @@ class Live : public std::enable_shared_from_this<Live> {
   std::deque<Message> waiting_;
   std::deque<Frame> out_;
   Look look_;
+  std::atomic<bool> overtaken_ = false;                 ///< a newer try waits; read by the thinking threads
+  std::chrono::steady_clock::time_point last_whole_{};  ///< when the page had the last studies
   bool open_ = true;
 };
 

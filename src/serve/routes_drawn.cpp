@@ -38,7 +38,7 @@ Reply view(const JobRequest& r) {
   const double at = std::strtod(r.target.get("at").c_str(), nullptr);
   const bool saved = newest && newest->number == revision->number;
   return {.type = "application/octet-stream",
-          .body = view_frame(*worked, {*show, at, over_of(r.target.get("over"))},
+          .body = view_frame(*worked, looked_at(*worked, {*show, at, over_of(r.target.get("over"))}),
                              {.reply = {}, .revision = revision->number, .saved = saved, .refused = {}})};
 }
 

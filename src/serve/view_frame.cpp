@@ -38,6 +38,11 @@ class Packer {
     for (const sheet::Item& item : g.items) std::visit([&](const auto& i) { put(items, i); }, item);
     return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
   }
+  Json page(const sheet::Page& p) {
+    Json groups = Json::array();
+    for (const sheet::Group& g : p.groups) groups.push_back(group(g));
+    return {{"width", p.width}, {"height", p.height}, {"name", p.name}, {"groups", std::move(groups)}};
+  }
   [[nodiscard]] const std::string& points() const { return points_; }
 
  private:
@@ -191,7 +196,15 @@ sheet::Over over_of(std::string_view words) {
           .sweep = words.find("sweep") != std::string_view::npos};
 }
 
-std::string view_frame(const Worked& w, const Look& look, const Heading& heading) {
+sheet::TableView looked_at(const Worked& w, const Look& look) {
+  if (w.answer) return sheet::table_view(*w.job, *w.answer, look.show, look.at, look.over);
+  sheet::TableView none;
+  none.page.width = none.page.height = 0;
+  return none;
+}
+
+std::string view_frame(const Worked& w, const sheet::TableView& drawn, const Heading& heading,
+                       bool with_page) {
   const auto start = std::chrono::steady_clock::now();
   Json head;
   if (heading.reply) head["reply"] = *heading.reply;
@@ -201,22 +214,18 @@ std::string view_frame(const Worked& w, const Look& look, const Heading& heading
   for (Json& p : problems_json(w.problems)) head["problems"].push_back(std::move(p));
   head["fields"] = fields_json(w);
   head["numbers"] = Json::object(), head["verdicts"] = Json::array(), head["notes"] = Json::array();
-  sheet::TableView drawn;
-  drawn.page.width = drawn.page.height = 0;
-  if (w.answer) {
-    drawn = sheet::table_view(*w.job, *w.answer, look.show, look.at, look.over);
-    put_answer(head, w, drawn.view);
-  }
+  if (w.answer) put_answer(head, w, drawn.view);
   Packer packer;
-  Json groups = Json::array();
-  for (const sheet::Group& g : drawn.page.groups) groups.push_back(packer.group(g));
-  head["page"] = {{"width", drawn.page.width},
-                  {"height", drawn.page.height},
-                  {"name", drawn.page.name},
-                  {"groups", std::move(groups)}};
-  const double draw =
+  if (with_page) head["page"] = packer.page(drawn.page);
+  const double pack =
       std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
-  head["milliseconds"] = {{"solve", rounded(w.milliseconds)}, {"draw", rounded(draw)}};
+  head["milliseconds"] = {{"solve", rounded(w.milliseconds)}, {"pack", rounded(pack)}};
+  return packed(head, packer.points());
+}
+
+std::string page_frame(const sheet::TableView& drawn, std::int64_t reply) {
+  Packer packer;
+  const Json head{{"reply", reply}, {"page", packer.page(drawn.page)}};
   return packed(head, packer.points());
 }
 

@@ -31,6 +31,14 @@ struct Heading {
   base::Problems refused;  ///< why an edit was not taken, before the job's own problems
 };
 
-[[nodiscard]] std::string view_frame(const Worked& worked, const Look& look, const Heading& heading);
+/// The page that is looked at; an empty one where there is no fork.
+[[nodiscard]] sheet::TableView looked_at(const Worked& worked, const Look& look);
+
+///   in  drawn  what looked_at() gave for the same fork;  with_page  false: the page went ahead
+[[nodiscard]] std::string view_frame(const Worked& worked, const sheet::TableView& drawn,
+                                     const Heading& heading, bool with_page = true);
+
+/// The page alone, ahead of the view frame with the same number.
+[[nodiscard]] std::string page_frame(const sheet::TableView& drawn, std::int64_t reply);
 
 }  // namespace halfround::serve

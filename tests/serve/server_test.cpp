@@ -316,6 +316,44 @@ TEST_F(ServerTest, TwoSocketsStayInStep) {
   EXPECT_EQ(tried["verdicts"].size(), shown["verdicts"].size());
 }
 
+TEST_F(ServerTest, ThePageGoesAheadOfItsViewWhenAsked) {
+  Socket s(port_, id_);
+  const auto edit = [](const char* typed) {
+    return Json::array({{{"key", "hub.over_locknut"}, {"typed", typed}}});
+  };
+  s.say({{"do", "try"}, {"id", 1}, {"edits", edit("110")}, {"ahead", true}});
+  const Json page = s.answer(1), view = s.answer(1);
+  EXPECT_EQ(page.size(), 2u);  // its number and the page
+  EXPECT_FALSE(view.contains("page"));
+  EXPECT_TRUE(view["solved"]);
+  // together they are what comes at once to those who don't ask
+  s.say({{"do", "try"}, {"id", 2}, {"edits", edit("110")}});
+  const Json whole = s.answer(2);
+  EXPECT_EQ(page["page"], whole["page"]);
+  EXPECT_EQ(view["numbers"], whole["numbers"]);
+  EXPECT_EQ(view["verdicts"], whole["verdicts"]);  // with their places on that page
+  // no fork: nothing to go ahead
+  s.say({{"do", "try"}, {"id", 3}, {"edits", edit("10")}, {"ahead", true}});
+  const Json none = s.answer(3);
+  EXPECT_FALSE(none["solved"]);
+  EXPECT_EQ(none["page"]["width"], 0);
+  // what lies over the fork comes from its studies: all at once
+  s.say({{"do", "try"}, {"id", 4}, {"edits", edit("112")}, {"ahead", true}, {"over", "stress"}});
+  EXPECT_TRUE(s.answer(4).contains("verdicts"));
+}
+
+TEST_F(ServerTest, OfManyTriesTheLastIsAnsweredWhole) {
+  Socket s(port_, id_);
+  for (int i = 1; i <= 200; ++i)
+    s.say({{"do", "try"},
+           {"id", i},
+           {"ahead", true},
+           {"edits", Json::array({{{"key", "hub.over_locknut"}, {"typed", std::to_string(99 + i % 20)}}})}});
+  Json last = s.answer(200);
+  if (!last.contains("fields")) last = s.answer(200);
+  EXPECT_EQ(last["fields"]["hub.over_locknut"]["value"], 99);
+}
+
 TEST_F(ServerTest, OfManyTriesTheLastIsAnswered) {
   Socket s(port_, id_);
   for (int i = 1; i <= 200; ++i)

@@ -3,13 +3,14 @@ import { chromium } from "playwright-core";
 
 export const kExecutable = process.env.HALFROUND_CHROMIUM ?? "/usr/bin/chromium";
 
-export function launch() {
+// WebGL without a graphics card: what the solid needs; each frame then takes some 90 ms to come to the glass
+const kSoftwareGl = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"];
+
+/** in  solid  false: nothing but flat drawing, which comes to the glass as soon as with a graphics card */
+export function launch({ solid = true } = {}) {
   return chromium.launch({
     executablePath: kExecutable,
-    args: [
-      "--no-sandbox", "--disable-background-networking", "--no-first-run", "--use-gl=angle", "--use-angle=swiftshader",
-      "--enable-unsafe-swiftshader",
-    ],
+    args: ["--no-sandbox", "--disable-background-networking", "--no-first-run", ...(solid ? kSoftwareGl : ["--disable-gpu"])],
   });
 }
 

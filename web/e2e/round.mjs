@@ -202,6 +202,7 @@ if (await page.getByRole("button", { name: "shop", exact: true }).count()) {
   await made.getByRole("combobox", { name: /^kind/ }).selectOption("end mill");
   await made.getByRole("textbox", { name: /^diameter/ }).fill("7/8 in");
   await made.getByRole("button", { name: "put it on the shelf" }).click();
+  await made.waitFor({ state: "detached" }); // the empty form is a thing too
   await page.locator(".thing").nth(things).waitFor();
   const shelf = page.locator(".thing.open");
   await shelf.getByRole("textbox", { name: /^lot/ }).fill("K 12");

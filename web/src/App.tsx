@@ -2,7 +2,7 @@
 import { lazy, Suspense, useEffect, useState } from "react";
 import { Bench } from "./bench/Bench";
 import { openPanel, redo, start, undo, walkTo } from "./link/actions";
-import { get, kStages, set, usePage } from "./link/store";
+import { get, kStages, set, usePage, usePicked } from "./link/store";
 import { Find } from "./panels/Find";
 import { Head } from "./panels/Head";
 import { History } from "./panels/History";
@@ -34,7 +34,7 @@ function onKey(e: KeyboardEvent): void {
 }
 
 export default function App() {
-  const { panel, looking, said, tag } = usePage();
+  const { panel, looking, tag } = usePicked("panel", "looking", "tag");
   const [wrong, setWrong] = useState("");
   const [small, setSmall] = useState<"bench" | "slip" | null>(null); // narrow screens: what lies over the table
   useEffect(() => {
@@ -69,7 +69,13 @@ export default function App() {
         {panel === "library" && <Library />}
         {panel === "trace" && <TyreTrace />}
       </Suspense>
-      <div className="away" role="status" aria-live="polite">{said}</div>
+      <Said />
     </div>
   );
+}
+
+/** What the screen reader is told. */
+function Said() {
+  const said = usePage((p) => p.said);
+  return <div className="away" role="status" aria-live="polite">{said}</div>;
 }

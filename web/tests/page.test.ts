@@ -1,6 +1,6 @@
 // The page's logic without a browser: frames, edits on their way, the phone's deeds, tables, mends.
 import { describe, expect, test } from "vitest";
-import { decodeFrame, pathData } from "../src/contract/frame";
+import { decodeFrame, isAhead, pathData, type PageAhead } from "../src/contract/frame";
 import type { Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
 import { documentsOf } from "../src/job/book";
 import { answered, again, dropped, emptyQueue, meant, tried } from "../src/job/edits";
@@ -18,12 +18,13 @@ import { staged } from "../src/work/stages";
 
 const path: PathItem = { k: "p", n: [2, 3], c: [0, 1], w: "thick", d: "solid", i: "graphite", f: false };
 
-function frame(head: Partial<Header>, points: number[]): ArrayBuffer {
+function frame(head: Partial<Header>, points: number[], only?: string[]): ArrayBuffer {
   const whole = {
     revision: 1, saved: true, solved: true, problems: [], fields: {}, numbers: {}, verdicts: [], notes: [],
-    page: { width: 100, height: 50, name: "é", groups: [] }, milliseconds: { solve: 1, draw: 1 }, ...head,
+    page: { width: 100, height: 50, name: "é", groups: [] }, milliseconds: { solve: 1, pack: 1 }, ...head,
   };
-  const text = new TextEncoder().encode(JSON.stringify(whole));
+  const told = only ? Object.fromEntries(Object.entries(whole).filter(([k]) => only.includes(k))) : whole;
+  const text = new TextEncoder().encode(JSON.stringify(told));
   const start = Math.ceil((4 + text.length) / 4) * 4;
   const out = new ArrayBuffer(start + 4 * points.length);
   new DataView(out).setUint32(0, text.length, true);
@@ -35,6 +36,18 @@ function frame(head: Partial<Header>, points: number[]): ArrayBuffer {
 describe("a view frame", () => {
   const page = { width: 100, height: 50, name: "front", groups: [{ name: "outline", label: "fork", items: [path] }] };
   const points = [0, 0, 10, 0, 1, 1, 2, 1, 2, 2.0004];
+
+  test("takes the page that went ahead of it", () => {
+    const ahead = decodeFrame(frame({ page, reply: 7 }, points, ["reply", "page"]));
+    expect(isAhead(ahead)).toBe(true);
+    const rest = frame({ reply: 7, page: undefined }, []);
+    const view = decodeFrame(rest, ahead as PageAhead);
+    expect(isAhead(view)).toBe(false);
+    expect(view.page).toBe(ahead.page);
+    expect(view.points).toBe(ahead.points);
+    expect(() => decodeFrame(rest, { ...(ahead as PageAhead), reply: 6 })).toThrow(/none went ahead/);
+    expect(() => decodeFrame(rest)).toThrow(/none went ahead/);
+  });
 
   test("gives header and points back, whatever the header's length", () => {
     for (const name of ["a", "ab", "abc", "abcd"]) {

@@ -48,7 +48,7 @@ function TagCard({ tag, open }: { tag: Tag; open: boolean }) {
   const fields = usePage((p) => p.view?.fields);
   const numbers = usePage((p) => p.view?.numbers);
   const told = fields ? tag.tells(fields, numbers ?? {}) : null;
-  const { other } = useOther(told?.form === "none" ? "" : (told?.text ?? ""), told?.form ?? "none");
+  const other = useOther(told?.form === "none" ? "" : (told?.text ?? ""), told?.form ?? "none");
   const word = useStanding(tag);
   return (
     <button type="button" className={`tag${open ? " open" : ""}`} aria-expanded={open} onClick={() => toggle(tag.id, open)}>

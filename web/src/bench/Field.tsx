@@ -51,7 +51,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
   const field = usePage((p) => p.view?.fields[row.key]);
   const here = useCalled(row.key, autoFocus);
   const problems = useProblems(row.key);
-  const { other } = useOther(text, row.form === "share" ? "length" : row.form);
+  const other = useOther(text, row.form === "share" ? "length" : row.form);
   const [asked, setAsked] = useState(false);
   const long = row.form === "list" || (row.form === "text" && row.most > 100);
 

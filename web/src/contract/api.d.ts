@@ -2030,12 +2030,18 @@ export interface components {
             };
             verdicts: components["schemas"]["Verdict"][];
             notes: components["schemas"]["Note"][];
-            page: components["schemas"]["Page"];
+            /** @description left out of a live answer whose page went ahead */
+            page?: components["schemas"]["Page"];
             milliseconds: {
                 solve: number;
-                draw: number;
+                pack: number;
             };
             reply?: number;
+        };
+        /** @description of a page frame, which a live message with "ahead": true has before its view frame: laid out as that one */
+        Ahead: {
+            reply: number;
+            page: components["schemas"]["Page"];
         };
         /** @enum {unknown} */
         Show: "front" | "side" | "template-left" | "template-right" | "section";

@@ -1,24 +1,35 @@
-// A view frame as it comes over the wire: header length, JSON header, padding, points.
-import type { AreaItem, Header, Item, PathItem } from "./types";
+// Frames as they come over the wire: header length, JSON header, padding, points. A view frame has everything; a
+// page frame goes ahead of one and has its page alone.
+import type { Ahead, AreaItem, Header, Item, PathItem, Sheet } from "./types";
 
-/** A header and the points of all its items, x and y by turns. */
-export type View = Header & { points: Float32Array };
+/** A page and the points of all its items, x and y by turns. */
+export type Drawn = { page: Sheet; points: Float32Array };
+export type View = Omit<Header, "page"> & Drawn;
+export type PageAhead = Ahead & Drawn;
+
+export const isAhead = (frame: View | PageAhead): frame is PageAhead => !("revision" in frame);
 
 /**
  * Takes a frame apart.
- *   fails  Error: the bytes are no frame, or hold fewer points than the header counts
+ *   in     ahead  the last page that went ahead: the view with its number comes without one
+ *   fails  Error: the bytes are no frame, hold fewer points than the header counts, or have no page
  */
-export function decodeFrame(bytes: ArrayBuffer): View {
-  if (bytes.byteLength < 4) throw new Error("a view frame has at least four bytes");
+export function decodeFrame(bytes: ArrayBuffer, ahead: PageAhead | null = null): View | PageAhead {
+  if (bytes.byteLength < 4) throw new Error("a frame has at least four bytes");
   const length = new DataView(bytes).getUint32(0, true);
   const start = Math.ceil((4 + length) / 4) * 4;
   if (4 + length > bytes.byteLength) throw new Error(`a header of ${length} bytes is longer than its frame`);
-  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header;
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header | Ahead;
+  const { page } = header;
+  if (!page) {
+    if (header.reply === undefined || ahead?.reply !== header.reply) throw new Error("a view has no page, and none went ahead of it");
+    return { ...(header as Header), page: ahead.page, points: ahead.points };
+  }
   const whole = Math.max(0, Math.floor((bytes.byteLength - start) / 4));
   const points = whole > 0 ? new Float32Array(bytes, start, whole) : new Float32Array(0);
-  const wanted = 2 * header.page.groups.flatMap((g) => g.items).reduce((sum, i) => sum + pointsOf(i), 0);
+  const wanted = 2 * page.groups.flatMap((g) => g.items).reduce((sum, i) => sum + pointsOf(i), 0);
   if (wanted > points.length) throw new Error(`the header counts ${wanted} numbers, the frame has ${points.length}`);
-  return { ...header, points };
+  return { ...header, page, points };
 }
 
 /** How many points an item takes from the block. */

@@ -22,6 +22,7 @@ export type Item = S["Item"];
 export type Group = S["Group"];
 export type Sheet = S["Page"];
 export type Header = S["Header"];
+export type Ahead = S["Ahead"];
 export type Show = S["Show"];
 export type JobLine = S["JobLine"];
 export type Job = S["Job"];

@@ -19,7 +19,7 @@ export function Cell({ row, name, value, problems, onKeep }: Props) {
   const [draft, setDraft] = useState<string | null>(null);
   const [refused, setRefused] = useState<Problem[]>([]);
   const text = draft ?? value;
-  const { other } = useOther(row.choices.length ? "" : text, row.form);
+  const other = useOther(row.choices.length ? "" : text, row.form);
   const wrong = refused.length ? refused : problems;
 
   const keep = async (typed: string | null) => {

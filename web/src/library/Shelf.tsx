@@ -79,7 +79,7 @@ function missing(cells: Row[], fresh: Node, list: string): string {
 }
 
 function FreshCell({ row, value, onTyped }: { row: Row; value: string; onTyped: (typed: string) => void }) {
-  const { other } = useOther(row.choices.length ? "" : value, row.form);
+  const other = useOther(row.choices.length ? "" : value, row.form);
   const name = row.key.split("[].").pop()!.split(".").map(label).join(", ");
   return (
     <div className={`shelf-cell${row.form === "text" ? " words-cell" : ""}`}>
@@ -106,7 +106,7 @@ type ThingProps = {
 function Thing({ shelves, schema, list, row, one, path, open, onOpen, onAnother, onRemove }: ThingProps) {
   const { cells, lists } = insideOf(schema, list);
   const told = telling(row, one);
-  const { other } = useOther(told.size, "length");
+  const other = useOther(told.size, "length");
   const key = keyOf(path);
   const wrong = problemsIn(shelves.problems, key);
   const bare = /^[\d.,]+$/.test(told.size);

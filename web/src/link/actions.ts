@@ -1,5 +1,5 @@
 // Everything that can be done on the page. Components call these; the keyboard and the command search too.
-import { decodeFrame, type View } from "../contract/frame";
+import { decodeFrame, isAhead, type PageAhead, type View } from "../contract/frame";
 import type { Edit, Show } from "../contract/types";
 import { again, answered, dropped, emptyQueue, joined, meant, tried, type Sent } from "../job/edits";
 import { tagOf } from "../job/tags";
@@ -12,6 +12,7 @@ let line: Line | null = null;
 const kAsidesKept = 200; // a socket may bring an answer late, or twice
 const asides = new Set<number>(); // questions for the view that is shown next to the other
 let lastMain = 0; // the last other question
+let ahead: PageAhead | null = null; // the last page that came before its view
 
 /** Two views side by side need a wide glass. */
 const wideGlass = () => window.matchMedia("(min-width: 1000px)").matches;
@@ -23,7 +24,7 @@ function show(): Show {
 
 function message(what: string, id: number, more: object = {}): object {
   lastMain = id;
-  return { do: what, id, show: show(), at: get().at, over: get().over.join(","), ...more };
+  return { do: what, id, show: show(), at: get().at, over: get().over.join(","), ahead: true, ...more };
 }
 
 function nextId(): number {
@@ -57,8 +58,16 @@ function askBeside(): void {
   line?.send({ do: edits.length ? "try" : "show", id, base: job?.revision ?? 0, edits, show: other, at, over: get().over.join(",") });
 }
 
+/** The drawing changes at once; numbers and verdicts follow with the view. */
+function goAhead(page: PageAhead): void {
+  ahead = page;
+  const { drawn, queue } = get();
+  if (drawn && page.reply >= queue.seen) set({ drawn: { ...drawn, page: page.page, points: page.points } });
+}
+
 function takeIn(bytes: ArrayBuffer): void {
-  const view = decodeFrame(bytes);
+  const view = decodeFrame(bytes, ahead);
+  if (isAhead(view)) return goAhead(view);
   const before = get();
   if (view.reply !== undefined && asides.has(view.reply)) {
     if (view.solved) set({ beside: view });
@@ -70,8 +79,8 @@ function takeIn(bytes: ArrayBuffer): void {
   if (sent) settle(sent, view);
   if (!fresh) return;
   const drawn = view.solved ? view : before.drawn;
-  if (view.solved && before.drawn?.solved && jumped(before.drawn, view)) {
-    const flash = before.drawn;
+  if (view.solved && before.view?.solved && jumped(before.view, view)) {
+    const flash = before.view;
     set({ flash });
     window.setTimeout(() => get().flash === flash && set({ flash: null }), kFlash);
   }
@@ -131,6 +140,7 @@ export async function start(): Promise<void> {
 export async function openJob(id: string): Promise<void> {
   line?.close();
   asides.clear();
+  ahead = null;
   set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, beside: null, ghostBeside: null, ticks: {}, cards: [], pointed: null });
   const job = await rest.oneJob(id);
   localStorage.setItem("halfround.job", id);
@@ -160,8 +170,8 @@ export function redraw(): void {
 
 export function tryEdits(edits: Edit[]): void {
   const step = tried(get().queue, edits);
+  line?.send(message("try", step.id, { base: get().view?.revision ?? 0, edits: step.send })); // before the page draws itself anew
   set({ queue: step.queue });
-  line?.send(message("try", step.id, { base: get().view?.revision ?? 0, edits: step.send }));
 }
 
 export function saveEdits(edits: Edit[]): void {

@@ -51,7 +51,7 @@ export const compare = (id: string, a: number, b: number, signal?: AbortSignal) 
 
 export async function view(id: string, show: Show, at: number, revision?: number, light = false): Promise<View> {
   const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");
-  return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer());
+  return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer()) as View;
 }
 
 export const ways = (id: string, signal?: AbortSignal) => json<Ways>(`${job(id)}/replan`, "GET", undefined, signal);

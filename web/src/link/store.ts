@@ -1,6 +1,7 @@
 // What the page knows at the moment. One store; components take what they need from it. Answers belong to a
 // revision and are replaced, never mended. What is done with it: link/actions.ts.
 import { create } from "zustand";
+import { useShallow } from "zustand/react/shallow";
 import type { View } from "../contract/frame";
 import type { Card, Edit, Fields, Job, JobLine, Problem, Row, Show, Ticks, Verdict } from "../contract/types";
 import { emptyQueue, type Queue } from "../job/edits";
@@ -68,6 +69,11 @@ export const usePage = create<Page>(() => ({
   pointed: null,
   said: "",
 }));
+
+/** Several things at once; who takes them is drawn again only when one of them changes. */
+export function usePicked<K extends keyof Page>(...keys: K[]): Pick<Page, K> {
+  return usePage(useShallow((p) => Object.fromEntries(keys.map((k) => [k, p[k]])) as Pick<Page, K>));
+}
 
 /** Nothing yet; one value, so that nobody draws again for it. */
 export const kNoFields: Fields = {};

@@ -1,11 +1,17 @@
 // The upper edge: the drawing's title block, laid out flat, and what can be done with the whole job.
 import { openPanel, overlay, redo, undo } from "../link/actions";
-import { usePage } from "../link/store";
+import { usePage, usePicked, type Page } from "../link/store";
 import { Press } from "../parts/Press";
 
+function stateOf({ online, queue }: Page): string {
+  if (!online) return "line is down; kept here";
+  return queue.unsaved.length ? "saving" : queue.trying.length ? "trying" : "saved";
+}
+
 export function Head() {
-  const { job, view, online, queue, panel, shopSchema } = usePage();
-  const state = !online ? "line is down; kept here" : queue.unsaved.length ? "saving" : queue.trying.length ? "trying" : "saved";
+  const { job, online, panel, shopSchema } = usePicked("job", "online", "panel", "shopSchema");
+  const revision = usePage((p) => p.view?.revision);
+  const state = usePage(stateOf);
   return (
     <header className="head">
       <div className="title-block">
@@ -14,7 +20,7 @@ export function Head() {
           <small>fork</small><b>{job?.name ?? "…"}</b>
         </button>
         <button type="button" className="cell" onClick={() => { void overlay(null); openPanel(panel === "history" ? null : "history"); }} title="All revisions, to name and to compare">
-          <small>revision</small><b>{view?.revision ?? "…"}</b>
+          <small>revision</small><b>{revision ?? "…"}</b>
         </button>
         <span className="cell state" role="status">
           <small>in the book</small><b className={online ? "" : "down"}>{state}</b>

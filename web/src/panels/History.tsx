@@ -3,14 +3,14 @@ import { useEffect, useState } from "react";
 import type { Moved, Revision } from "../contract/types";
 import { openPanel, overlay } from "../link/actions";
 import * as rest from "../link/rest";
-import { usePage } from "../link/store";
+import { usePicked } from "../link/store";
 import { inUnit, unitSign } from "../job/numbers";
 import { Press } from "../parts/Press";
 import { useAsked, type Asked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
 
 export function History() {
-  const { job, ghostOf } = usePage();
+  const { job, ghostOf } = usePicked("job", "ghostOf");
   const [all, setAll] = useState<Revision[]>([]);
   const [name, setName] = useState("");
   const id = job?.id, newest = job?.revision ?? 0;

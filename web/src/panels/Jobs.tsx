@@ -3,12 +3,12 @@ import { useState } from "react";
 import { askFirstFive } from "../bench/Bench";
 import { openJob, openPanel, refreshJobs } from "../link/actions";
 import * as rest from "../link/rest";
-import { usePage } from "../link/store";
+import { usePicked } from "../link/store";
 import { Press } from "../parts/Press";
 import { Sheet } from "../parts/Sheet";
 
 export function Jobs() {
-  const { jobs, job } = usePage();
+  const { jobs, job } = usePicked("jobs", "job");
   const [name, setName] = useState("");
   const [wrong, setWrong] = useState("");
 

@@ -1,20 +1,22 @@
-// The same length, angle or mass in the other unit, beside what was typed.
+// The same length, angle or mass in the other unit, beside what was typed. Asked for once the fingers rest:
+// the drawing comes first.
 import { useEffect, useState } from "react";
 import { unit } from "../link/rest";
 
-export function useOther(text: string, form: string): { other: string; problem: string } {
-  const [told, setTold] = useState({ other: "", problem: "" });
+const kRest = 120; // ms without a key
+
+export function useOther(text: string, form: string): string {
+  const [other, setOther] = useState("");
   const asks = text.trim() !== "" && (form === "length" || form === "angle" || form === "mass");
   useEffect(() => {
-    if (!asks) return setTold({ other: "", problem: "" });
+    if (!asks) return setOther("");
     let gone = false;
-    unit(text, form).then(
-      (u) => !gone && setTold({ other: u.other, problem: u.problem ? `${u.problem.what} ${u.problem.fits}` : "" }),
-      () => undefined,
-    );
+    const ask = () => unit(text, form).then((u) => !gone && setOther(u.other), () => undefined);
+    const timer = window.setTimeout(ask, kRest);
     return () => {
       gone = true;
+      window.clearTimeout(timer);
     };
   }, [text, form, asks]);
-  return told;
+  return other;
 }

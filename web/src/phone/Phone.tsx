@@ -49,7 +49,7 @@ function Step({ card, job, done, place, onLog, onUntick }: {
 }) {
   const [typed, setTyped] = useState("");
   const [kept, setKept] = useState("");
-  const { other } = useOther(typed, card.big.unit === "°" ? "angle" : "length");
+  const other = useOther(typed, card.big.unit === "°" ? "angle" : "length");
   const keep = () => {
     if (!typed.trim()) return;
     onLog({ who: "at the mill", what: card.big.name || card.title, key: card.id, typed: typed.trim() });
@@ -98,7 +98,7 @@ function Picture({ card, job }: { card: Card; job: string }) {
   }, [job, show]);
   const drawn = useMemo(() => view && view.page.width > 0 && (
     <svg className="phone-picture" viewBox={`0 0 ${view.page.width} ${view.page.height}`} role="img" aria-label={view.page.name}>
-      <g transform={`translate(0 ${view.page.height}) scale(1 -1)`}><Drawing view={view} swell={show.startsWith("template") ? 1 : 1.8} /></g>
+      <g transform={`translate(0 ${view.page.height}) scale(1 -1)`}><Drawing page={view.page} points={view.points} swell={show.startsWith("template") ? 1 : 1.8} /></g>
     </svg>
   ), [view, show]);
   return <>{drawn}</>;

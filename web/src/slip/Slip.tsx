@@ -8,13 +8,14 @@ import { inUnit, shown, unitSign } from "../job/numbers";
 import { barLength, sorted, spoken, standingWord } from "../job/slip";
 import { Problems } from "../parts/Problems";
 
+const kNoVerdicts: Verdict[] = [];
 const kFirst = 8; // lines before "all"
 
 export function Slip() {
   const view = usePage((p) => p.view);
-  const drawn = usePage((p) => p.drawn);
+  const told = usePage((p) => (p.view?.solved ? p.view : p.drawn)?.verdicts ?? kNoVerdicts);
   const [all, setAll] = useState(false);
-  const verdicts = sorted((view?.solved ? view : drawn)?.verdicts ?? []);
+  const verdicts = sorted(told);
   const missed = verdicts.filter((v) => v.standing === "missed").length;
   const lines = all ? verdicts : verdicts.slice(0, Math.max(kFirst, missed));
   return (

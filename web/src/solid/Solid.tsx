@@ -1,7 +1,7 @@
 // The solid: turned by hand or by keys, cut by a plane. Loaded only when somebody looks at it.
 import { useEffect, useRef, useState, type KeyboardEvent } from "react";
 import * as rest from "../link/rest";
-import { usePage } from "../link/store";
+import { usePicked } from "../link/store";
 import { Press } from "../parts/Press";
 import { useAsked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
@@ -15,7 +15,7 @@ function ink(name: string): string {
 export default function Solid() {
   const room = useRef<HTMLDivElement>(null);
   const scene = useRef<SolidScene | null>(null);
-  const { job, view } = usePage();
+  const { job, view } = usePicked("job", "view");
   const [said, setSaid] = useState("");
   const [ready, setReady] = useState(false);
   const [stands, setStands] = useState(0); // solids put up so far

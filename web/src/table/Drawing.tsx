@@ -1,8 +1,8 @@
 // One view frame as SVG: a <path> a stroke set, text as nodes. Frame P (mm, y up) outside, turned over once by
 // whoever places it; only text is turned back. Everything that is no number of the job is decoration.
 import { memo, type ReactNode } from "react";
-import { pathData, pointsOf, type View } from "../contract/frame";
-import type { AreaItem, Dash, Group, PathItem, TextItem, Weight } from "../contract/types";
+import { pathData, pointsOf } from "../contract/frame";
+import type { AreaItem, Dash, Group, PathItem, Sheet, TextItem, Weight } from "../contract/types";
 import { spread } from "./words";
 
 /** Cap height over the em of the sheets' typeface. */
@@ -17,33 +17,34 @@ const kDashes: Record<Dash, (d: number) => string | undefined> = {
 const kWidths: Record<Weight, number> = { thick: 0.5, medium: 0.35, thin: 0.25 };
 
 type Props = {
-  view: View;
+  page: Sheet;
+  points: Float32Array;
   /** Text is drawn this many times its size on paper, so that it can be read when the page is small. */
   swell: number;
   dimension?: (text: TextItem, plain: ReactNode) => ReactNode;
   ghost?: boolean;
 };
 
-export const Drawing = memo(function Drawing({ view, swell, dimension, ghost }: Props) {
+export const Drawing = memo(function Drawing({ page, points, swell, dimension, ghost }: Props) {
   let from = 0;
   return (
     <>
-      {view.page.groups.map((g) => {
+      {page.groups.map((g) => {
         const starts = g.items.map((item) => {
           const start = from;
           from += 2 * pointsOf(item);
           return start;
         });
-        return <OneGroup key={g.name} {...{ view, group: g, starts, swell, dimension, ghost }} />;
+        return <OneGroup key={g.name} {...{ points, group: g, starts, swell, dimension, ghost }} />;
       })}
     </>
   );
 });
 
-function OneGroup({ view, group, starts, swell, dimension, ghost }: Props & { group: Group; starts: number[] }) {
+function OneGroup({ points, group, starts, swell, dimension, ghost }: Omit<Props, "page"> & { group: Group; starts: number[] }) {
   const lines = group.items.map((item, i) =>
-    item.k === "p" ? <Strokes key={i} item={item} d={pathData(item, view.points, starts[i]!)} />
-    : item.k === "a" ? <Fill key={i} item={item} d={pathData(item, view.points, starts[i]!)} />
+    item.k === "p" ? <Strokes key={i} item={item} d={pathData(item, points, starts[i]!)} />
+    : item.k === "a" ? <Fill key={i} item={item} d={pathData(item, points, starts[i]!)} />
     : null,
   );
   if (ghost) return <g aria-hidden="true">{lines}</g>;

@@ -1,9 +1,13 @@
 // Two rules laid along the upper and the left edge: true millimetres of the page under the glass.
+import { memo } from "react";
 import { division, type Camera, type Size } from "./camera";
 
 const kWide = 18; // px
 
-export function Rules({ camera, page, height, room }: { camera: Camera; page: Size; height: number; room: Size }) {
+type Props = { camera: Camera; width: number; height: number; room: Size };
+
+/** in  width  of the page the zero lies in the middle of; height  of what is laid out; mm */
+export const Rules = memo(function Rules({ camera, width, height, room }: Props) {
   const step = division(camera.scale, 7);
   const names = division(camera.scale, 46);
   const marks = (length: number, start: number) => {
@@ -11,7 +15,7 @@ export function Rules({ camera, page, height, room }: { camera: Camera; page: Si
     const last = Math.floor((length - start) / camera.scale / step);
     return Array.from({ length: Math.min(600, Math.max(0, last - first + 1)) }, (_, i) => (first + i) * step);
   };
-  const middle = camera.x + (page.width / 2) * camera.scale;
+  const middle = camera.x + (width / 2) * camera.scale;
   const foot = camera.y + height * camera.scale;
   const across = marks(room.width, middle);
   const up = marks(room.height, room.height - foot);
@@ -36,4 +40,4 @@ export function Rules({ camera, page, height, room }: { camera: Camera; page: Si
       <text x={3} y={12}>mm</text>
     </g>
   );
-}
+});

@@ -1,10 +1,10 @@
 // The table: the drawing on a sheet of true millimetres, filling the screen. Where there is room the view that
 // is read together with it lies beside it, at the same height.
-import { useCallback, useEffect, useMemo, useState, type ReactNode } from "react";
+import { memo, useCallback, useEffect, useMemo, useState, type ReactNode } from "react";
 import type { View } from "../contract/frame";
 import type { TextItem } from "../contract/types";
 import { look, openPanel } from "../link/actions";
-import { usePage } from "../link/store";
+import { usePage, usePicked } from "../link/store";
 import { Press } from "../parts/Press";
 import { centred, kCssPixelsPerMm, scaleWords, toScreen } from "./camera";
 import { Dimension } from "./Dimension";
@@ -32,7 +32,8 @@ function laid(drawn: View | null, beside: View | null) {
 }
 
 export function Table() {
-  const { drawn, view, ghost, flash, looking, at } = usePage();
+  const { drawn, ghost, flash, looking, at } = usePicked("drawn", "ghost", "flash", "looking", "at");
+  const unsolved = usePage((p) => !!p.view && !p.view.solved);
   const perMm = pixelsPerMm();
   const [wide, setWide] = useState(false);
   const beside = usePage((p) => (wide ? p.beside : null));
@@ -52,7 +53,7 @@ export function Table() {
 
   return (
     <div
-      className={`table${view && !view.solved ? " unsolved" : ""}`}
+      className={`table${unsolved ? " unsolved" : ""}`}
       ref={box}
       tabIndex={0}
       role="region"
@@ -66,35 +67,44 @@ export function Table() {
           {beside && <g transform={second}><Live view={beside} swell={swell} scale={camera.scale} onOpen={setOver} right={page.second} /></g>}
           {places.map((p, i) => <Pointer key={i} x={p.x} y={p.y} r={16 / camera.scale} />)}
         </g>
-        {room.width > 0 && <Rules camera={camera} page={drawn?.page ?? page} height={page.height} room={room} />}
+        {room.width > 0 && <Rules camera={camera} width={(drawn?.page ?? page).width} height={page.height} room={room} />}
       </svg>
-      {view && !drawn && <p className="solid-said">There is no such fork yet, so there is nothing to draw. The slip says why and what would help.</p>}
+      {unsolved && !drawn && <p className="solid-said">There is no such fork yet, so there is nothing to draw. The slip says why and what would help.</p>}
       {over && <Over key={over.key} item={over} camera={camera} page={page} room={room} onDone={() => setOver(null)} />}
       <div className="table-tools left">
         <Views />
         {looking === "section" && (
           <label className="station">
             <span>{at} mm from the tip</span>
-            <input type="range" min={0} max={Math.ceil(view?.fields["blades.stock_length"]?.value ?? 500)} value={at}
+            <input type="range" min={0} max={Math.ceil(drawn?.fields["blades.stock_length"]?.value ?? 500)} value={at}
               onChange={(e) => look("section", Number(e.target.value))} />
           </label>
         )}
       </div>
-      <div className="table-tools right" role="toolbar" aria-label="Paper">
-        <span className="scale" title="Scale of the drawing on this glass">{scaleWords(camera.scale, perMm)}</span>
-        <Press onPress={() => by(0.8)} label="Smaller" kind="quiet">−</Press>
-        <Press onPress={() => by(1.25)} label="Larger" kind="quiet">+</Press>
-        <Press onPress={fit} kind="quiet" hint="Fit the whole page">all</Press>
-        <Press onPress={trueSize} kind="quiet" hint="True size">1 : 1</Press>
-        <Press onPress={() => openPanel("card")} kind="quiet" hint="Set true size with a bank card">card</Press>
-      </div>
+      <PaperTools scale={scaleWords(camera.scale, perMm)} {...{ by, fit, trueSize }} />
     </div>
   );
 }
 
+type PaperToolsProps = { scale: string; by: (f: number) => void; fit: () => void; trueSize: () => void };
+
+/** Stands still while the drawing changes. */
+const PaperTools = memo(function PaperTools({ scale, by, fit, trueSize }: PaperToolsProps) {
+  return (
+    <div className="table-tools right" role="toolbar" aria-label="Paper">
+      <span className="scale" title="Scale of the drawing on this glass">{scale}</span>
+      <Press onPress={() => by(0.8)} label="Smaller" kind="quiet">−</Press>
+      <Press onPress={() => by(1.25)} label="Larger" kind="quiet">+</Press>
+      <Press onPress={fit} kind="quiet" hint="Fit the whole page">all</Press>
+      <Press onPress={trueSize} kind="quiet" hint="True size">1 : 1</Press>
+      <Press onPress={() => openPanel("card")} kind="quiet" hint="Set true size with a bank card">card</Press>
+    </div>
+  );
+});
+
 /** The places of the slip's line that was pointed at, in both views. mm of the laid page. */
 function usePlaces(second: number): { x: number; y: number }[] {
-  const { pointed, drawn, beside } = usePage();
+  const { pointed, drawn, beside } = usePicked("pointed", "drawn", "beside");
   return useMemo(() => {
     const index = pointed && drawn ? drawn.verdicts.findIndex((v) => v.what === pointed.what && v.code === pointed.code) : -1;
     if (index < 0) return [];
@@ -113,16 +123,16 @@ function Live({ view, swell, scale, right, onOpen }: LiveProps) {
     ),
     [scale, right, onOpen],
   );
-  return <Drawing view={view} swell={swell} dimension={dimension} />;
+  return <Drawing page={view.page} points={view.points} swell={swell} dimension={dimension} />;
 }
 
 function Ghosts({ ghost, flash, second }: { ghost: View | null; flash: View | null; second: string | null }) {
   const ghostBeside = usePage((p) => p.ghostBeside);
   return (
     <>
-      {ghost && <g className="ghost"><Drawing view={ghost} swell={1} ghost /></g>}
-      {ghost && ghostBeside && second && <g className="ghost" transform={second}><Drawing view={ghostBeside} swell={1} ghost /></g>}
-      {flash && <g className="ghost fading"><Drawing view={flash} swell={1} ghost /></g>}
+      {ghost && <g className="ghost"><Drawing page={ghost.page} points={ghost.points} swell={1} ghost /></g>}
+      {ghost && ghostBeside && second && <g className="ghost" transform={second}><Drawing page={ghostBeside.page} points={ghostBeside.points} swell={1} ghost /></g>}
+      {flash && <g className="ghost fading"><Drawing page={flash.page} points={flash.points} swell={1} ghost /></g>}
     </>
   );
 }

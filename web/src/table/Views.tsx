@@ -1,4 +1,5 @@
 // From where one looks at the fork.
+import { memo } from "react";
 import { lay, look } from "../link/actions";
 import { usePage, type Looking } from "../link/store";
 import { Press } from "../parts/Press";
@@ -17,7 +18,8 @@ const kOver = {
   sweep: "What the tyre takes up grown, muddy and out of true",
 };
 
-export function Views() {
+/** Stands still while the drawing changes. */
+export const Views = memo(function Views() {
   const looking = usePage((p) => p.looking);
   const over = usePage((p) => p.over);
   return (
@@ -32,4 +34,4 @@ export function Views() {
       ))}
     </div>
   );
-}
+});

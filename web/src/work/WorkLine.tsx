@@ -1,12 +1,12 @@
 // The order of work along the lower edge, drawn as a rule one walks along.
 import { tickStep, walkTo } from "../link/actions";
-import { kStages, set, usePage, type Stage } from "../link/store";
+import { kStages, set, usePage, usePicked, type Stage } from "../link/store";
 import type { Card } from "../contract/types";
 import { MendingPull } from "../mending/MendingPull";
 import { doneOf, staged } from "./stages";
 
 export function WorkLine() {
-  const { stage, stepsOpen, cards, ticks } = usePage();
+  const { stage, stepsOpen, cards, ticks } = usePicked("stage", "stepsOpen", "cards", "ticks");
   const all = staged(cards);
   return (
     <footer className="work">
