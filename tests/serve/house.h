@@ -25,24 +25,36 @@ class HouseTest : public testing::Test {
     std::filesystem::remove_all(folder_);
   }
   void start() {
-    store_ = std::move(*store::Store::open(folder_));
+    auto opened = store::Store::open(folder_);
+    ASSERT_TRUE(opened) << base::sentence(opened.error());
+    store_ = std::move(*opened);
     engine_ = std::make_unique<Engine>(job::read_shop(find_asset("example/shop.toml")->bytes, "shop")->shop);
     desk_ = std::make_unique<Desk>(*store_, *engine_);
     ASSERT_TRUE(desk_->open_shop(std::string(find_asset("example/shop.toml")->bytes), "shop"));
     ASSERT_TRUE(desk_->first_job());
-    server_ = std::make_unique<Server>(*desk_, ServeOptions{.port = 0});
+    listen();
+    id_ = store_->jobs()->front().id;
+  }
+  void stop() {
+    leave();
+    desk_.reset(), engine_.reset(), store_.reset();
+  }
+  void listen() {
+    server_ = std::make_unique<Server>(*desk_, options_);
     ASSERT_TRUE(server_->listen());
     const std::string address = server_->address();
     port_ = static_cast<unsigned short>(std::stoi(address.substr(address.rfind(':') + 1)));
     thread_ = std::thread([this] { server_->run(false); });
-    id_ = store_->jobs()->front().id;
   }
-  void stop() {
+  /// The network only: the store stays open.
+  void leave() {
+    if (!server_) return;
     server_->stop();
     thread_.join();
-    server_.reset(), desk_.reset(), engine_.reset(), store_.reset();
+    server_.reset();
   }
 
+  ServeOptions options_{.port = 0};
   std::filesystem::path folder_;
   std::unique_ptr<store::Store> store_;
   std::unique_ptr<Engine> engine_;

@@ -4,25 +4,12 @@
 #include <gtest/gtest.h>
 
 #include <cstring>
-#include <nlohmann/json.hpp>
 #include <utility>
-//
-#include <boost/asio.hpp>
-#include <boost/beast.hpp>
 
-#include "client.h"
-#include "house.h"
+#include "asking.h"
 
 namespace halfround::serve {
 namespace {
-
-using Json = nlohmann::json;
-
-Json header_of(const std::string& frame) {
-  std::uint32_t length = 0;
-  std::memcpy(&length, frame.data(), 4);
-  return Json::parse(frame.substr(4, length));
-}
 
 /// Points the items speak of, and points there are.
 std::pair<std::size_t, std::size_t> points_of(const std::string& frame) {
@@ -38,18 +25,7 @@ std::pair<std::size_t, std::size_t> points_of(const std::string& frame) {
   return {told, (frame.size() - start) / 8};
 }
 
-std::string edit(std::int64_t base, const std::string& key, const std::string& typed) {
-  return Json{{"base", base}, {"edits", {{{"key", key}, {"typed", typed}}}}}.dump();
-}
-
-class ServerTest : public HouseTest {
- protected:
-  Answered post(const std::string& what, const std::string& body, const std::string& head = "") {
-    return Client(port_).ask("POST", "/api/jobs/" + id_ + "/" + what, body, head);
-  }
-  Answered get(const std::string& what) { return Client(port_).ask("GET", "/api/jobs/" + id_ + "/" + what); }
-  Json job() { return Json::parse(Client(port_).ask("GET", "/api/jobs/" + id_).body); }
-};
+class ServerTest : public AskingTest {};
 
 TEST_F(ServerTest, TheFirstStartOpensOnALivingFork) {
   const Json jobs = Json::parse(Client(port_).ask("GET", "/api/jobs").body);
@@ -221,18 +197,6 @@ TEST_F(ServerTest, WhatIsTooBigOrTooDeepIsRefusedAndSaid) {
   EXPECT_EQ(Client(port_).ask("PATCH", "/api/jobs").status, 405);
 }
 
-TEST_F(ServerTest, ManyIdleConnectionsDontSlowTheEditor) {
-  std::vector<std::unique_ptr<Client>> idle;
-  for (int i = 0; i < 400; ++i) {
-    idle.push_back(std::make_unique<Client>(port_));
-    ASSERT_TRUE(idle.back()->open()) << i;
-    ASSERT_TRUE(idle.back()->send("GET / HT"));
-  }
-  const auto start = std::chrono::steady_clock::now();
-  EXPECT_EQ(post("edits", edit(1, "hub.axle", "11")).status, 200);
-  EXPECT_LT(std::chrono::steady_clock::now() - start, std::chrono::seconds(2));
-}
-
 TEST_F(ServerTest, FromTheNetworkOnlyPairedDevicesComeIn) {
   Client here(port_);
   EXPECT_FALSE(Json::parse(here.ask("GET", "/api/network").body)["on"]);
@@ -262,35 +226,6 @@ TEST_F(ServerTest, FromTheNetworkOnlyPairedDevicesComeIn) {
   EXPECT_FALSE(Json::parse(here.ask("POST", "/api/network", R"({"on":false})").body)["on"]);
   EXPECT_FALSE(Client(port_, address).open());
 }
-
-/// A live socket, spoken to by the library the server uses.
-class Socket {
- public:
-  Socket(unsigned short port, const std::string& job) : ws_(io_) {
-    const std::string host = "127.0.0.1:" + std::to_string(port);
-    ws_.next_layer().connect({boost::asio::ip::make_address("127.0.0.1"), port});
-    ws_.handshake(host, "/api/live?job=" + job);
-  }
-  void say(const Json& message) { ws_.write(boost::asio::buffer(message.dump())); }
-  /// Text as it is, a frame's header as JSON.
-  Json hear() {
-    boost::beast::flat_buffer buffer;
-    ws_.read(buffer);
-    const std::string bytes = boost::beast::buffers_to_string(buffer.data());
-    return ws_.got_text() ? Json::parse(bytes) : header_of(bytes);
-  }
-  /// The next frame that answers message `id`.
-  Json answer(int id) {
-    for (;;) {
-      Json heard = hear();
-      if (heard.value("reply", -1) == id) return heard;
-    }
-  }
-
- private:
-  boost::asio::io_context io_;
-  boost::beast::websocket::stream<boost::asio::ip::tcp::socket> ws_;
-};
 
 TEST_F(ServerTest, TwoSocketsStayInStep) {
   Socket laptop(port_, id_), phone(port_, id_);
