@@ -18,8 +18,8 @@ class FolderLock {
   ~FolderLock();
   FolderLock(const FolderLock&) = delete;
   FolderLock& operator=(const FolderLock&) = delete;
-  /// False where another one holds it.
-  [[nodiscard]] bool take(const std::string& folder);
+  /// 0, or why not, as errno says it: EWOULDBLOCK where another one holds it.
+  [[nodiscard]] int take(const std::string& folder);
   [[nodiscard]] bool held() const { return file_ >= 0; }
 
  private:
@@ -27,7 +27,7 @@ class FolderLock {
 };
 
 /// What SQLite complained of, in our words.
-///   in  file  its path
+///   in  file  its path, still open: closing it would cover up what the system said
 [[nodiscard]] base::Problem in_our_words(const SQLite::Exception& e, const std::string& file);
 
 ///   in     lock  taken here, but for visits to a file that needs no migration
@@ -36,7 +36,7 @@ class FolderLock {
                                                                   const OpenOptions& options,
                                                                   FolderLock& lock);
 
-/// Writes the good copy anew; where that can't be done the old one stays.
-void renew_copy(SQLite::Database& db);
+/// Writes the good copy anew; false where that can't be done: the old one stays.
+bool renew_copy(SQLite::Database& db);
 
 }  // namespace halfround::store

@@ -181,7 +181,7 @@ Result<std::int64_t> Store::add(const std::string& job, std::int64_t on, const s
     put(db, job, {last->number + 1, text, what, "", now(), how, last->number, 0});
     run(db, "update jobs set name = ? where id = ?", name, job);
     all.commit();
-    if (++in_->changed == kCopyEvery && in_->lock.held()) renew_copy(db), in_->changed = 0;
+    if (++in_->changed % kCopyEvery == 0 && in_->lock.held() && renew_copy(db)) in_->changed = 0;
     return last->number + 1;
   });
 }
