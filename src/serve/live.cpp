@@ -1,6 +1,6 @@
 // One live socket: the page's edits tried and saved as they are typed, views sent back, news of other
-// devices. A newer try takes the place of one that still waits; a slow reader is asked for patience, not
-// waited for.
+// devices. A newer try or show takes the place of one that still waits; a slow reader is asked for patience,
+// not waited for.
 #include <fmt/format.h>
 
 #include <atomic>
@@ -17,10 +17,11 @@ namespace halfround::serve {
 namespace {
 
 constexpr std::size_t kMostWaiting = 64;  // messages not yet looked at
-constexpr std::size_t kMostUnsent = 4;    // views a slow reader has not taken yet
-constexpr std::size_t kMostNews = 200;    // frames in all; who lags more is cut off and comes back
+constexpr std::size_t kMostWaitingBytes = 4 << 20;
+constexpr std::size_t kMostUnsent = 4;  // views a slow reader has not taken yet
+constexpr std::size_t kMostNews = 200;  // frames in all; who lags more is cut off and comes back
 constexpr auto kLongestStale =
-    std::chrono::milliseconds(100);  // while a hand draws: studies at least so often
+    std::chrono::milliseconds(100);  // studies at least so often while a hand draws
 
 struct Message {
   std::string what;  ///< "try", "set", "show", "undo", "redo"
@@ -28,7 +29,10 @@ struct Message {
   std::int64_t base = 0;
   std::vector<job::Edit> edits;
   Look look;
-  bool ahead = false;  ///< the page is wanted before the studies are done
+  bool ahead = false;     ///< the page is wanted before the studies are done
+  std::size_t bytes = 0;  ///< as it came
+  int wait = 0;           ///< seconds until this device may change anything again
+  [[nodiscard]] bool looks() const { return what == "try" || what == "show"; }
 };
 
 /// Nothing where it can't be understood. What it doesn't say about the look stays as it was.
@@ -40,7 +44,8 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
               .base = number_in(*j, "base"),
               .edits = {},
               .look = before,
-              .ahead = false};
+              .ahead = false,
+              .bytes = text.size()};
   if (j->contains("id")) out.id = number_in(*j, "id");
   if (const auto show = show_of(text_in(*j, "show"))) out.look.show = *show;
   if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
@@ -69,9 +74,15 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
     if (!saved) return refuse(saved.error());
     out.changed = *saved;
   };
-  if (m.what == "set") take(desk.edit(job, m.base, m.edits));
-  if (m.what == "undo") take(desk.undo(job, m.base));
-  if (m.what == "redo") take(desk.redo(job, m.base));
+  if (m.wait > 0) {
+    refuse({429, {too_many("This device changes too much within a minute.", m.wait)}, 0});
+  } else if (m.what == "set") {
+    take(desk.edit(job, m.base, m.edits));
+  } else if (m.what == "undo") {
+    take(desk.undo(job, m.base));
+  } else if (m.what == "redo") {
+    take(desk.redo(job, m.base));
+  }
   const auto newest = desk.store().newest(job);
   if (!newest) {
     refuse(refused(newest.error()));
@@ -114,11 +125,13 @@ std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m, const
 
 class Live : public std::enable_shared_from_this<Live> {
  public:
-  Live(Hub& hub, Stream stream, std::string job, std::string token)
+  /// in  device  its address; "" for this machine
+  Live(Hub& hub, Stream stream, std::string job, std::string token, std::string device)
       : hub_(hub),
         ws_(std::move(stream)),
         job_(std::move(job)),
         token_(std::move(token)),
+        device_(std::move(device)),
         asked_(hub.io),
         unsent_(hub.io) {
     asked_.expires_at(asio::steady_timer::time_point::max());
@@ -176,8 +189,14 @@ class Live : public std::enable_shared_from_this<Live> {
     auto message = understood(text, look_);
     if (!message) return tell("{\"event\":\"not-understood\"}");
     look_ = message->look;
-    if (message->what == "try" && !waiting_.empty() && waiting_.back().what == "try") waiting_.pop_back();
-    if (waiting_.size() >= kMostWaiting) return close();
+    if (message->looks() && !waiting_.empty() && waiting_.back().what == message->what) {
+      waiting_bytes_ -= waiting_.back().bytes;
+      waiting_.pop_back();
+    }
+    if (!message->looks() && !device_.empty())
+      message->wait = hub_.changes.take(device_, std::chrono::steady_clock::now());
+    waiting_bytes_ += message->bytes;
+    if (waiting_.size() >= kMostWaiting || waiting_bytes_ > kMostWaitingBytes) return close();
     if (message->what == "try") overtaken_ = true;
     waiting_.push_back(std::move(*message));
     asked_.cancel();
@@ -201,6 +220,7 @@ class Live : public std::enable_shared_from_this<Live> {
       }
       const Message message = std::move(waiting_.front());
       waiting_.pop_front();
+      waiting_bytes_ -= message.bytes;
       try {
         co_await serve_one(message);
       } catch (const std::exception& e) {
@@ -249,9 +269,10 @@ class Live : public std::enable_shared_from_this<Live> {
 
   Hub& hub_;
   beast::websocket::stream<Stream> ws_;
-  std::string job_, token_;
+  std::string job_, token_, device_;
   asio::steady_timer asked_, unsent_;  ///< never run out; cancelled to wake who waits on them
   std::deque<Message> waiting_;
+  std::size_t waiting_bytes_ = 0;
   std::deque<Frame> out_;
   Look look_;
   std::atomic<bool> overtaken_ = false;                 ///< a newer try waits; read by the thinking threads
@@ -276,8 +297,9 @@ asio::awaitable<void> live(Hub& hub, Stream stream, http::request<http::string_b
   const auto target = taken_apart({request.target().data(), request.target().size()});
   const bool ours = target && target->path == std::vector<std::string>{"api", "live"};
   if (!ours) co_return;
-  const std::string token = caller.from_here ? "" : target->get("token");
-  const auto live = std::make_shared<Live>(hub, std::move(stream), target->get("job"), token);
+  const std::string token = caller.from_here ? "" : token_of(request);
+  const std::string device = caller.from_here ? "" : caller.address;
+  const auto live = std::make_shared<Live>(hub, std::move(stream), target->get("job"), token, device);
   co_await live->run(request);
 }
 

@@ -9,7 +9,6 @@
 #include <deque>
 #include <exception>
 #include <functional>
-#include <map>
 #include <memory>
 #include <optional>
 #include <set>
@@ -17,6 +16,8 @@
 
 #include "serve/request.h"
 #include "serve/routes.h"
+#include "serve/server.h"
+#include "serve/tally.h"
 
 namespace halfround::serve {
 
@@ -32,17 +33,15 @@ inline constexpr std::size_t kLargestHeader = 16 << 10;  // bytes
 inline constexpr std::size_t kLargestMessage = 1 << 20;  // bytes of one message on a live socket
 inline constexpr std::size_t kMostConnections = 1000;    // of them from outside at most kMostOutside
 inline constexpr std::size_t kMostOutside = 100;
-inline constexpr int kMostWrongTokens = 20;              // a minute, of one address
-inline constexpr auto kIdle = std::chrono::seconds(75);  // a connection that asks nothing
-inline constexpr auto kSlow = std::chrono::seconds(20);  // one that doesn't finish asking or taking
 
 class Live;
 
 /// All that belongs to the running server; touched by the talking thread only.
 struct Hub {
-  Hub(Desk& d, asio::io_context& i) : desk(d), io(i) {}
+  Hub(Desk& d, asio::io_context& i, const Limits& l) : desk(d), io(i), limits(l) {}
   Desk& desk;
   asio::io_context& io;
+  Limits limits;
   asio::thread_pool quick{2};  ///< edits and views
   asio::thread_pool slow{1};   ///< sheets and solids
   House house{desk, {}, {}, {}};
@@ -51,11 +50,7 @@ struct Hub {
   unsigned short port = 0;
   std::size_t connections = 0, outside = 0;
   std::set<Live*> lives;
-  struct Wrong {
-    int count = 0;
-    std::chrono::steady_clock::time_point since;
-  };
-  std::map<std::string, Wrong> wrong_tokens;
+  Tally requests{limits.requests}, changes{limits.changes}, wrong_tokens{limits.wrong_tokens};
 
   /// Tells every live socket on the event's job but `from`.
   void publish(const Event& event, const Live* from = nullptr);
@@ -97,7 +92,13 @@ asio::awaitable<Out> on_pool(asio::io_context& io, asio::thread_pool& pool, std:
   co_return std::move(*state->out);
 }
 
-/// Why a request must not even be looked at; nothing where it may. Host, Origin, token.
+/// "Authorization: Bearer T", or ?token= where a browser can't set a header; "" without one.
+[[nodiscard]] std::string token_of(const http::request<http::string_body>& request);
+
+/// A device has to wait so many seconds.
+[[nodiscard]] base::Problem too_many(const std::string& what, int seconds);
+
+/// Why a request must not even be looked at; nothing where it may. Host, Origin, token, how many there were.
 [[nodiscard]] std::optional<Reply> turned_away(Hub& hub, const Caller& caller,
                                                const http::request<http::string_body>& request);
 

@@ -30,6 +30,7 @@ struct Reply {
   bool gzipped = false;
   bool lasting = false;  ///< never changes under its name: a browser may keep it
   std::vector<Event> events{};
+  int wait = 0;  ///< seconds until it may be asked again; 0: it isn't a matter of time
 };
 
 /// A target taken apart, its escapes undone.

@@ -14,7 +14,7 @@ using base::Problem;
 using base::Result;
 
 struct Server::Inside {
-  Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk, io) {}
+  Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk, io, o.limits) {}
   ServeOptions options;
   Hub hub;  // before the context, whose end takes the connections down, which look at the hub
   asio::io_context io{1};

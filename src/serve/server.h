@@ -2,6 +2,7 @@
 // network is switched on; Host and Origin are checked, everything has a limit (docs/serve.md).
 #pragma once
 
+#include <chrono>
 #include <functional>
 #include <memory>
 #include <string>
@@ -11,9 +12,19 @@
 
 namespace halfround::serve {
 
+/// What a caller may take of the server. A device's are counted by its address; this machine's own are not.
+struct Limits {
+  std::chrono::milliseconds idle{75'000};  ///< a connection that asks nothing
+  std::chrono::milliseconds slow{20'000};  ///< one that doesn't finish asking or taking
+  int requests = 1200;                     ///< a minute, of one device
+  int changes = 300;                       ///< a minute, of one device; its live sockets' too
+  int wrong_tokens = 20;                   ///< a minute, of one device
+};
+
 struct ServeOptions {
   unsigned short port = 8710;  ///< 0: any free one
   bool open_network = false;
+  Limits limits{};
 };
 
 class Server {

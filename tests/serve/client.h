@@ -8,6 +8,7 @@
 #include <sys/time.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <cstdlib>
 #include <string>
 
@@ -66,6 +67,15 @@ class Client {
     if (!body.empty()) text += "Content-Length: " + std::to_string(body.size()) + "\r\n";
     if (!send(text + "\r\n" + body)) return receive();
     return receive();
+  }
+
+  /// Has the other side hung up? Waits for it a while.
+  bool hung_up() {
+    for (;;) {
+      char bytes[4096];
+      const ssize_t n = ::recv(socket_, bytes, sizeof bytes, 0);
+      if (n <= 0) return n == 0 || errno == ECONNRESET;
+    }
   }
 
  private:

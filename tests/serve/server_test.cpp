@@ -299,5 +299,11 @@ TEST_F(ServerTest, OfManyTriesTheLastIsAnswered) {
   EXPECT_EQ(last["fields"]["hub.over_locknut"]["value"], 99);
 }
 
+TEST_F(ServerTest, OfManyLooksTheLastIsAnsweredToo) {
+  Socket s(port_, id_);
+  for (int i = 1; i <= 200; ++i) s.say({{"do", "show"}, {"id", i}, {"show", "section"}, {"at", i}});
+  EXPECT_TRUE(s.answer(200)["solved"]);
+}
+
 }  // namespace
 }  // namespace halfround::serve

@@ -20,10 +20,10 @@ inline Json header_of(const std::string& frame) {
 
 class Socket {
  public:
-  Socket(unsigned short port, const std::string& job) : ws_(io_) {
-    const std::string host = "127.0.0.1:" + std::to_string(port);
-    ws_.next_layer().connect({boost::asio::ip::make_address("127.0.0.1"), port});
-    ws_.handshake(host, "/api/live?job=" + job);
+  /// in  job  its id, and what else the address says
+  Socket(unsigned short port, const std::string& job, const std::string& address = "127.0.0.1") : ws_(io_) {
+    ws_.next_layer().connect({boost::asio::ip::make_address(address), port});
+    ws_.handshake(address + ":" + std::to_string(port), "/api/live?job=" + job);
   }
   void say(const Json& message) { ws_.write(boost::asio::buffer(message.dump())); }
   /// Text as it is, a frame's header as JSON.
