@@ -72,6 +72,14 @@ std::string unsound(SQLite::Database& db) {
   return found == "ok" ? "" : found;
 }
 
+/// What became of the file, where only the copy is left; a new store begun in its place would take the copy's
+/// too.
+std::string lost(const fs::path& file, const fs::path& copy) {
+  if (!fs::exists(copy)) return "";
+  if (!fs::exists(file)) return "halfround.db is gone";
+  return fs::file_size(file) == 0 ? "halfround.db is empty" : "";
+}
+
 /// Its bytes are on the disk, not only on their way.
 void make_sure_of(const fs::path& file) {
   const int f = ::open(file.c_str(), O_RDONLY | O_CLOEXEC);
@@ -95,8 +103,7 @@ void put_aside(const fs::path& file, const fs::path& copy) {
   int n = 1;
   const auto aside = [&] { return fmt::format("{}.damaged-{}", file.string(), n); };
   while (fs::exists(aside())) ++n;
-  fs::rename(file, aside());
-  for (const char* end : {"-wal", "-shm"})
+  for (const char* end : {"", "-wal", "-shm"})
     if (fs::exists(file.string() + end)) fs::rename(file.string() + end, aside() + end);
   fs::rename(fresh, file);
 }
@@ -166,10 +173,10 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, c
     fs::create_directories(folder);
     if (!options.visit)
       if (const int error = lock.take(folder)) return tl::unexpected(not_alone(error));
-    std::string why;
+    std::string why = lost(file, copy);
     try {
-      connect(db, file);
-      if (!options.visit) why = unsound(*db);
+      if (why.empty()) connect(db, file);
+      if (why.empty() && !options.visit) why = unsound(*db);
     } catch (const SQLite::Exception& e) {
       const int code = e.getErrorCode() & 0xFF;
       if (code != SQLITE_CORRUPT && code != SQLITE_NOTADB) throw;

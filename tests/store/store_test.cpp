@@ -126,6 +126,27 @@ TEST_F(StoreTest, ADamagedFileIsRefusedKeptAndTheCopyOffered) {
   EXPECT_TRUE(fs::exists(folder_ / "halfround.db.damaged-1"));
 }
 
+TEST_F(StoreTest, WhereOnlyTheCopyIsLeftNoNewStoreTakesItsPlace) {
+  std::string id;
+  {
+    auto store = open();
+    id = *store->add_job("first", "a", How::start, "begun");
+  }
+  for (const bool empty : {false, true}) {
+    fs::remove(folder_ / "halfround.db");
+    if (empty) std::ofstream(folder_ / "halfround.db");
+    for (const bool visit : {false, true}) {
+      const auto refused = Store::open(folder_, {.visit = visit});
+      ASSERT_FALSE(refused);
+      EXPECT_EQ(refused.error().code, "store-damaged");
+      EXPECT_NE(refused.error().fits.find("--take-copy"), std::string::npos);
+    }
+    auto store = open({.take_copy = true});
+    ASSERT_TRUE(store);
+    EXPECT_EQ(text_of(*store, id), "a");
+  }
+}
+
 TEST_F(StoreTest, AFileThatIsNoStoreIsRefused) {
   fs::create_directories(folder_);
   std::ofstream(folder_ / "halfround.db") << std::string(5000, 'n');
