@@ -218,6 +218,15 @@ export interface paths {
                         "application/json": components["schemas"]["Refusal"];
                     };
                 };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
             };
         };
         delete?: never;
@@ -749,6 +758,15 @@ export interface paths {
                 };
                 /** @description refused, with what would fit */
                 404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
                     headers: {
                         [name: string]: unknown;
                     };
@@ -1766,6 +1784,15 @@ export interface paths {
                         "application/json": components["schemas"]["Refusal"];
                     };
                 };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
             };
         };
         delete?: never;
@@ -1817,6 +1844,15 @@ export interface paths {
                 };
                 /** @description refused, with what would fit */
                 404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
                     headers: {
                         [name: string]: unknown;
                     };
