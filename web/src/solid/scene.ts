@@ -21,7 +21,10 @@ const kCreaseDeg = 24; // edges sharper than this are drawn
 
 /** fails  Error where the browser has no WebGL */
 export function openScene(room: HTMLElement, inks: Inks): SolidScene {
-  const renderer = new WebGLRenderer({ antialias: true });
+  const canvas = document.createElement("canvas");
+  const context = canvas.getContext("webgl2", { antialias: true }); // asked here: the library would complain aloud
+  if (!context) throw new Error("no WebGL");
+  const renderer = new WebGLRenderer({ canvas, context });
   renderer.setPixelRatio(Math.min(2, devicePixelRatio));
   room.append(renderer.domElement);
   const scene = new Scene();
