@@ -263,6 +263,47 @@ await picture(page, "sheets");
 await axe(page, "the sheets");
 await close(page);
 
+// a printer is taught, and another tab knows it by its name
+await page.getByRole("button", { name: "sheets", exact: true }).click();
+await page.getByRole("button", { name: "Teach it the printer" }).click();
+await page.getByRole("textbox", { name: "across" }).fill("99,6");
+await page.getByRole("textbox", { name: "up" }).fill("100.2");
+await page.getByRole("textbox", { name: "paper's thickness" }).fill("0.11");
+await page.getByRole("textbox", { name: "printer", exact: true }).fill("the one by the door");
+await page.getByRole("button", { name: "remember this printer" }).click();
+await page.getByText("The sheets are now made for the one by the door.").waitFor({ timeout: 10000 });
+await inTheBook(page);
+const printer = await Promise.all(["bar_x", "bar_y", "paper_thickness"].map((k) => value(page, k)));
+expect(/99,6/.test(printer[0]) && /100\.2/.test(printer[1]) && /0\.11/.test(printer[2]), `the printer stands in the job: ${printer.join(", ")}`);
+await picture(page, "printer");
+await axe(page, "the printer");
+// the corrected print comes out right: nothing moves
+for (const name of ["across", "up"]) await page.getByRole("textbox", { name }).fill("100");
+await page.getByRole("textbox", { name: "printer", exact: true }).fill("the one by the door");
+await page.getByRole("button", { name: "remember this printer" }).click();
+await page.waitForFunction(() => document.querySelector(".calibrate input").value === "");
+await inTheBook(page);
+expect(/^99\.6\b/.test(await value(page, "bar_x")), `a corrected print that measures 100 leaves the correction as it is: ${await value(page, "bar_x")}`);
+await close(page);
+await page.getByRole("button", { name: "undo", exact: true }).click();
+await page.getByRole("button", { name: "undo", exact: true }).click();
+await page.waitForFunction(async () => {
+  const id = (await (await fetch("/api/jobs")).json()).find((j) => j.name === "round about").id;
+  return !/^bar_x/m.test(await (await fetch(`/api/jobs/${id}/job.toml`)).text());
+}, null, { timeout: 10000 });
+const other = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
+listen(other, complaints);
+await other.goto(server.address);
+await other.locator(".title-block .name b").waitFor();
+await other.getByRole("button", { name: "sheets", exact: true }).click();
+await other.getByRole("button", { name: "Teach it the printer" }).click();
+const shopPrinters = await other.evaluate(async () => (await (await fetch("/api/shop")).json()).toml.match(/the one by the door/g).length);
+await other.getByRole("button", { name: /^the one by the door/ }).click();
+await other.getByText("The sheets are now made for the one by the door.").waitFor();
+await other.locator(".state b").filter({ hasText: /^saved$/ }).waitFor();
+expect(shopPrinters === 1, "a browser that never saw it knows the printer, once");
+await other.context().close();
+
 // the phone
 await page.getByRole("button", { name: "phone", exact: true }).click();
 await page.getByRole("button", { name: "switch the shop network on" }).click();

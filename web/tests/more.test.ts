@@ -4,6 +4,7 @@ import type { Move, Way } from "../src/contract/types";
 import type { Fields, LogLine, Row } from "../src/contract/types";
 import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf } from "../src/job/asBuilt";
 import { asking, type Asking } from "../src/job/asking";
+import { barOf, dayOf, inUse, kept, printersOf, uncorrected, used } from "../src/job/printers";
 import { another, at, cell, insideOf, keyOf, nodeText, pathOf, placesOf, planted, problemsIn, readNode, telling, treeOf } from "../src/job/shelf";
 import { added, folded, laidUnder, moved, next, profileText, reach, scaledBy, snapped, stoodUp, traced, without, type Laid, type Point } from "../src/job/trace";
 import { byHowMuch, moves, needs, priceOf } from "../src/job/ways";
@@ -91,6 +92,44 @@ describe("a way to mend", () => {
   });
 });
 
+describe("printers", () => {
+  const shop = treeOf({ printers: { typed: '[{name = "by the door", bar_x = 99.6, bar_y = 100.2, note = "slow"}]' } });
+  const door = { name: "by the door", bar_x: "99.4", bar_y: "100.1", paper_thickness: "", measured: "2026-11-27" };
+  test("are read from the shop", () => {
+    expect(printersOf(shop)).toEqual([{ name: "by the door", bar_x: "99.6", bar_y: "100.2", paper_thickness: "", measured: "" }]);
+    expect(printersOf({})).toEqual([]);
+  });
+  test("have one row a name: typed again, its cells are typed over", () => {
+    expect(kept(shop, { ...door, name: " By the door" })).toEqual([
+      { key: "printers[1].bar_x", typed: "99.4" }, { key: "printers[1].bar_y", typed: "100.1" }, { key: "printers[1].measured", typed: "2026-11-27" },
+    ]);
+  });
+  test("of a new name go below the others, which stay as they are", () => {
+    const [edit, ...more] = kept(shop, { ...door, name: "upstairs", paper_thickness: "0,11" });
+    expect(more).toEqual([]);
+    expect(readNode(edit!.typed!)).toEqual([
+      { name: "by the door", bar_x: "99.6", bar_y: "100.2", note: "slow" },
+      { name: "upstairs", bar_x: "99.4", bar_y: "100.1", paper_thickness: "0,11", measured: "2026-11-27" },
+    ]);
+    expect(kept({}, door)[0]!.key).toBe("printers");
+  });
+  test("set all that is known of them in a job, and nothing else", () => {
+    expect(used(door).map((e) => e.key)).toEqual(["printer.bar_x", "printer.bar_y"]);
+    expect(used({ ...door, paper_thickness: "0.11" })).toContainEqual({ key: "printer.paper_thickness", typed: "0.11" });
+    const now = fieldsOf({ "printer.bar_x": field("99.4"), "printer.bar_y": field("100.1") });
+    expect([inUse(door, now), inUse({ ...door, bar_y: "100" }, now)]).toEqual([true, false]);
+  });
+  test("measured on a corrected print are reckoned back", () => {
+    const now = fieldsOf({ "printer.bar_x": field("99.2") });
+    expect([barOf(now, "bar_x"), barOf(now, "bar_y")]).toEqual([99.2, 100]);
+    expect(uncorrected(100, 99.2)).toBe("99.2"); // it comes out right: nothing changes
+    expect(uncorrected(100.5, 99.2)).toBe("99.7");
+  });
+  test("know the day", () => {
+    expect(dayOf(new Date(2026, 0, 9, 23, 59))).toBe("2026-01-09");
+  });
+});
+
 describe("a shelf of the library", () => {
   const list = '[{kind = "hole saw", diameter = "1 1/8 in", lot = "B 7"}, # kept dry\n {kind = "end mill", diameter = 24}]';
   const bed = '[{name = "bed", steerer_clamp = {least = 25, most = "1 1/4 in"}, dummy_axles = [{over_locknut = 92, axle = 9}]}]';
@@ -132,6 +171,11 @@ describe("a shelf of the library", () => {
       name: "the ground one", size: "28.9", sold: "1 1/8 in", beside: "hole saw, lot B 7",
     });
     expect(telling({ over_locknut: "92" }, "dummy axle").name).toBe("dummy axle");
+  });
+  test("tells a printer by its bars and when they were measured", () => {
+    expect(telling({ name: "by the door", bar_x: "99.6", bar_y: "100.2", measured: "2026-11-27" }, "printer")).toEqual({
+      name: "by the door", size: "99.6 × 100.2", sold: "", beside: "measured 2026-11-27",
+    });
   });
   test("another of the same was not measured", () => {
     expect(another({ kind: "bar", diameter: "25", measured: "24.98", lot: "3" })).toEqual({ kind: "bar", diameter: "25" });

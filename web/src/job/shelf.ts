@@ -111,15 +111,18 @@ export function placesOf(schema: Row[]): Place[] {
   return [...out.values()];
 }
 
-const kSizes = ["diameter", "radius", "over_locknut", "race_stop", "bar_x"];
+const kSizes = ["diameter", "radius", "over_locknut", "race_stop"];
 
 /** What is read from across the shop: what it is called, its size, and whether that was measured. */
 export function telling(row: Node, one = "no name"): { name: string; size: string; sold: string; beside: string } {
   const said = (name: string) => cell(row, [name]);
+  const measured = said("measured");
+  if (said("bar_x")) // a printer: two lengths, and a day
+    return { name: said("name"), size: `${said("bar_x")} × ${said("bar_y")}`, sold: "", beside: measured && `measured ${measured}` };
   const kind = said("kind") || said("alloy");
   const sold = kSizes.map(said).find((s) => s) ?? "";
   const beside = [said("name") ? kind : "", said("measures"), said("lot") && `lot ${said("lot")}`].filter(Boolean).join(", ");
-  return { name: said("name") || kind || one, size: said("measured") || sold, sold: said("measured") ? sold : "", beside };
+  return { name: said("name") || kind || one, size: measured || sold, sold: measured ? sold : "", beside };
 }
 
 /** Another of the same: what was measured on the one isn't known of the other. */

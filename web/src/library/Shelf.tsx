@@ -106,10 +106,11 @@ type ThingProps = {
 function Thing({ shelves, schema, list, row, one, path, open, onOpen, onAnother, onRemove }: ThingProps) {
   const { cells, lists } = insideOf(schema, list);
   const told = telling(row, one);
-  const other = useOther(told.size, "length");
+  const pair = told.size.includes("×");
+  const other = useOther(pair ? "" : told.size, "length");
   const key = keyOf(path);
   const wrong = problemsIn(shelves.problems, key);
-  const bare = /^[\d.,]+$/.test(told.size);
+  const bare = /^[\d.,]+( × [\d.,]+)?$/.test(told.size);
   return (
     <li className={`thing${open ? " open" : ""}`}>
       <button type="button" className="thing-label" aria-expanded={open} onClick={onOpen}>

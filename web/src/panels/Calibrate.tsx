@@ -1,43 +1,70 @@
-// A printer's true size in three steps: print, measure, type. Kept for every printer by its name.
+// A printer's true size in three steps: print, measure, type. Kept by its name in the shop's library, so that every device
+// and the terminal know it.
 import { useState } from "react";
+import type { Problem } from "../contract/types";
 import { saveEdits } from "../link/actions";
-import { sheetLink } from "../link/rest";
-import { usePage } from "../link/store";
+import { sheetLink, unit } from "../link/rest";
+import { kNoFields, usePage } from "../link/store";
+import { barOf, dayOf, inUse, kBar, kept, printersOf, uncorrected, used, type Printer } from "../job/printers";
+import { shown } from "../job/numbers";
+import { Said } from "../library/Said";
+import { useShop } from "../library/useShop";
 import { Press } from "../parts/Press";
 
-type Printer = { name: string; x: string; y: string };
-const kPlace = "halfround.printers";
-
-export function readPrinters(text: string | null): Printer[] {
-  try {
-    const all: unknown = JSON.parse(text ?? "[]");
-    return Array.isArray(all) ? (all as Printer[]).filter((p) => p && p.name && p.x && p.y) : [];
-  } catch {
-    return [];
-  }
-}
+const kNobody = { name: "", bar_x: "", bar_y: "", paper_thickness: "" };
 
 export function Calibrate({ id }: { id: string }) {
-  const fields = usePage((p) => p.view?.fields);
-  const [printers, setPrinters] = useState(readPrinters(localStorage.getItem(kPlace)));
-  const [name, setName] = useState(printers[0]?.name ?? "");
-  const [x, setX] = useState(fields?.["printer.bar_x"]?.typed ?? "");
-  const [y, setY] = useState(fields?.["printer.bar_y"]?.typed ?? "");
-  const [kept, setKept] = useState("");
+  const fields = usePage((p) => p.view?.fields ?? kNoFields);
+  const shelves = useShop();
+  const [typed, setTyped] = useState(kNobody);
+  const [corrected, setCorrected] = useState(true); // the print that was measured
+  const [said, setSaid] = useState("");
+  const [refused, setRefused] = useState<Problem[]>([]);
+  const known = printersOf(shelves.tree);
+  const bars = [barOf(fields, "bar_x"), barOf(fields, "bar_y")] as const;
+  const corrects = bars.some((b) => b !== kBar);
 
   const use = (p: Printer) => {
-    saveEdits([{ key: "printer.bar_x", typed: p.x }, { key: "printer.bar_y", typed: p.y }]);
-    setKept(`Sheets are now corrected for ${p.name}: ${p.x} mm across, ${p.y} mm up.`);
+    saveEdits(used(p));
+    setSaid(`The sheets are now made for ${p.name}.`);
   };
-  const keep = () => {
-    const mine = { name: name.trim() || "the printer", x: x.trim(), y: y.trim() };
-    const all = [mine, ...printers.filter((p) => p.name !== mine.name)];
-    localStorage.setItem(kPlace, JSON.stringify(all));
-    setPrinters(all);
+  /** What the bar measures by itself, as typed where nothing has to be reckoned. */
+  const bar = async (text: string, correctedFor: number) => {
+    if (!corrects || !corrected) return text.trim();
+    const { value } = await unit(text, "length");
+    return value === null ? text.trim() : uncorrected(value, correctedFor);
+  };
+  const keep = async () => {
+    const [bar_x, bar_y] = await Promise.all([bar(typed.bar_x, bars[0]), bar(typed.bar_y, bars[1])]);
+    const mine: Printer = { name: typed.name.trim(), bar_x, bar_y, paper_thickness: typed.paper_thickness.trim(), measured: dayOf(new Date()) };
+    const problems = await shelves.edit(kept(shelves.tree, mine));
+    setRefused(problems);
+    if (problems.length) return;
+    setTyped(kNobody);
     use(mine);
   };
+  const line = (name: keyof typeof kNobody, words: string, placeholder: string) => (
+    <label className="inline-field">{words}
+      <input type="text" inputMode={name === "name" ? "text" : "decimal"} value={typed[name]} placeholder={placeholder}
+        onChange={(e) => setTyped({ ...typed, [name]: e.target.value })} />
+    </label>
+  );
+  const missing = !typed.bar_x.trim() || !typed.bar_y.trim() ? "type both lengths first" : !typed.name.trim() && "say which printer it is";
   return (
     <div className="calibrate">
+      <p role="status">
+        {said} {corrects ? `This fork's sheets are made for a printer whose bars measure ${shown(bars[0], 2)} mm across and ${shown(bars[1], 2)} mm up.`
+          : "This fork's sheets take the printer as true."}
+      </p>
+      {known.length > 0 && (
+        <section className="row" aria-label="Printers the shop knows">
+          {known.map((p) => (
+            <Press key={p.name} pressed={inUse(p, fields)} hint={p.measured && `measured ${p.measured}`} onPress={() => use(p)}>
+              {p.name}: {p.bar_x} × {p.bar_y}
+            </Press>
+          ))}
+        </section>
+      )}
       <ol>
         <li>
           <h3>Print</h3>
@@ -52,20 +79,22 @@ export function Calibrate({ id }: { id: string }) {
         <li>
           <h3>Type</h3>
           <div className="row">
-            <label className="inline-field">across <input type="text" inputMode="decimal" value={x} onChange={(e) => setX(e.target.value)} placeholder="100" /></label>
-            <label className="inline-field">up <input type="text" inputMode="decimal" value={y} onChange={(e) => setY(e.target.value)} placeholder="100" /></label>
-            <label className="inline-field">printer <input type="text" value={name} onChange={(e) => setName(e.target.value)} placeholder="the one by the door" /></label>
-            <Press kind="main" onPress={keep} whyNot={(!x.trim() || !y.trim()) && "type both lengths first"}>remember</Press>
+            {line("bar_x", "across", "100")}
+            {line("bar_y", "up", "100")}
+            {line("paper_thickness", "paper's thickness", "0.1")}
+            {line("name", "printer", "the one by the door")}
           </div>
+          {corrects && (
+            <label className="tick-line">
+              <input type="checkbox" checked={corrected} onChange={(e) => setCorrected(e.target.checked)} />
+              The print says “printer corrected” in its title block
+            </label>
+          )}
+          <Press kind="main" onPress={() => void keep()} whyNot={missing}>remember this printer</Press>
+          <Said problems={refused} />
+          {shelves.wrong && <p className="problem" role="alert">{shelves.wrong}</p>}
         </li>
       </ol>
-      <p role="status">{kept}</p>
-      {printers.length > 0 && (
-        <div className="row">
-          <span>Known printers:</span>
-          {printers.map((p) => <Press key={p.name} onPress={() => use(p)}>{p.name}: {p.x} × {p.y}</Press>)}
-        </div>
-      )}
     </div>
   );
 }
