@@ -83,7 +83,7 @@ expect(await written((t) => !t.includes("50-559")), "undo");
 await button("redo").click();
 expect(await written((t) => t.includes("50-559")), "redo");
 
-await button("sheets").click();
+await button("print").click();
 await page.waitForSelector(".tiles img");
 const sheet = await page.waitForFunction(() => {
   const img = document.querySelector(".tiles img");
@@ -110,7 +110,11 @@ await shows(".title-block .name b", "in the fox");
 const wide = await page.evaluate(() => document.documentElement.scrollWidth);
 expect(wide <= 390, `nothing hangs over a small window: ${wide} px`);
 await picture("small");
+await button("bench").click();
+await page.locator(".tag ::-p-text(hub)").click();
+await page.waitForSelector(".fields");
 await button("slip").click();
+expect((await page.$(".fields")) === null, "the slip comes from under an open tag");
 await picture("small-slip");
 
 await open(1440, 900);

@@ -79,6 +79,19 @@ const before = await value(page, "tyre");
 await type(page, "tyre", "tyre", "50-559");
 expect((await value(page, "tyre")) === '"50-559"', "the tyre is another");
 
+const questions = await page.locator(".first-five button").allInnerTexts();
+expect(!questions.includes("hub ?") && !questions.includes("tyre ?") && questions.includes("offset ?"), `what was typed is not asked for any more: ${questions.join(", ")}`);
+
+// what stops the fork at another tag is said where one types
+await type(page, "steering", "axle to crown", "300");
+const elsewhere = page.locator(".fields .stops");
+await elsewhere.waitFor();
+expect(/clearance/.test(await elsewhere.innerText()), `a fork stopped elsewhere is said at the open tag: ${(await elsewhere.innerText()).replace(/\s+/g, " ").slice(0, 110)}`);
+await axe(page, "a fork stopped elsewhere");
+await page.getByRole("button", { name: "undo", exact: true }).click();
+await elsewhere.waitFor({ state: "detached" });
+await inTheBook(page);
+
 // a wish that can't be had is answered at its field
 await type(page, "steering", "axle to crown", "900");
 const refused = page.locator(".problem, .stops").first();
@@ -202,9 +215,8 @@ if (await page.getByRole("button", { name: "shop", exact: true }).count()) {
   await made.getByRole("combobox", { name: /^kind/ }).selectOption("end mill");
   await made.getByRole("textbox", { name: /^diameter/ }).fill("7/8 in");
   await made.getByRole("button", { name: "put it on the shelf" }).click();
-  await made.waitFor({ state: "detached" }); // the empty form is a thing too
-  await page.locator(".thing").nth(things).waitFor();
-  const shelf = page.locator(".thing.open");
+  await page.locator("li.thing").nth(things).waitFor();
+  const shelf = page.locator("li.thing.open");
   await shelf.getByRole("textbox", { name: /^lot/ }).fill("K 12");
   await shelf.getByRole("textbox", { name: /^measured/ }).fill("22.4");
   await shelf.getByRole("textbox", { name: /^measured/ }).press("Enter");
@@ -231,7 +243,7 @@ await page.route("**/sheets", async (route) => {
   await new Promise((r) => setTimeout(r, 1500));
   await route.continue().catch(() => undefined);
 });
-await page.getByRole("button", { name: "sheets", exact: true }).click();
+await page.getByRole("button", { name: "print", exact: true }).click();
 await page.getByRole("button", { name: "stop", exact: true }).click();
 await page.getByRole("button", { name: "go on", exact: true }).waitFor();
 await axe(page, "sheets that were stopped");
@@ -249,7 +261,7 @@ await axe(page, "the search");
 await page.keyboard.press("Escape");
 
 // print
-await page.getByRole("button", { name: "sheets", exact: true }).click();
+await page.getByRole("button", { name: "print", exact: true }).click();
 const pdf = page.getByRole("link", { name: "open the PDF to print" });
 await pdf.waitFor({ timeout: 30000 });
 const bytes = await page.evaluate(async (href) => {
@@ -264,7 +276,7 @@ await axe(page, "the sheets");
 await close(page);
 
 // a printer is taught, and another tab knows it by its name
-await page.getByRole("button", { name: "sheets", exact: true }).click();
+await page.getByRole("button", { name: "print", exact: true }).click();
 await page.getByRole("button", { name: "Teach it the printer" }).click();
 await page.getByRole("textbox", { name: "across" }).fill("99,6");
 await page.getByRole("textbox", { name: "up" }).fill("100.2");
@@ -295,7 +307,7 @@ const other = await (await browser.newContext({ viewport: { width: 1440, height:
 listen(other, complaints);
 await other.goto(server.address);
 await other.locator(".title-block .name b").waitFor();
-await other.getByRole("button", { name: "sheets", exact: true }).click();
+await other.getByRole("button", { name: "print", exact: true }).click();
 await other.getByRole("button", { name: "Teach it the printer" }).click();
 const shopPrinters = await other.evaluate(async () => (await (await fetch("/api/shop")).json()).toml.match(/the one by the door/g).length);
 await other.getByRole("button", { name: /^the one by the door/ }).click();

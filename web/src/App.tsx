@@ -34,14 +34,18 @@ function onKey(e: KeyboardEvent): void {
 }
 
 export default function App() {
-  const { panel, looking, tag } = usePicked("panel", "looking", "tag");
+  const { panel, looking, tag, small } = usePicked("panel", "looking", "tag", "small");
   const [wrong, setWrong] = useState("");
-  const [small, setSmall] = useState<"bench" | "slip" | null>(null); // narrow screens: what lies over the table
   useEffect(() => {
     start().catch((e: Error) => setWrong(e.message));
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);
   }, []);
+  useEffect(() => {
+    if (panel === "history" || panel === "mending") set({ small: "slip", tag: null });
+  }, [panel]);
+  const onGlass = tag ? "bench" : small;
+  const lay = (what: typeof small) => set({ small: what === onGlass ? null : what, tag: null });
   return (
     <div className={`page${tag ? " tag-open" : ""} small-${small ?? "table"}`}>
       <a className="skip" href="#table">To the drawing</a>
@@ -54,9 +58,9 @@ export default function App() {
       </main>
       {panel === "history" ? <History /> : panel === "mending" ? <Suspense fallback={<Slip />}><Mending /></Suspense> : <Slip />}
       <nav className="small-nav" aria-label="What lies on the screen">
-        <button type="button" aria-pressed={small === "bench"} onClick={() => { setSmall(small === "bench" ? null : "bench"); set({ tag: null }); }}>bench</button>
-        <button type="button" aria-pressed={small === null} onClick={() => { setSmall(null); set({ tag: null }); }}>table</button>
-        <button type="button" aria-pressed={small === "slip"} onClick={() => setSmall(small === "slip" ? null : "slip")}>slip</button>
+        <button type="button" aria-pressed={onGlass === "bench"} onClick={() => lay("bench")}>bench</button>
+        <button type="button" aria-pressed={onGlass === null} onClick={() => lay(null)}>table</button>
+        <button type="button" aria-pressed={onGlass === "slip"} onClick={() => lay("slip")}>slip</button>
       </nav>
       <WorkLine />
       {panel === "jobs" && <Jobs />}

@@ -9,6 +9,7 @@ import "./look/bench.css";
 import "./look/slip.css";
 import "./look/panels.css";
 import "./look/phone.css";
+import "./look/touch.css";
 
 const Phone = lazy(() => import("./phone/Phone"));
 

@@ -4,6 +4,10 @@ import type { Move, Way } from "../src/contract/types";
 import type { Fields, LogLine, Row } from "../src/contract/types";
 import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf } from "../src/job/asBuilt";
 import { asking, type Asking } from "../src/job/asking";
+import { allAsked, stillAsked } from "../src/job/firstSteps";
+import { signed } from "../src/job/numbers";
+import { inWords, wanted } from "../src/job/tags";
+import { fitted } from "../src/table/camera";
 import { barOf, dayOf, inUse, kept, printersOf, uncorrected, used } from "../src/job/printers";
 import { another, at, cell, insideOf, keyOf, nodeText, pathOf, placesOf, planted, problemsIn, readNode, telling, treeOf } from "../src/job/shelf";
 import { added, folded, laidUnder, moved, next, profileText, reach, scaledBy, snapped, stoodUp, traced, without, type Laid, type Point } from "../src/job/trace";
@@ -89,6 +93,38 @@ describe("a way to mend", () => {
     expect(needs(way({ moves: [over, move({})] }))).toBe("offset −1.6 mm, 1.5 mm is allowed");
     expect(needs(way({ moves: [move({ unit: "mm", difference: 3, freedom: 0, what: "height" })] }))).toBe("height +3.0 mm, it may not move");
     expect(needs(way({ moves: [move({ difference: 3, only_a_loss_counts: true })] }))).toBe("");
+  });
+});
+
+describe("the questions of a begun fork", () => {
+  const begun = fieldsOf({ "hub.over_locknut": field("100"), "wheel.tyre": field("54-559"), "steering.offset": field("44"), "hub.axle": field("12", true) });
+  const first = stillAsked(allAsked(), begun);
+  test("stand open until what they ask for is another", () => {
+    expect(Object.keys(first)).toHaveLength(5);
+    expect(stillAsked(first, begun)).toEqual(first);
+    const now = fieldsOf({ ...begun, "hub.over_locknut": field("4 1/4 in"), "wheel.tyre.outside_diameter": field("665") } as never);
+    expect(Object.keys(stillAsked(first, now))).toEqual(["steering.axle_to_crown", "steering.offset", "blades"]);
+  });
+  test("are not answered by what was merely assumed", () => {
+    expect(stillAsked(first, fieldsOf({ ...begun, "hub.axle": field("9", true) } as never))).toEqual(first);
+  });
+});
+
+describe("words and numbers of the engine", () => {
+  test("have keys spoken and minus signs for minus signs", () => {
+    expect(inWords("steering.axle_to_crown: 408, now 16.5 mm")).toBe("steering, axle to crown: 408, now 16.5 mm");
+    expect(signed("between -1 and 1 mm (-0.5), tube-to-tube, 54-559")).toBe("between −1 and 1 mm (−0.5), tube-to-tube, 54-559");
+  });
+  test("are asked for only where they mean something", () => {
+    const none = fieldsOf({ "brake.mount": field("none", true), "brake.post": field("14", true) });
+    expect([row("brake.mount"), row("brake.rotor"), row("brake.post")].map((r) => wanted(r, none))).toEqual([true, false, false]);
+    expect(wanted(row("brake.rotor"), fieldsOf({ "brake.mount": field("post") }))).toBe(true);
+    expect(wanted(row("brake.rotor"), fieldsOf({ "brake.rotor": field("160") }))).toBe(true);
+  });
+  test("leave room for the tools' second row on a narrow table", () => {
+    const page = { width: 200, height: 700 };
+    const y = (width: number) => fitted(page, { width, height: 700 }).y;
+    expect(y(390)).toBeGreaterThan(y(800) + 20);
   });
 });
 

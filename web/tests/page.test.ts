@@ -207,6 +207,10 @@ describe("the slip", () => {
     const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "missed", -1, 4), v("d", "unknown", null, 1)]);
     expect(lines.map((l) => l.what)).toEqual(["c", "a", "b", "d"]);
   });
+  test("tells what fails before what may fall outside a limit", () => {
+    const chance = { ...v("chance", "missed", -49, 5), study: "tolerance", unit: "%" };
+    expect(sorted([chance, v("weak", "missed", -0.2, 1), v("near", "near", 0.1, 6)]).map((l) => l.what)).toEqual(["weak", "chance", "near"]);
+  });
   test("speaks of the left blade", () => {
     expect(spoken("tyre to blade.left")).toBe("tyre to left blade");
   });

@@ -36,7 +36,7 @@ const scenes = {
     await page.waitForTimeout(6000);
   },
   sheets: async (page) => {
-    await press(page, "sheets");
+    await press(page, "print");
     await page.waitForTimeout(3500);
   },
   find: async (page) => {

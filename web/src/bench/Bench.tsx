@@ -7,6 +7,7 @@ import { kAllTags, kDrawer, kTags, tagOf, type Tag } from "../job/tags";
 import { fieldOf } from "../job/mends";
 import { useOther } from "../parts/useOther";
 import { Fields } from "./Fields";
+import { FirstSteps } from "./FirstSteps";
 
 export function Bench() {
   const open = usePage((p) => p.tag);
@@ -15,7 +16,7 @@ export function Bench() {
   return (
     <>
       <nav className="bench" aria-label="The bench: parts and wishes">
-        <FirstFive />
+        <FirstSteps />
         <div className="tags">{kTags.map((t) => <TagCard key={t.id} tag={t} open={open === t.id} />)}</div>
         <button type="button" className="drawer-pull" aria-expanded={drawer} onClick={() => setDrawer(!drawer)}>
           drawer {drawer ? "▲" : "▼"}
@@ -69,41 +70,4 @@ function SmallTag({ tag, open }: { tag: Tag; open: boolean }) {
       {tag.name} {word && <span className="flag">{word}</span>}
     </button>
   );
-}
-
-const kFirst = [
-  { key: "hub.over_locknut", name: "hub" },
-  { key: "wheel.tyre", name: "tyre" },
-  { key: "steering.axle_to_crown", name: "axle-to-crown" },
-  { key: "steering.offset", name: "offset" },
-  { key: "blades.stations", name: "blade" },
-];
-
-/** A job begun like another: the five questions that make it one's own. */
-function FirstFive() {
-  const job = usePage((p) => p.job);
-  const place = `halfround.asked.${job?.id}`;
-  const [left, setLeft] = useState<string[] | null>(null);
-  const asked = left ?? (JSON.parse(localStorage.getItem(place) ?? "[]") as string[]);
-  if (!job || asked.length === 0) return null;
-  const answer = (key: string) => {
-    const rest = asked.filter((k) => k !== key);
-    localStorage.setItem(place, JSON.stringify(rest));
-    setLeft(rest);
-    const profile = usePage.getState().view?.fields["wheel.tyre.half_profile"];
-    set({ tag: tagOf(key)!.id, focus: key === "wheel.tyre" && profile ? "wheel.tyre.outside_diameter" : key });
-  };
-  return (
-    <div className="first-five">
-      <p>Make it yours. Still as in the fork it came from:</p>
-      {kFirst.filter((f) => asked.includes(f.key)).map((f) => (
-        <button type="button" key={f.key} onClick={() => answer(f.key)}>{f.name} ?</button>
-      ))}
-    </div>
-  );
-}
-
-/** Called when a job was begun: its five questions are open. */
-export function askFirstFive(job: string): void {
-  localStorage.setItem(`halfround.asked.${job}`, JSON.stringify(kFirst.map((f) => f.key)));
 }

@@ -110,7 +110,7 @@ function Choice({ row, autoFocus }: Props) {
       </label>
       <select id={id} ref={here} value={typed} className={field?.assumed ? "assumed" : ""} title={row.meaning}
         onChange={(e) => saveEdits([{ key: row.key, typed: e.target.value || null }])}>
-        {(typed === "" || row.need !== "required") && <option value="">{row.fallback ? `${row.fallback} (assumed)` : "none said"}</option>}
+        {(typed === "" || row.need !== "required") && <option value="">{row.fallback ? `${row.fallback} (assumed)` : "not said"}</option>}
         {row.choices.map((c) => <option key={c} value={c}>{c}</option>)}
       </select>
       <Problems problems={problems} />

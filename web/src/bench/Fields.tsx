@@ -1,11 +1,17 @@
 // The back of a tag: its fields, and the picture that shows where to put the calliper.
 import { useState } from "react";
 import { kNoFields, set, usePage } from "../link/store";
+import type { Problem } from "../contract/types";
 import type { Tag } from "../job/tags";
-import { rowsOnTag, wanted } from "../job/tags";
+import { rowsOnTag, tagOf, wanted } from "../job/tags";
+import { fieldOf } from "../job/mends";
+import { goTo } from "../link/actions";
 import { useProblems, Field } from "./Field";
+import { Measuring } from "../parts/Measuring";
 import { Problems } from "../parts/Problems";
 import { Press } from "../parts/Press";
+
+const kNoProblems: Problem[] = [];
 
 export function Fields({ tag }: { tag: Tag }) {
   const schema = usePage((p) => p.schema);
@@ -15,8 +21,9 @@ export function Fields({ tag }: { tag: Tag }) {
   const missing = new Set(usePage((p) => p.view?.problems)?.map((q) => q.where.key) ?? []);
   const main = onTag.filter((r) => (fields[r.key] && !fields[r.key]!.assumed) || missing.has(r.key) || (r.need === "required" && wanted(r, fields)));
   const rest = onTag.filter((r) => !main.includes(r));
+  const apt = onTag.filter((r) => wanted(r, fields));
   const picture = tag.id === "paper" ? undefined : main.find((r) => r.picture)?.picture;
-  const shown = main.length === 0 || all ? [...main, ...rest] : main;
+  const shown = all ? [...main, ...rest] : main.length > 0 ? main : apt;
   return (
     <section className="fields" aria-label={`Fields of ${tag.name}`}
       onKeyDown={(e) => e.key === "Escape" && set({ tag: null })}>
@@ -25,12 +32,11 @@ export function Fields({ tag }: { tag: Tag }) {
         <Press kind="quiet" label={`Close ${tag.name}`} onPress={() => set({ tag: null })}>×</Press>
       </header>
       {tag.sections.map((s) => <SectionProblems key={s} section={s} />)}
-      {picture && <img className="measuring" src={`/api/pictures/${picture}.svg`} alt={`How to measure: ${picture.replace("-", " ")}`} />}
+      <StopsElsewhere tag={tag} />
+      {picture && <Measuring name={picture} alt={`How to measure: ${picture.replace("-", " ")}`} />}
       {shown.map((r) => <Field key={r.key} row={r} />)}
-      {main.length > 0 && rest.length > 0 && (
-        <Press kind="quiet" onPress={() => setAll(!all)}>
-          {all ? "Less" : `${rest.length} more, assumed or not said`}
-        </Press>
+      {onTag.length > (main.length || apt.length) && (
+        <Press onPress={() => setAll(!all)}>{all ? "show less" : `show ${onTag.length - (main.length || apt.length)} more, assumed or not said`}</Press>
       )}
     </section>
   );
@@ -38,4 +44,20 @@ export function Fields({ tag }: { tag: Tag }) {
 
 function SectionProblems({ section }: { section: string }) {
   return <Problems problems={useProblems(section)} />;
+}
+
+/** What was typed here may stop the fork at another tag: it is said here too, for the slip may be out of sight. */
+function StopsElsewhere({ tag }: { tag: Tag }) {
+  const problems = usePage((p) => (p.view && !p.view.solved ? p.view.problems : kNoProblems));
+  const refused = usePage((p) => p.refused);
+  const elsewhere = problems.filter((q) => tagOf(fieldOf(q))?.id !== tag.id);
+  const key = elsewhere[0]?.where.key;
+  if (!elsewhere.length || elsewhere.length < problems.length || Object.keys(refused).length) return null;
+  return (
+    <div className="stops" role="status">
+      <p><b>No such fork.</b> The drawing shows the last one that could be had.</p>
+      <Problems problems={elsewhere} />
+      {key && <Press onPress={() => goTo(key)}>to the field</Press>}
+    </div>
+  );
 }

@@ -61,7 +61,7 @@ export default function TyreTrace() {
           onNext={(i) => { const put = next(points, i); change(put.points, put.at); }} />
         <div className="trace-side">
           <p className="quiet-words">
-            Press on the paper for a point, from the top of the tread down to the rim; draw it to move it. By keys: arrows move a point
+            Press on the paper for a point, from the top of the tread down to the rim; drag it to move it. By keys: arrows move a point
             by 1 mm, with shift by 0.1; Enter adds one after it, Delete takes it out.
           </p>
           <h3>point {chosen + 1} of {points.length}</h3>

@@ -1,6 +1,6 @@
 // Finding: every word typed must begin a word of the line; the best lines first. Pure.
 
-export type Findable = { id: string; name: string; more: string };
+export type Findable = { id: string; name: string; more: string; also?: string };
 
 export function found<T extends Findable>(all: T[], typed: string, most = 12): T[] {
   const words = typed.toLowerCase().split(/\s+/).filter(Boolean);
@@ -11,7 +11,7 @@ export function found<T extends Findable>(all: T[], typed: string, most = 12): T
 }
 
 function rate(f: Findable, words: string[]): number {
-  const name = f.name.toLowerCase(), more = f.more.toLowerCase();
+  const name = f.name.toLowerCase(), more = `${f.more} ${f.also ?? ""}`.toLowerCase();
   let sum = 0;
   for (const w of words) {
     const here = name.startsWith(w) ? 4 : begins(name, w) ? 3 : name.includes(w) ? 2 : begins(more, w) ? 1 : 0;

@@ -5,6 +5,11 @@ export function shown(value: number, places: number): string {
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
 }
 
+/** Words of the engine with their minus signs as minus signs. */
+export function signed(words: string): string {
+  return words.replace(/(^|[\s(])-(?=\d)/g, "$1−");
+}
+
 const kPlaces: Record<string, number> = { mm: 1, deg: 1, "°": 1, kg: 2, "N/mm": 0, MPa: 0, "%": 0, N: 0 };
 
 /** With as many places as its unit deserves: "8.0", "0.87". */

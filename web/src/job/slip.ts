@@ -1,4 +1,5 @@
-// The slip's order: what is missed first, then by how little is left. Pure.
+// The slip's order: what is missed first, chances after what is sure, then by how little is left. Pure.
+import { signed } from "./numbers";
 import type { Standing, Verdict } from "../contract/types";
 
 const kRank: Record<Standing, number> = { missed: 0, near: 1, met: 2, unknown: 3 };
@@ -9,11 +10,14 @@ export function shareLeft(v: Verdict): number {
   return v.margin / Math.max(Math.abs(v.limit), v.limit === 0 ? 10 : 1e-9);
 }
 
+/** A chance that something misses its limit comes after what misses it for sure. */
+const chance = (v: Verdict) => Number(v.study === "tolerance" && v.unit === "%");
+
 /** Same line and limit on both sides: the tighter one stands for both. */
 export function sorted(verdicts: Verdict[]): Verdict[] {
   return verdicts
     .map((v, i) => ({ v, i }))
-    .sort((a, b) => kRank[a.v.standing] - kRank[b.v.standing] || shareLeft(a.v) - shareLeft(b.v) || a.i - b.i)
+    .sort((a, b) => kRank[a.v.standing] - kRank[b.v.standing] || chance(a.v) - chance(b.v) || shareLeft(a.v) - shareLeft(b.v) || a.i - b.i)
     .map((e) => e.v);
 }
 
@@ -28,5 +32,5 @@ export function barLength(v: Verdict): number {
 
 /** Words of the engine for people: "blade.left" is the left blade. */
 export function spoken(words: string): string {
-  return words.replace(/\b(blade|insert|dropout|crown|cap|block)\.(left|right)\b/g, "$2 $1");
+  return signed(words).replace(/\b(blade|insert|dropout|crown|cap|block)\.(left|right)\b/g, "$2 $1");
 }

@@ -124,11 +124,19 @@ export function rowsOnTag(tag: Tag, rows: Row[]): Row[] {
 
 /** A key that means nothing for what the job holds: shown only where it has a value. */
 export function wanted(row: Row, fields: Fields): boolean {
-  if (fields[row.key]) return true;
+  const field = fields[row.key];
+  const unbraked = (fields["brake.mount"]?.typed ?? "none") === "none";
+  if (unbraked && row.key.startsWith("brake.") && row.key !== "brake.mount" && (!field || field.assumed)) return false;
+  if (field) return true;
   const kind = row.key.startsWith("crown.") ? (fields["crown.kind"]?.typed ?? "unicrown") : null;
   if (kind === "unicrown" && row.key !== "crown.kind") return false;
   if (row.key === "wheel.tyre" && fields["wheel.tyre.half_profile"]) return false;
   return true;
+}
+
+/** Keys named in a sentence, as they are spoken: "steering.axle_to_crown: 408" is "steering, axle to crown: 408". */
+export function inWords(sentence: string): string {
+  return sentence.replace(/\b[a-z_]+(\.[a-z_]+)+\b/g, (key) => key.replace(/\./g, ", ").replace(/_/g, " "));
 }
 
 /** "blades.stock_length" in words: "stock length". */

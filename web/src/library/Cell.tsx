@@ -37,7 +37,7 @@ export function Cell({ row, name, value, problems, onKeep }: Props) {
       <label htmlFor={id}>{name}{row.need === "required" && !text && <em className="taken"> needed</em>}</label>
       {row.choices.length > 0 ? (
         <select {...common} value={text} onChange={(e) => void keep(e.target.value)}>
-          {(row.need !== "required" || text === "") && <option value="">{row.fallback || "none said"}</option>}
+          {(row.need !== "required" || text === "") && <option value="">{row.fallback || "not said"}</option>}
           {row.choices.map((c) => <option key={c} value={c}>{c}</option>)}
         </select>
       ) : (

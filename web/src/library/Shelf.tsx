@@ -86,7 +86,7 @@ function FreshCell({ row, value, onTyped }: { row: Row; value: string; onTyped: 
       <label>{name}{row.need === "required" && !value && <em className="taken"> needed</em>}
         {row.choices.length > 0 ? (
           <select value={value} onChange={(e) => onTyped(e.target.value)}>
-            <option value="">{row.fallback || "none said"}</option>
+            <option value="">{row.fallback || "not said"}</option>
             {row.choices.map((c) => <option key={c} value={c}>{c}</option>)}
           </select>
         ) : (

@@ -35,6 +35,7 @@ export type Page = {
   cards: Card[];
   ticks: Ticks;
   panel: Panel;
+  small: "bench" | "slip" | null; // narrow screens: what lies over the table
   tag: string | null; // open on the bench
   focus: string | null; // key whose field is to take the cursor
   pointed: Verdict | null; // line of the slip whose place is shown
@@ -64,6 +65,7 @@ export const usePage = create<Page>(() => ({
   cards: [],
   ticks: {},
   panel: null,
+  small: null,
   tag: null,
   focus: null,
   pointed: null,

@@ -9,6 +9,7 @@ import { barOf, dayOf, inUse, kBar, kept, printersOf, uncorrected, used, type Pr
 import { shown } from "../job/numbers";
 import { Said } from "../library/Said";
 import { useShop } from "../library/useShop";
+import { Measuring } from "../parts/Measuring";
 import { Press } from "../parts/Press";
 
 const kNobody = { name: "", bar_x: "", bar_y: "", paper_thickness: "" };
@@ -74,7 +75,7 @@ export function Calibrate({ id }: { id: string }) {
         <li>
           <h3>Measure</h3>
           <p>Lay a steel rule on the two check bars. Each should be 100 mm long. Read to a tenth: the bar across the page, then the bar up the page.</p>
-          <img src="/api/pictures/printer.svg" alt="The two check bars of a sheet and where to lay the rule" />
+          <Measuring name="printer" alt="The two check bars of a sheet and where to lay the rule" />
         </li>
         <li>
           <h3>Type</h3>

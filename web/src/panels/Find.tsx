@@ -16,12 +16,8 @@ function useDeeds(): Deed[] {
   return useMemo(() => {
     const deed = (name: string, more: string, go: () => void): Deed => ({ id: `${name}|${more}`, name, more, go });
     return [
-      ...kViews.map((v) => deed(v.name, "view", () => look(v.id))),
-      ...kStages.map((s) => deed(s, "order of work", () => walkTo(s))),
-      deed("undo", "history", undo),
-      deed("redo", "history", redo),
       deed("revisions", "history compare ghost name", () => openPanel("history")),
-      deed("sheets", "print PDF SVG templates download", () => openPanel("sheets")),
+      deed("print the sheets", "PDF SVG templates download", () => openPanel("sheets")),
       deed("forks in the book", "jobs open new duplicate import export", () => openPanel("jobs")),
       deed("phone at the mill", "pair network QR", () => openPanel("phone")),
       deed("shop log", "measured cut", () => openPanel("log")),
@@ -29,9 +25,13 @@ function useDeeds(): Deed[] {
       deed("trace the tyre", "half profile photo scan points", () => openPanel("trace")),
       ...(shop ? [deed("shop library", "tools cutters files stock fixtures fillers rods printers lots", () => openPanel("library"))] : []),
       deed("true size", "bank card calibrate screen", () => openPanel("card")),
+      ...kViews.map((v) => deed(v.name, "view", () => look(v.id))),
+      ...kStages.map((s) => deed(s, "order of work", () => walkTo(s))),
+      deed("undo", "history", undo),
+      deed("redo", "history", redo),
       ...kAllTags.map((t) => deed(t.name, "tag", () => set({ tag: t.id }))),
       ...schema.filter((r) => !r.key.includes("[]") && r.key !== "version").map((r) =>
-        deed(label(r.key), `${tagOf(r.key)?.name ?? ""} ${r.key} ${r.meaning}`, () => goTo(r.key))),
+        ({ id: r.key, name: label(r.key), more: `${tagOf(r.key)?.name ?? ""}: ${r.meaning}`, also: r.key, go: () => goTo(r.key) })),
     ];
   }, [schema, shop]);
 }

@@ -17,10 +17,10 @@ export function Head() {
       <div className="title-block">
         <span className="cell mark" aria-hidden="true"><svg viewBox="0 0 32 20"><path d="M4 15a12 12 0 0 1 24 0z" /><path d="M2 18.4h28" /></svg></span>
         <button type="button" className="cell name" onClick={() => openPanel("jobs")} title="Open another fork, or begin one">
-          <small>fork</small><b>{job?.name ?? "…"}</b>
+          <small>fork <span aria-hidden="true">▾</span></small><b>{job?.name ?? "…"}</b>
         </button>
         <button type="button" className="cell" onClick={() => { void overlay(null); openPanel(panel === "history" ? null : "history"); }} title="All revisions, to name and to compare">
-          <small>revision</small><b>{revision ?? "…"}</b>
+          <small>revision <span aria-hidden="true">▾</span></small><b>{revision ?? "…"}</b>
         </button>
         <span className="cell state" role="status">
           <small>in the book</small><b className={online ? "" : "down"}>{state}</b>
@@ -29,7 +29,7 @@ export function Head() {
       <div className="deeds" role="toolbar" aria-label="The whole job">
         <Press onPress={undo} hint={job?.undo_what} whyNot={!job?.can_undo && "nothing to undo"}>undo</Press>
         <Press onPress={redo} hint={job?.redo_what} whyNot={!job?.can_redo && "nothing to redo"}>redo</Press>
-        <Press onPress={() => openPanel("sheets")}>sheets</Press>
+        <Press onPress={() => openPanel("sheets")} hint="Every sheet as it will be printed; the templates">print</Press>
         {shopSchema.length > 0 && <Press onPress={() => openPanel("library")} className="wide-only" hint="Tools, stock, fillers and printers of the shop">shop</Press>}
         <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>
         <Press onPress={() => openPanel("phone")} className="wide-only">phone</Press>

@@ -5,7 +5,9 @@ import { openPanel, overlay } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePicked } from "../link/store";
 import { inUnit, unitSign } from "../job/numbers";
+import { inWords } from "../job/tags";
 import { Press } from "../parts/Press";
+import { when } from "../parts/time";
 import { useAsked, type Asked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
 
@@ -49,7 +51,7 @@ export function History() {
             <button type="button" aria-pressed={r.revision === ghostOf} disabled={r.revision === newest}
               onClick={() => void overlay(r.revision === ghostOf ? null : r.revision)}>
               <b>{r.revision}</b>
-              <span>{r.name && <strong>{r.name}: </strong>}{r.what}<small>{new Date(r.at).toLocaleString()}</small></span>
+              <span>{r.name && <strong>{r.name}: </strong>}{inWords(r.what)}<small>{when(r.at)}</small></span>
             </button>
           </li>
         ))}

@@ -1,10 +1,11 @@
 // All forks in the book: open one, start one like it, start from the plain one, bring a file in, take one out.
 import { useState } from "react";
-import { askFirstFive } from "../bench/Bench";
+import { askFirstFive } from "../bench/FirstSteps";
 import { openJob, openPanel, refreshJobs } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePicked } from "../link/store";
 import { Press } from "../parts/Press";
+import { when } from "../parts/time";
 import { Sheet } from "../parts/Sheet";
 
 export function Jobs() {
@@ -30,23 +31,24 @@ export function Jobs() {
 
   return (
     <Sheet name="Forks in the book" onClose={() => openPanel(null)}>
-      <ul className="job-list">
-        {jobs.map((j) => (
-          <li key={j.id} className={j.id === job?.id ? "here" : ""}>
-            <button type="button" className="job-open" onClick={() => void openJob(j.id).then(() => openPanel(null))}>
-              <b>{j.name}</b>
-              <small>revision {j.revision}, {new Date(j.changed).toLocaleString()}</small>
-            </button>
-            <Press kind="quiet" onPress={() => void begin({ from: j.id, name: name.trim() || `${j.name}, another` })}>start one like it</Press>
-          </li>
-        ))}
-      </ul>
       <div className="row">
         <label className="inline-field">Name of the new one
           <input type="text" value={name} onChange={(e) => setName(e.target.value)} placeholder="my fork" />
         </label>
         <Press kind="main" onPress={() => void begin({})}>start from the plain fork</Press>
       </div>
+      <p className="quiet-words">Or start one like a fork that is there: all of it is taken over, and can be changed.</p>
+      <ul className="job-list">
+        {jobs.map((j) => (
+          <li key={j.id} className={j.id === job?.id ? "here" : ""}>
+            <button type="button" className="job-open" onClick={() => void openJob(j.id).then(() => openPanel(null))}>
+              <b>{j.name}</b>
+              <small>revision {j.revision}, {when(j.changed)}</small>
+            </button>
+            <Press onPress={() => void begin({ from: j.id, name: name.trim() || `${j.name}, another` })}>start one like it</Press>
+          </li>
+        ))}
+      </ul>
       <div className="row">
         <label className="press file-press">bring in a job file
           <input type="file" accept=".toml,text/plain" onChange={(e) => void bring(e.target.files?.[0])} />

@@ -6,6 +6,7 @@ import { offered, withRivals, wordsOf } from "../job/asBuilt";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
 import { Press } from "../parts/Press";
+import { when } from "../parts/time";
 import { Sheet } from "../parts/Sheet";
 
 export function Log() {
@@ -35,7 +36,7 @@ export function Log() {
         <tbody>
           {lines.map((l, i) => (
             <tr key={i}>
-              <td>{l.at && new Date(l.at).toLocaleString()}</td>
+              <td>{l.at && when(l.at)}</td>
               <td>{l.what}</td>
               <td><b>{l.typed}</b></td>
               <td>{l.who}</td>

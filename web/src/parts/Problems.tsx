@@ -2,6 +2,7 @@
 import { saveEdits } from "../link/actions";
 import { kNoFields, usePage } from "../link/store";
 import { mendsOf } from "../job/mends";
+import { signed } from "../job/numbers";
 import type { Problem } from "../contract/types";
 
 export function Problems({ problems, id }: { problems: Problem[]; id?: string }) {
@@ -12,7 +13,7 @@ export function Problems({ problems, id }: { problems: Problem[]; id?: string })
       {problems.map((p, i) => (
         <div className="problem" key={i}>
           <p>
-            <b>{capital(p.what)}</b> {p.fits}
+            <b>{capital(signed(p.what))}</b> {signed(p.fits)}
           </p>
           <div className="mends">
             {mendsOf(p, fields).map((m) => (

@@ -11,7 +11,8 @@ export function useOther(text: string, form: string): string {
   useEffect(() => {
     if (!asks) return setOther("");
     let gone = false;
-    const ask = () => unit(text, form).then((u) => !gone && setOther(u.other), () => undefined);
+    const told = (other: string) => !gone && setOther(other.startsWith("0 in ") ? "" : other); // less than the finest fraction says nothing
+    const ask = () => unit(text, form).then((u) => told(u.other), () => undefined);
     const timer = window.setTimeout(ask, kRest);
     return () => {
       gone = true;

@@ -4,7 +4,7 @@ import { goTo, saveEdits, say } from "../link/actions";
 import { kNoFields, kNoNumbers, set, usePage } from "../link/store";
 import type { Note, Problem, Verdict } from "../contract/types";
 import { mendOfVerdict } from "../job/mends";
-import { inUnit, shown, unitSign } from "../job/numbers";
+import { inUnit, shown, signed, unitSign } from "../job/numbers";
 import { barLength, sorted, spoken, standingWord } from "../job/slip";
 import { Problems } from "../parts/Problems";
 
@@ -27,8 +27,8 @@ export function Slip() {
       {view && !view.solved && <Stops problems={view.problems} />}
       <div className={view && !view.solved ? "stale" : ""}>
         <ol>{lines.map((v, i) => <Line key={`${v.code}${v.what}${i}`} verdict={v} />)}</ol>
-        {verdicts.length > lines.length && <button type="button" className="press quiet" onClick={() => setAll(true)}>all {verdicts.length}</button>}
-        {all && <button type="button" className="press quiet" onClick={() => setAll(false)}>only the tightest</button>}
+        {verdicts.length > lines.length && <button type="button" className="press" onClick={() => setAll(true)}>show all {verdicts.length}</button>}
+        {all && <button type="button" className="press" onClick={() => setAll(false)}>only the tightest</button>}
         <Numbers />
         <Notes notes={view?.notes ?? []} />
         <Assumed />
@@ -43,7 +43,7 @@ function Stops({ problems }: { problems: Problem[] }) {
       <p><b>No such fork.</b> The drawing shows the last one that could be had.</p>
       <Problems problems={problems} />
       {problems[0]?.where.key && (
-        <button type="button" className="press quiet" onClick={() => goTo(problems[0]!.where.key)}>to the field</button>
+        <button type="button" className="press" onClick={() => goTo(problems[0]!.where.key)}>to the field</button>
       )}
     </div>
   );
@@ -76,7 +76,7 @@ function Line({ verdict: v }: { verdict: Verdict }) {
           <p>
             {v.limit !== null && <>{v.sense} {inUnit(v.limit, v.unit)} {unitSign(v.unit)}. </>}
             {v.source && <span className="source">{v.source}. </span>}
-            {v.note}
+            {signed(v.note)}
           </p>
           <div className="row">
             {v.place && <button type="button" className="press" aria-pressed={pointed} onClick={point}>show the place</button>}
@@ -112,7 +112,7 @@ function Notes({ notes }: { notes: Note[] }) {
   return (
     <details className="notes">
       <summary>{seen.length} {seen.length === 1 ? "warning" : "warnings"}</summary>
-      <ul>{seen.map((n, i) => <li key={i}>{n.what}</li>)}</ul>
+      <ul>{seen.map((n, i) => <li key={i}>{signed(n.what)}</li>)}</ul>
     </details>
   );
 }

@@ -49,6 +49,7 @@ function OneGroup({ points, group, starts, swell, dimension, ghost }: Omit<Props
   );
   if (ghost) return <g aria-hidden="true">{lines}</g>;
   const whole = asOne(group, swell);
+  if (whole && swell > kTableMost) return null;
   return (
     <g className={`group-${group.name}`} transform={whole ?? undefined}>
       <g role="img" aria-label={group.label || group.name}>
@@ -62,6 +63,8 @@ function OneGroup({ points, group, starts, swell, dimension, ghost }: Omit<Props
     </g>
   );
 }
+
+const kTableMost = 2.8; // grown more than this it would lie over the drawing
 
 /** A small table of words with its lines grows as one, from its upper right corner. */
 function asOne(group: Group, swell: number): string | null {

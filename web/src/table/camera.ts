@@ -13,11 +13,14 @@ const kLeast = 0.15, kMost = 60;
 /** What lies over the table's edges: rules and tools, px. */
 const kEdge = { left: 24, right: 12, top: 64, bottom: 52 };
 
+const kToolsInARow = 556, kSecondRow = 42; // px: in a narrower room the tools take two rows
+
 /** The whole page in sight, clear of the table's edges. */
 export function fitted(page: Size, room: Size): Camera {
-  const wide = room.width - kEdge.left - kEdge.right, high = room.height - kEdge.top - kEdge.bottom;
+  const top = kEdge.top + (room.width < kToolsInARow ? kSecondRow : 0);
+  const wide = room.width - kEdge.left - kEdge.right, high = room.height - top - kEdge.bottom;
   const scale = Math.max(kLeast, Math.min(wide / page.width, high / page.height));
-  return { scale, x: kEdge.left + (wide - page.width * scale) / 2, y: kEdge.top + (high - page.height * scale) / 2 };
+  return { scale, x: kEdge.left + (wide - page.width * scale) / 2, y: top + (high - page.height * scale) / 2 };
 }
 
 export function panned(c: Camera, dx: number, dy: number): Camera {

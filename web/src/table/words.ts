@@ -23,7 +23,7 @@ function staggered(text: TextItem, before: TextItem, swell: number): TextItem | 
   const along = Math.abs(dx * c + dy * s), across = Math.abs(dy * c - dx * s);
   const em = (text.h / kCap) * swell;
   const length = (text.s.length + 1) * kWidth * em;
-  if (along > length || across > 1.05 * kCap * em || across < kRow) return null;
+  if (along > length || across > 1.5 * kCap * em || across < kRow) return null;
   return { ...text, x: text.x + 1.05 * length * c, y: text.y + 1.05 * length * s };
 }
 

@@ -1,0 +1,6 @@
+// When something was done, as short as it can be read.
+
+/** "27 Nov 2026, 05:25" as this reader's machine writes it. */
+export function when(at: string): string {
+  return new Date(at).toLocaleString(undefined, { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+}
