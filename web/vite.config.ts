@@ -12,6 +12,6 @@ const policy =
 export default defineConfig({
   plugins: [react()],
   build: { target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false }, chunkSizeWarningLimit: 700 },
-  server: { proxy },
+  server: { proxy, fs: { allow: [".."] } }, // docs/page.md is the help
   preview: { proxy, headers: { "Content-Security-Policy": policy } },
 });

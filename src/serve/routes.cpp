@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "job/notes.h"
 #include "serve/assets.h"
 #include "serve/routes_parts.h"
 
@@ -107,10 +108,17 @@ Reply one_job(const JobRequest& r) {
   return not_found("such request to a job");
 }
 
+/// Every key of the job file, and what can hurt.
+Reply schema_reply() {
+  Json all = schema_json(job::schema());
+  all["cautions"] = job::cautions();
+  return json_reply(all);
+}
+
 Reply api(const House& house, const Request& request, const Target& target, const Json& body) {
   const std::vector<std::string>& path = target.path;
   const std::string what = path.size() > 1 ? path[1] : "";
-  if (what == "schema" && path.size() == 2) return json_reply(schema_json(job::schema()));
+  if (what == "schema" && path.size() == 2) return schema_reply();
   if (what == "pictures" && path.size() == 3) return asset("pictures/" + path[2], false);
   if (what == "shop") return shop_reply(house, request, target, body);
   if (what == "unit" && path.size() == 2) return unit_reply(target);

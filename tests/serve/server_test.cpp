@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "asking.h"
+#include "job/notes.h"
 
 namespace halfround::serve {
 namespace {
@@ -149,7 +150,9 @@ TEST_F(ServerTest, UnitsSchemaAndPictures) {
   EXPECT_NEAR(unit["value"].get<double>(), 28.575, 1e-9);
   EXPECT_EQ(Json::parse(c.ask("GET", "/api/unit?form=length&text=28.575").body)["other"], "1 1/8 in");
   EXPECT_TRUE(Json::parse(c.ask("GET", "/api/unit?form=length&text=five").body).contains("problem"));
-  EXPECT_GT(Json::parse(c.ask("GET", "/api/schema").body)["rows"].size(), 150U);
+  const Json schema = Json::parse(c.ask("GET", "/api/schema").body);
+  EXPECT_GT(schema["rows"].size(), 150U);
+  EXPECT_EQ(schema["cautions"], Json(job::cautions()));
   EXPECT_EQ(c.ask("GET", "/api/pictures/hub.svg").status, 200);
   const Answered page = c.ask("GET", "/");
   EXPECT_EQ(page.status, 200);

@@ -260,6 +260,23 @@ await picture(page, "find");
 await axe(page, "the search");
 await page.keyboard.press("Escape");
 
+// help
+await page.keyboard.press("Control+k");
+await page.keyboard.type("help");
+await page.keyboard.press("Enter");
+const help = page.locator(".help");
+await help.getByText("Make it yours.").waitFor();
+await picture(page, "help");
+await axe(page, "the help");
+await page.getByRole("button", { name: "What can hurt" }).click();
+await help.getByText(/fumes/).waitFor();
+expect(/closed tube/.test(await help.innerText()) && /fails hurts/.test(await help.innerText()), "help says what can hurt: fumes, hot closed tubes, a fork that fails");
+await page.getByRole("button", { name: "Where to measure" }).click();
+await help.locator("img.measuring").nth(8).waitFor();
+await picture(page, "help-measure");
+await axe(page, "where to measure");
+await close(page);
+
 // print
 await page.getByRole("button", { name: "print", exact: true }).click();
 const pdf = page.getByRole("link", { name: "open the PDF to print" });

@@ -15,6 +15,7 @@ import { BankCard } from "./table/BankCard";
 import { Table } from "./table/Table";
 import { WorkLine } from "./work/WorkLine";
 
+const Help = lazy(() => import("./help/Help"));
 const Library = lazy(() => import("./library/Library"));
 const Mending = lazy(() => import("./mending/Mending"));
 const TyreTrace = lazy(() => import("./bench/TyreTrace"));
@@ -28,6 +29,7 @@ function onKey(e: KeyboardEvent): void {
   else if (control && letter === "z" && !typing) (e.shiftKey ? redo : undo)();
   else if (control && letter === "y" && !typing) redo();
   else if (control && letter === "p" && !get().panel) openPanel("sheets");
+  else if (e.key === "?" && !typing && !get().panel) openPanel("help");
   else if (e.altKey && /^[1-6]$/.test(e.key)) walkTo(kStages[Number(e.key) - 1]!);
   else return;
   e.preventDefault();
@@ -70,6 +72,7 @@ export default function App() {
       {panel === "card" && <BankCard />}
       {panel === "log" && <Log />}
       <Suspense fallback={null}>
+        {panel === "help" && <Help />}
         {panel === "library" && <Library />}
         {panel === "trace" && <TyreTrace />}
       </Suspense>

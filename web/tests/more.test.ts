@@ -4,6 +4,8 @@ import type { Move, Way } from "../src/contract/types";
 import type { Fields, LogLine, Row } from "../src/contract/types";
 import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf } from "../src/job/asBuilt";
 import { asking, type Asking } from "../src/job/asking";
+import { readFileSync } from "node:fs";
+import { manual } from "../src/help/manual";
 import { allAsked, stillAsked } from "../src/job/firstSteps";
 import { signed } from "../src/job/numbers";
 import { inWords, wanted } from "../src/job/tags";
@@ -93,6 +95,23 @@ describe("a way to mend", () => {
     expect(needs(way({ moves: [over, move({})] }))).toBe("offset −1.6 mm, 1.5 mm is allowed");
     expect(needs(way({ moves: [move({ unit: "mm", difference: 3, freedom: 0, what: "height" })] }))).toBe("height +3.0 mm, it may not move");
     expect(needs(way({ moves: [move({ difference: 3, only_a_loss_counts: true })] }))).toBe("");
+  });
+});
+
+describe("the help", () => {
+  test("is made of paragraphs and steps, pictures and links left out", () => {
+    const [one, ...more] = manual("# T\n\nopening\n\n## How\n\n1. **Go.** Press *it*,\n   then `100 + 2`.\n\n   ![p](p.png)\n\n2. Read [there](x.md#y) ([x.md](x.md)).\n\nEnd.\n\n## What is not there yet\n\nmuch\n");
+    expect(more).toEqual([]);
+    expect(one!.title).toBe("How");
+    expect(one!.blocks.map((b) => [b.kind, b.words.map((w) => w.text).join("")])).toEqual([
+      ["step", "Go. Press it, then 100 + 2."], ["step", "Read there."], ["paragraph", "End."],
+    ]);
+    expect(one!.blocks[0]!.words.map((w) => w.kind)).toEqual(["bold", "plain", "leaning", "plain", "typed", "plain"]);
+  });
+  test("leaves no mark of the document it is made from", () => {
+    const all = manual(readFileSync(new URL("../../docs/page.md", import.meta.url), "utf8"));
+    expect(all.length).toBeGreaterThan(4);
+    for (const s of all) for (const b of s.blocks) expect(b.words.filter((w) => w.kind !== "typed").map((w) => w.text).join("")).not.toMatch(/\]\(|\*|`|!\[/);
   });
 });
 

@@ -58,7 +58,7 @@ function Begin() {
   return (
     <div className="first-five">
       <p>A finished fork, to look at and to try things on.</p>
-      <button type="button" onClick={() => openPanel("jobs")}>begin one of your own</button>
+      <button type="button" onClick={() => openPanel("jobs")}>begin your own</button>
     </div>
   );
 }

@@ -11,7 +11,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Every key of the job file */
+        /** Every key of the job file, and the cautions that stand on the sheets */
         get: {
             parameters: {
                 query?: never;
@@ -28,6 +28,7 @@ export interface paths {
                     };
                     content: {
                         "application/json": {
+                            cautions: string[];
                             rows: components["schemas"]["Row"][];
                         };
                     };

@@ -36,6 +36,7 @@ async function json<T>(path: string, method = "GET", body?: unknown, signal?: Ab
 const job = (id: string) => `/api/jobs/${encodeURIComponent(id)}`;
 
 export const schema = () => json<{ rows: Row[] }>("/api/schema").then((s) => s.rows);
+export const cautions = () => json<{ cautions: string[] }>("/api/schema").then((s) => s.cautions);
 export const jobs = () => json<JobLine[]>("/api/jobs");
 export const newJob = (wanted: { name: string; from?: string; toml?: string }) =>
   json<{ id: string }>("/api/jobs", "POST", wanted).then((r) => r.id);

@@ -10,7 +10,7 @@ export type Stage = "measure" | "lay out" | "cut" | "set" | "join" | "prove";
 export const kStages: Stage[] = ["measure", "lay out", "cut", "set", "join", "prove"];
 export type Looking = Show | "solid";
 export type Over = "stress" | "sweep";
-export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | "library" | "mending" | "trace" | null;
+export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | "log" | "library" | "mending" | "trace" | "help" | null;
 
 export type Page = {
   schema: Row[];

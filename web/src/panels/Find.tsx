@@ -14,17 +14,18 @@ function useDeeds(): Deed[] {
   const schema = usePage((p) => p.schema);
   const shop = usePage((p) => p.shopSchema.length > 0);
   return useMemo(() => {
-    const deed = (name: string, more: string, go: () => void): Deed => ({ id: `${name}|${more}`, name, more, go });
+    const deed = (name: string, more: string, go: () => void, also = ""): Deed => ({ id: `${name}|${more}`, name, more, also, go });
     return [
-      deed("revisions", "history compare ghost name", () => openPanel("history")),
-      deed("print the sheets", "PDF SVG templates download", () => openPanel("sheets")),
-      deed("forks in the book", "jobs open new duplicate import export", () => openPanel("jobs")),
-      deed("phone at the mill", "pair network QR", () => openPanel("phone")),
-      deed("shop log", "measured cut", () => openPanel("log")),
-      deed("I cut it short", "mending as built done ways replan", () => openMending()),
-      deed("trace the tyre", "half profile photo scan points", () => openPanel("trace")),
-      ...(shop ? [deed("shop library", "tools cutters files stock fixtures fillers rods printers lots", () => openPanel("library"))] : []),
-      deed("true size", "bank card calibrate screen", () => openPanel("card")),
+      deed("print the sheets", "every sheet as it will be printed; templates, PDF", () => openPanel("sheets"), "SVG download"),
+      deed("forks in the book", "open one, begin one, bring one in", () => openPanel("jobs"), "jobs new duplicate import export file"),
+      deed("revisions", "name them, compare them", () => openPanel("history"), "history ghost versions"),
+      deed("I cut it short", "say what is made, and mend the plan", () => openMending(), "as built done ways replan"),
+      deed("shop log", "what was cut and measured", () => openPanel("log"), "notes"),
+      deed("phone at the mill", "pair it; the shop network", () => openPanel("phone"), "QR code"),
+      ...(shop ? [deed("shop library", "tools, stock, fillers, printers", () => openPanel("library"), "cutters files fixtures rods lots")] : []),
+      deed("trace the tyre", "its half profile, over a photo or a scan", () => openPanel("trace"), "points squared paper"),
+      deed("true size", "set it by a bank card", () => openPanel("card"), "calibrate screen"),
+      deed("help", "how one goes on, where to measure, what can hurt", () => openPanel("help"), "manual guide cautions"),
       ...kViews.map((v) => deed(v.name, "view", () => look(v.id))),
       ...kStages.map((s) => deed(s, "order of work", () => walkTo(s))),
       deed("undo", "history", undo),

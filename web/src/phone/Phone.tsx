@@ -77,6 +77,8 @@ function Step({ card, job, done, place, onLog, onUntick }: {
   );
 }
 
+const kLegible = 5; // so that left and right can be read; the numbers of the whole fork are left out (phone.css)
+
 const kShown: Record<string, Show> = { measure: "front", set: "side", join: "front", prove: "side" };
 
 function showOf(card: Card): Show {
@@ -98,7 +100,7 @@ function Picture({ card, job }: { card: Card; job: string }) {
   }, [job, show]);
   const drawn = useMemo(() => view && view.page.width > 0 && (
     <svg className="phone-picture" viewBox={`0 0 ${view.page.width} ${view.page.height}`} role="img" aria-label={view.page.name}>
-      <g transform={`translate(0 ${view.page.height}) scale(1 -1)`}><Drawing page={view.page} points={view.points} swell={show.startsWith("template") ? 1 : 1.8} /></g>
+      <g transform={`translate(0 ${view.page.height}) scale(1 -1)`}><Drawing page={view.page} points={view.points} swell={show.startsWith("template") ? 1 : kLegible} /></g>
     </svg>
   ), [view, show]);
   return <>{drawn}</>;

@@ -11,7 +11,7 @@ export const kCard: Size = { width: 85.6, height: 53.98 };
 const kLeast = 0.15, kMost = 60;
 
 /** What lies over the table's edges: rules and tools, px. */
-const kEdge = { left: 24, right: 12, top: 64, bottom: 52 };
+const kEdge = { left: 24, right: 12, top: 74, bottom: 52 };
 
 const kToolsInARow = 556, kSecondRow = 42; // px: in a narrower room the tools take two rows
 

@@ -1,0 +1,44 @@
+// docs/page.md as the page shows it: sections of paragraphs and numbered steps, words set bold, leaning or as typed. Pictures of the page
+// itself are left out, for it is there; links to other documents keep their words, or go where
+// they are only named. Pure.
+
+export type Word = { kind: "plain" | "bold" | "leaning" | "typed"; text: string };
+export type Block = { kind: "paragraph" | "step"; words: Word[] };
+export type Section = { title: string; blocks: Block[] };
+
+const kMarks = /\*\*(.+?)\*\*|\*(.+?)\*|`(.+?)`/g;
+
+function wordsOf(text: string): Word[] {
+  const plain = text.replace(/ \(\[[^\]]*\.md\]\([^)]*\)\)/g, "").replace(/\[([^\]]*)\]\([^)]*\)/g, "$1").replace(/\s+/g, " ").trim();
+  const out: Word[] = [];
+  let from = 0;
+  for (const m of plain.matchAll(kMarks)) {
+    if (m.index > from) out.push({ kind: "plain", text: plain.slice(from, m.index) });
+    const kind = m[1] ? "bold" : m[2] ? "leaning" : "typed";
+    out.push({ kind, text: (m[1] ?? m[2] ?? m[3])! });
+    from = m.index + m[0].length;
+  }
+  if (from < plain.length) out.push({ kind: "plain", text: plain.slice(from) });
+  return out;
+}
+
+/** Paragraphs are parted by empty lines or by the next number. */
+function blocksOf(text: string): Block[] {
+  return text.split(/\n\s*\n|\n(?=\d+\. )/).flatMap((part): Block[] => {
+    const trimmed = part.trim();
+    if (!trimmed || /^!\[/.test(trimmed)) return [];
+    const step = /^\d+\. /.exec(trimmed);
+    return [{ kind: step ? "step" : "paragraph", words: wordsOf(step ? trimmed.slice(step[0].length) : trimmed) }];
+  });
+}
+
+/** The sections that help at work: those before what is missing yet. */
+export function manual(markdown: string): Section[] {
+  const [, ...parts] = markdown.split(/^## /m);
+  const sections = parts.map((p) => {
+    const end = p.indexOf("\n");
+    return { title: p.slice(0, end).trim(), blocks: blocksOf(p.slice(end)) };
+  });
+  const last = sections.findIndex((s) => s.title === "What is not there yet");
+  return last < 0 ? sections : sections.slice(0, last);
+}
