@@ -377,6 +377,33 @@ const after = await phone.evaluate(() => fetch("/api/jobs", { headers: { Authori
 expect(status === 200 && after >= 400, `a withdrawn phone is refused at once: ${status}, then ${after}`);
 await close(page);
 
+// from the first look to the print by keys alone
+const keyed = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
+listen(keyed, complaints);
+await keyed.goto(server.address);
+await keyed.locator(".table svg path.stroke").first().waitFor();
+const at = (words) => keyed.waitForFunction((w) => {
+  const here = document.activeElement;
+  return here.matches("input, a, button") && `${here.getAttribute("aria-label") ?? ""} ${here.labels?.[0]?.textContent ?? ""} ${here.textContent}`.includes(w);
+}, words, { timeout: 15000 });
+const keys = async (...all) => { for (const k of all) await (k.length > 1 && !/^[A-Z]/.test(k) ? keyed.keyboard.type(k) : keyed.keyboard.press(k)); };
+await keys("Control+k", "begin one");
+await keyed.locator("[role=option]", { hasText: "forks in the book" }).waitFor();
+await keys("Enter");
+await at("Name of the new one");
+await keys("by keys", "Enter");
+await at("hub ?");
+await keys("Enter");
+await at("over locknut");
+await keys("4 1/4 in", "Enter");
+await keyed.locator(".state b").filter({ hasText: /^saved$/ }).waitFor();
+await keys("Escape");
+await at("4 1/4 in");
+await keys("Control+p");
+await at("open the PDF to print");
+expect(true, "from the first look to the print by keys alone");
+await keyed.context().close();
+
 // dark, and smaller
 for (const scheme of ["light", "dark"]) {
   for (const [width, height] of [[1440, 900], [1024, 768], [390, 844]]) {

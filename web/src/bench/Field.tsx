@@ -51,6 +51,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
   const field = usePage((p) => p.view?.fields[row.key]);
   const here = useCalled(row.key, autoFocus);
   const problems = useProblems(row.key);
+  const refused = usePage((p) => !!p.refused[row.key]);
   const other = useOther(text, row.form === "share" ? "length" : row.form);
   const [asked, setAsked] = useState(false);
   const long = row.form === "list" || (row.form === "text" && row.most > 100);
@@ -59,7 +60,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
     if (e.key === "Enter" && (!long || e.ctrlKey)) {
       keep();
       onDone?.();
-    } else if (e.key === "Escape") {
+    } else if (e.key === "Escape" && (draft !== null || refused || onDone)) {
       leave();
       onDone?.();
     } else if ((e.key === "ArrowUp" || e.key === "ArrowDown") && field?.value != null && row.form !== "text") {

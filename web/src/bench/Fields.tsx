@@ -13,6 +13,12 @@ import { Press } from "../parts/Press";
 
 const kNoProblems: Problem[] = [];
 
+/** By keys one comes back to where one came from. */
+function backToTag() {
+  document.querySelector<HTMLElement>(".tag.open, .small-tag.open")?.focus();
+  set({ tag: null });
+}
+
 export function Fields({ tag }: { tag: Tag }) {
   const schema = usePage((p) => p.schema);
   const fields = usePage((p) => p.view?.fields ?? kNoFields);
@@ -26,7 +32,7 @@ export function Fields({ tag }: { tag: Tag }) {
   const shown = all ? [...main, ...rest] : main.length > 0 ? main : apt;
   return (
     <section className="fields" aria-label={`Fields of ${tag.name}`}
-      onKeyDown={(e) => e.key === "Escape" && set({ tag: null })}>
+      onKeyDown={(e) => e.key === "Escape" && backToTag()}>
       <header className="fields-head">
         <h2>{tag.name}</h2>
         <Press kind="quiet" label={`Close ${tag.name}`} onPress={() => set({ tag: null })}>×</Press>

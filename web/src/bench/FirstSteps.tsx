@@ -17,6 +17,11 @@ export function askFirstFive(job: string): void {
   set({ small: "bench" });
 }
 
+/** By keys one goes on at the first question, once the panel is gone. */
+export function toFirstQuestion(): void {
+  window.setTimeout(() => document.querySelector<HTMLElement>(".first-five button")?.focus(), 100);
+}
+
 export function FirstSteps() {
   const job = usePage((p) => p.job?.id);
   const alone = usePage((p) => p.jobs.length === 1);

@@ -10,13 +10,14 @@ import { label } from "../job/tags";
 import { Press } from "../parts/Press";
 import { Problems } from "../parts/Problems";
 import { Outline } from "./Outline";
-import { Field, useProblems } from "./Field";
+import { Field, useCalled, useProblems } from "./Field";
 
 export function Rows({ row }: { row: Row }) {
   const key = row.key;
   const columns = kColumns[key]!;
   const typed = usePage((p) => typedNow(p, key));
   const problems = useProblems(key);
+  const here = useCalled(key);
   const there = useMemo(() => (typed ? rowsOf(typed, columns) : []), [typed, columns]);
   const [draft, setDraft] = useState<Cells[] | null>(null);
   if (there === null) return <Field row={{ ...row, form: "text", most: 1e9 }} />;
@@ -40,7 +41,7 @@ export function Rows({ row }: { row: Row }) {
     change(laidOver(draft ?? there, columns, i, j, block));
   };
   const onKey = (e: KeyboardEvent<HTMLInputElement>, i: number, j: number) => {
-    if (e.key === "Escape") {
+    if (e.key === "Escape" && draft) {
       setDraft(null);
       forget(key);
     } else if (e.key === "Enter" || e.key === "ArrowDown" || e.key === "ArrowUp") {
@@ -69,7 +70,7 @@ export function Rows({ row }: { row: Row }) {
             <tr key={i}>
               {columns.map((c, j) => (
                 <td key={c}>
-                  <input type="text" value={r[c] ?? ""} data-cell={`${i}-${j}`} aria-label={`${label(c)}, row ${i + 1}`}
+                  <input type="text" ref={i === 0 && j === 0 ? here : undefined} value={r[c] ?? ""} data-cell={`${i}-${j}`} aria-label={`${label(c)}, row ${i + 1}`}
                     onChange={(e) => change(laidOver(draft ?? there, columns, i, j, [[e.target.value]]))}
                     onPaste={(e) => onPaste(e, i, j)} onKeyDown={(e) => onKey(e, i, j)} spellCheck={false} />
                 </td>

@@ -1,6 +1,6 @@
 // All forks in the book: open one, start one like it, start from the plain one, bring a file in, take one out.
 import { useState } from "react";
-import { askFirstFive } from "../bench/FirstSteps";
+import { askFirstFive, toFirstQuestion } from "../bench/FirstSteps";
 import { openJob, openPanel, refreshJobs } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePicked } from "../link/store";
@@ -21,6 +21,7 @@ export function Jobs() {
       await refreshJobs();
       await openJob(id);
       openPanel(null);
+      if (wanted.toml === undefined) toFirstQuestion();
     } catch (e) {
       setWrong(String((e as Error).message));
     }
@@ -31,12 +32,12 @@ export function Jobs() {
 
   return (
     <Sheet name="Forks in the book" onClose={() => openPanel(null)}>
-      <div className="row">
+      <form className="row" onSubmit={(e) => { e.preventDefault(); void begin({}); }}>
         <label className="inline-field">Name of the new one
-          <input type="text" value={name} onChange={(e) => setName(e.target.value)} placeholder="my fork" />
+          <input type="text" autoFocus value={name} onChange={(e) => setName(e.target.value)} placeholder="my fork" />
         </label>
         <Press kind="main" onPress={() => void begin({})}>start from the plain fork</Press>
-      </div>
+      </form>
       <p className="quiet-words">Or start one like a fork that is there: all of it is taken over, and can be changed.</p>
       <ul className="job-list">
         {jobs.map((j) => (

@@ -40,12 +40,17 @@ export function Sheets() {
   );
 }
 
+/** Who came by keys stands at the print at once. */
+function toPrint(link: HTMLAnchorElement | null): void {
+  if (document.activeElement?.matches(".sheet")) link?.focus();
+}
+
 function Pages({ id, document: d, revision }: { id: string; document: Document; revision: number }) {
   return (
     <>
       <div className="row">
         <p className="quiet-words">{d.what}. Print at 100 %, never “fit to page”; then measure the bar.</p>
-        {d.pdf && <a className="press main" href={rest.sheetLink(id, d.pdf)} target="_blank" rel="noreferrer">open the PDF to print</a>}
+        {d.pdf && <a className="press main" ref={toPrint} href={rest.sheetLink(id, d.pdf)} target="_blank" rel="noreferrer">open the PDF to print</a>}
         {d.pdf && <a className="press" href={rest.sheetLink(id, d.pdf)} download>keep the PDF</a>}
         {d.pages.length > 1 && <Press kind="quiet" onPress={() => globalThis.document.getElementById("tiles")?.scrollIntoView()}>all pages</Press>}
       </div>
