@@ -4,7 +4,7 @@ import type { Way, Ways } from "../contract/types";
 import { openPanel, redraw, saveEdits, say } from "../link/actions";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
-import { groupsOf, saidDone, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
+import { groupsOf, saidDone, sayable, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
 import { byHowMuch, kFates, moves, needs, priceOf, told } from "../job/ways";
 import { Field } from "../bench/Field";
 import { Press } from "../parts/Press";
@@ -98,7 +98,7 @@ function Choose({ asked }: { asked: Asked<Ways> }) {
     <section className="ways" aria-label="Ways to go on">
       <h3>ways to go on</h3>
       {refused.length > 0 ? <Problems problems={refused} /> : <Waiting asked={asked} words="Ways are being looked for" />}
-      {ways?.notes.map((n) => <p className="way-note" key={n}>{n}</p>)}
+      {ways?.notes.map((n) => <Note key={n} note={n} />)}
       {ways && ways.ways.length === 0 && <p className="way-note">None lies within what may move. Let more move, above, or start a piece anew.</p>}
       <ol>{ways?.ways.map((w, i) => <OneWay key={w.title} way={w} number={i + 1} />)}</ol>
       {ways && ways.outside.length > 0 && (
@@ -108,6 +108,17 @@ function Choose({ asked }: { asked: Asked<Ways> }) {
         </details>
       )}
     </section>
+  );
+}
+
+function Note({ note }: { note: string }) {
+  const say = sayable(note);
+  if (!say) return <p className="way-note">{note}</p>;
+  return (
+    <div className="way-note">
+      <p>{say.words}</p>
+      <Press onPress={() => saveEdits([say.edit])}>it is so: {wordsOf(say.edit.key)} {say.edit.typed}</Press>
+    </div>
   );
 }
 

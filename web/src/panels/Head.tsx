@@ -34,7 +34,7 @@ export function Head() {
         <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>
         <Press onPress={() => openPanel("phone")} className="wide-only">phone</Press>
         <Press onPress={() => openPanel("find")} hint="Find anything">find <kbd>Ctrl K</kbd></Press>
-        <Press onPress={() => openPanel("help")} hint="How one goes on, where to measure, what can hurt">help</Press>
+        <Press onPress={() => openPanel("help")} className="wide-only" hint="How one goes on, where to measure, what can hurt">help</Press>
       </div>
     </header>
   );
