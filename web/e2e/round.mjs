@@ -141,6 +141,32 @@ await page.locator("canvas").first().waitFor({ timeout: 20000 });
 await page.waitForTimeout(800);
 await picture(page, "solid");
 expect(true, "the solid turns up");
+/** How many pieces of the fork a level line just above the axle meets. */
+async function pieces() {
+  await page.waitForTimeout(500);
+  const shot = (await page.locator("canvas").first().screenshot()).toString("base64");
+  return page.evaluate(async (data) => {
+    const image = new Image();
+    image.src = `data:image/png;base64,${data}`;
+    await image.decode();
+    const { width, height } = image;
+    const paper = new OffscreenCanvas(width, height).getContext("2d");
+    paper.drawImage(image, 0, 0);
+    const row = paper.getImageData(0, Math.round(0.7 * height), width, 1).data;
+    const away = (x) => Math.abs(row[4 * x] - row[0]) + Math.abs(row[4 * x + 1] - row[1]) + Math.abs(row[4 * x + 2] - row[2]) > 40;
+    let runs = 0;
+    for (let x = 1; x < width; ++x) if (away(x) && !away(x - 1)) ++runs;
+    return runs;
+  }, shot);
+}
+await page.getByRole("button", { name: "ahead", exact: true }).click();
+expect((await pieces()) === 2, "from ahead one sees two blades");
+await page.getByRole("button", { name: "left", exact: true }).click();
+expect((await pieces()) === 1, "from the left they stand behind each other");
+await page.getByRole("button", { name: "ahead", exact: true }).click();
+await page.locator(".solid select").selectOption("x");
+expect((await pieces()) === 1, "cut from the left, the left blade is away");
+await picture(page, "solid-cut");
 await page.getByRole("button", { name: "front", exact: true }).click();
 
 // mending: cut short, said in the log, taken up by a way

@@ -63,8 +63,8 @@ export default function Solid() {
         <label>cut
           <select value={cut?.axis ?? ""} onChange={(e) => setCut(e.target.value ? { axis: e.target.value as "x", share: cut?.share ?? 0.5 } : null)}>
             <option value="">no</option>
-            <option value="z">lengthwise</option>
-            <option value="x">from ahead</option>
+            <option value="x">from the left</option>
+            <option value="z">from ahead</option>
             <option value="y">from above</option>
           </select>
         </label>

@@ -1,4 +1,4 @@
-// The fork in space: three.js, drawn only when something changed. Metres, y up, as glTF has it.
+// The fork in space: three.js, drawn only when something changed. Metres; y up, z forward, x to the rider's left (docs/solids.md).
 import {
   AmbientLight, Box3, Color, DirectionalLight, DoubleSide, EdgesGeometry, Group, LineBasicMaterial, LineSegments,
   Mesh, MeshStandardMaterial, PerspectiveCamera, Plane, Scene, Vector3, WebGLRenderer, BackSide, MeshBasicMaterial,
@@ -72,7 +72,7 @@ export function openScene(room: HTMLElement, inks: Inks): SolidScene {
   const stand: SolidScene["stand"] = (from) => {
     const middle = box.getCenter(new Vector3());
     const far = box.getSize(new Vector3()).length() * 2.35;
-    const way = { ahead: [1, 0, 0], left: [0, 0, -1], corner: [0.8, 0.25, -0.62] }[from] as [number, number, number];
+    const way = { ahead: [0, 0, 1], left: [1, 0, 0], corner: [0.62, 0.25, 0.8] }[from] as [number, number, number];
     orbit.target.copy(middle);
     camera.position.copy(middle).add(new Vector3(...way).normalize().multiplyScalar(far));
     orbit.update();
