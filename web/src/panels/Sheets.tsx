@@ -4,8 +4,8 @@ import type { SheetFile } from "../contract/types";
 import { openPanel } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePage } from "../link/store";
+import { capital } from "../parts/Problems";
 import { documentsOf, title, type Document } from "../job/book";
-import { Press } from "../parts/Press";
 import { useAsked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
 import { Sheet } from "../parts/Sheet";
@@ -49,12 +49,11 @@ function Pages({ id, document: d, revision }: { id: string; document: Document; 
   return (
     <>
       <div className="row">
-        <p className="quiet-words">{d.what}. Print at 100 %, never “fit to page”; then measure the bar.</p>
+        <p className="quiet-words">{capital(d.what)}. Print at 100 %, never “fit to page”; then measure the bar.</p>
         {d.pdf && <a className="press main" ref={toPrint} href={rest.sheetLink(id, d.pdf)} target="_blank" rel="noreferrer">open the PDF to print</a>}
         {d.pdf && <a className="press" href={rest.sheetLink(id, d.pdf)} download>keep the PDF</a>}
-        {d.pages.length > 1 && <Press kind="quiet" onPress={() => globalThis.document.getElementById("tiles")?.scrollIntoView()}>all pages</Press>}
       </div>
-      <div id="tiles" className="tiles">
+      <div className="tiles">
         {d.pages.map((p, i) => (
           <figure key={p}>
             <img src={`${rest.sheetLink(id, p)}?revision=${revision}`} alt={`${title(d.stem)}, page ${i + 1}`} loading="lazy" />

@@ -28,6 +28,6 @@ export function Problems({ problems, id }: { problems: Problem[]; id?: string })
   );
 }
 
-function capital(words: string): string {
+export function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -95,7 +95,7 @@ const PaperTools = memo(function PaperTools({ scale, by, fit, trueSize }: PaperT
       <span className="scale" title="Scale of the drawing on this glass">{scale}</span>
       <Press onPress={() => by(0.8)} label="Smaller" kind="quiet">−</Press>
       <Press onPress={() => by(1.25)} label="Larger" kind="quiet">+</Press>
-      <Press onPress={fit} kind="quiet" hint="Fit the whole page">all</Press>
+      <Press onPress={fit} kind="quiet" hint="Fit the whole page">fit</Press>
       <Press onPress={trueSize} kind="quiet" hint="True size">1 : 1</Press>
       <Press onPress={() => openPanel("card")} kind="quiet" hint="Set true size with a bank card">card</Press>
     </div>
