@@ -77,6 +77,8 @@ BENCHMARK(drawn)->Arg(0)->Arg(1)->Unit(benchmark::kMicrosecond);
 /// What stands on the screen first: all that the server does for a page that goes ahead.
 void page_ahead(benchmark::State& state) {
   int n = 0;
+  serve::Look look;
+  look.shows = {sheet::Show::front, sheet::Show::side};
   for (auto _ : state) {
     const std::string typed = fmt::format("{:.2f}", 100 + 0.01 * (++n % 500));
     serve::Worked worked;
@@ -84,7 +86,7 @@ void page_ahead(benchmark::State& state) {
     worked.fields = *job::fields_of(worked.text, "job");
     worked.job = *job::read_job(worked.text, "job");
     worked.answer = *job::laid_out(*worked.job);
-    benchmark::DoNotOptimize(serve::page_frame(serve::looked_at(worked, {}), n));
+    benchmark::DoNotOptimize(serve::page_frame(serve::looked_at(worked, look), n));
   }
 }
 BENCHMARK(page_ahead)->Unit(benchmark::kMicrosecond);
@@ -92,7 +94,7 @@ BENCHMARK(page_ahead)->Unit(benchmark::kMicrosecond);
 void rest_of_the_view(benchmark::State& state) {
   serve::Engine engine{shop::Shop{}};
   const auto worked = engine.work(text(), true);
-  const sheet::TableView drawn = serve::looked_at(*worked, {});
+  const std::vector<sheet::TableView> drawn = serve::looked_at(*worked, {});
   for (auto _ : state) benchmark::DoNotOptimize(serve::view_frame(*worked, drawn, {}, false));
 }
 BENCHMARK(rest_of_the_view)->Unit(benchmark::kMicrosecond);

@@ -29,7 +29,7 @@ struct Message {
   std::int64_t base = 0;
   std::vector<job::Edit> edits;
   Look look;
-  bool ahead = false;     ///< the page is wanted before the studies are done
+  bool ahead = false;     ///< the pages are wanted before the studies are done
   std::size_t bytes = 0;  ///< as it came
   int wait = 0;           ///< seconds until this device may change anything again
   [[nodiscard]] bool looks() const { return what == "try" || what == "show"; }
@@ -47,7 +47,7 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
               .ahead = false,
               .bytes = text.size()};
   if (j->contains("id")) out.id = number_in(*j, "id");
-  if (const auto show = show_of(text_in(*j, "show"))) out.look.show = *show;
+  if (auto shows = shows_of(text_in(*j, "show")); !shows.empty()) out.look.shows = std::move(shows);
   if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
   if (j->contains("over")) out.look.over = over_of(text_in(*j, "over"));
   if (const auto ahead = j->find("ahead"); ahead != j->end()) out.ahead = out.id && *ahead == true;
@@ -99,13 +99,13 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
   return out;
 }
 
-/// Sends the page ahead of its view; false: the studies are of no use any more.
-using GoAhead = std::function<bool(std::string page)>;
+/// Sends the pages ahead of their view; false: the studies are of no use any more.
+using GoAhead = std::function<bool(std::string pages)>;
 
 /// "" where `go_ahead` said so.
 std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m, const GoAhead& go_ahead) {
   if (outcome.text.empty()) return view_frame(Worked{}, {}, outcome.heading);
-  std::optional<sheet::TableView> drawn;
+  std::optional<std::vector<sheet::TableView>> drawn;
   Engine::LaidOut laid_out;
   // what lies over the fork comes from its studies
   if (m.ahead && !m.look.over.stress && !m.look.over.sweep) {

@@ -27,10 +27,10 @@ base::Result<store::Revision> wanted(const JobRequest& r, const std::string& nam
 }
 
 Reply view(const JobRequest& r) {
-  const auto show = show_of(r.target.get("show").empty() ? "front" : r.target.get("show"));
-  if (!show)
+  const auto shows = shows_of(r.target.get("show").empty() ? "front" : r.target.get("show"));
+  if (shows.empty())
     return refusal(400, "request-unreadable", "There is no such view.",
-                   "front, side, template-left, template-right or section");
+                   "front, side, template-left, template-right or section; more than one with commas");
   const auto revision = wanted(r, "revision");
   if (!revision) return refused_reply(revision.error());
   const auto newest = r.house.desk.store().newest(r.id);
@@ -38,7 +38,7 @@ Reply view(const JobRequest& r) {
   const double at = std::strtod(r.target.get("at").c_str(), nullptr);
   const bool saved = newest && newest->number == revision->number;
   return {.type = "application/octet-stream",
-          .body = view_frame(*worked, looked_at(*worked, {*show, at, over_of(r.target.get("over"))}),
+          .body = view_frame(*worked, looked_at(*worked, {shows, at, over_of(r.target.get("over"))}),
                              {.reply = {}, .revision = revision->number, .saved = saved, .refused = {}})};
 }
 

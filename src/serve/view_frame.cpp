@@ -38,10 +38,17 @@ class Packer {
     for (const sheet::Item& item : g.items) std::visit([&](const auto& i) { put(items, i); }, item);
     return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
   }
-  Json page(const sheet::Page& p) {
-    Json groups = Json::array();
-    for (const sheet::Group& g : p.groups) groups.push_back(group(g));
-    return {{"width", p.width}, {"height", p.height}, {"name", p.name}, {"groups", std::move(groups)}};
+  Json pages(const std::vector<sheet::TableView>& drawn) {
+    Json out = Json::array();
+    for (const sheet::TableView& d : drawn) {
+      Json groups = Json::array();
+      for (const sheet::Group& g : d.page.groups) groups.push_back(group(g));
+      out.push_back({{"width", d.page.width},
+                     {"height", d.page.height},
+                     {"name", d.page.name},
+                     {"groups", std::move(groups)}});
+    }
+    return out;
   }
   [[nodiscard]] const std::string& points() const { return points_; }
 
@@ -133,7 +140,7 @@ Json or_null(const std::string& text) {
   return text.empty() ? Json(nullptr) : Json(text);
 }
 
-Json verdict_json(const SlipLine& line, const std::optional<sheet::View>& view) {
+Json verdict_json(const SlipLine& line, const std::vector<sheet::TableView>& drawn) {
   const bike::Verdict& v = *line.verdict;
   Json j{{"study", v.study},
          {"code", v.code},
@@ -145,7 +152,7 @@ Json verdict_json(const SlipLine& line, const std::optional<sheet::View>& view) 
          {"sense", nullptr},
          {"standing", line.standing},
          {"margin", or_null(line.margin)},
-         {"place", nullptr},
+         {"places", Json::array()},
          {"key", or_null(line.key)},
          {"fits", or_null(line.fits)},
          {"source", nullptr},
@@ -153,16 +160,20 @@ Json verdict_json(const SlipLine& line, const std::optional<sheet::View>& view) 
   if (v.limit) {
     j["limit"] = v.limit->value, j["sense"] = bike::word_of(v.limit->bound), j["source"] = v.limit->source;
   }
-  if (line.place && view) {
-    const Vec2 at = (*view)(*line.place);
-    j["place"] = {{"x", rounded(at.x())}, {"y", rounded(at.y())}};
+  for (const sheet::TableView& page : drawn) {
+    Json place;  // none where the page shows no space
+    if (line.place && page.view) {
+      const Vec2 at = (*page.view)(*line.place);
+      place = {{"x", rounded(at.x())}, {"y", rounded(at.y())}};
+    }
+    j["places"].push_back(std::move(place));
   }
   return j;
 }
 
-void put_answer(Json& head, const Worked& w, const std::optional<sheet::View>& view) {
+void put_answer(Json& head, const Worked& w, const std::vector<sheet::TableView>& drawn) {
   for (const Figure& f : figures_of(*w.answer)) head["numbers"][f.name] = f.value;
-  for (const SlipLine& line : slip_of(w)) head["verdicts"].push_back(verdict_json(line, view));
+  for (const SlipLine& line : slip_of(w)) head["verdicts"].push_back(verdict_json(line, drawn));
   constexpr const char* kKinds[] = {"warning", "moved", "assumed"};
   for (const job::Note& n : w.answer->notes)
     head["notes"].push_back(
@@ -182,6 +193,8 @@ std::string packed(const Json& head, const std::string& points) {
 
 }  // namespace
 
+namespace {
+
 std::optional<sheet::Show> show_of(std::string_view word) {
   if (word == "front") return sheet::Show::front;
   if (word == "side") return sheet::Show::side;
@@ -191,20 +204,36 @@ std::optional<sheet::Show> show_of(std::string_view word) {
   return std::nullopt;
 }
 
+}  // namespace
+
+std::vector<sheet::Show> shows_of(std::string_view words) {
+  constexpr std::size_t kMost = 4;
+  std::vector<sheet::Show> out;
+  while (true) {
+    const auto comma = words.find(',');
+    const auto show = show_of(words.substr(0, comma));
+    if (!show || out.size() == kMost) return {};
+    out.push_back(*show);
+    if (comma == std::string_view::npos) return out;
+    words.remove_prefix(comma + 1);
+  }
+}
+
 sheet::Over over_of(std::string_view words) {
   return {.stress = words.find("stress") != std::string_view::npos,
           .sweep = words.find("sweep") != std::string_view::npos};
 }
 
-sheet::TableView looked_at(const Worked& w, const Look& look) {
-  if (w.answer) return sheet::table_view(*w.job, *w.answer, look.show, look.at, look.over);
-  sheet::TableView none;
-  none.page.width = none.page.height = 0;
-  return none;
+std::vector<sheet::TableView> looked_at(const Worked& w, const Look& look) {
+  std::vector<sheet::TableView> out;
+  if (!w.answer) return out;
+  for (const sheet::Show show : look.shows)
+    out.push_back(sheet::table_view(*w.job, *w.answer, show, look.at, look.over));
+  return out;
 }
 
-std::string view_frame(const Worked& w, const sheet::TableView& drawn, const Heading& heading,
-                       bool with_page) {
+std::string view_frame(const Worked& w, const std::vector<sheet::TableView>& drawn, const Heading& heading,
+                       bool with_pages) {
   const auto start = std::chrono::steady_clock::now();
   Json head;
   if (heading.reply) head["reply"] = *heading.reply;
@@ -214,18 +243,18 @@ std::string view_frame(const Worked& w, const sheet::TableView& drawn, const Hea
   for (Json& p : problems_json(w.problems)) head["problems"].push_back(std::move(p));
   head["fields"] = fields_json(w);
   head["numbers"] = Json::object(), head["verdicts"] = Json::array(), head["notes"] = Json::array();
-  if (w.answer) put_answer(head, w, drawn.view);
+  if (w.answer) put_answer(head, w, drawn);
   Packer packer;
-  if (with_page) head["page"] = packer.page(drawn.page);
+  if (with_pages) head["pages"] = packer.pages(drawn);
   const double pack =
       std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
   head["milliseconds"] = {{"solve", rounded(w.milliseconds)}, {"pack", rounded(pack)}};
   return packed(head, packer.points());
 }
 
-std::string page_frame(const sheet::TableView& drawn, std::int64_t reply) {
+std::string page_frame(const std::vector<sheet::TableView>& drawn, std::int64_t reply) {
   Packer packer;
-  const Json head{{"reply", reply}, {"page", packer.page(drawn.page)}};
+  const Json head{{"reply", reply}, {"pages", packer.pages(drawn)}};
   return packed(head, packer.points());
 }
 

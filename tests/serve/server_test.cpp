@@ -18,10 +18,11 @@ std::pair<std::size_t, std::size_t> points_of(const std::string& frame) {
   std::memcpy(&length, frame.data(), 4);
   std::size_t told = 0;
   const Json head = header_of(frame);
-  for (const Json& g : head["page"]["groups"])
-    for (const Json& i : g["items"])
-      if (i["k"] != "t")
-        for (const Json& n : i["n"]) told += n.get<std::size_t>();
+  for (const Json& page : head["pages"])
+    for (const Json& g : page["groups"])
+      for (const Json& i : g["items"])
+        if (i["k"] != "t")
+          for (const Json& n : i["n"]) told += n.get<std::size_t>();
   const std::size_t start = (4 + length + 3) / 4 * 4;
   return {told, (frame.size() - start) / 8};
 }
@@ -38,7 +39,7 @@ TEST_F(ServerTest, TheFirstStartOpensOnALivingFork) {
     const Json head = header_of(view.body);
     EXPECT_TRUE(head["solved"]) << show;
     EXPECT_TRUE(head["saved"]);
-    EXPECT_GT(head["page"]["width"].get<double>(), 50);
+    EXPECT_GT(head["pages"][0]["width"].get<double>(), 50);
     const auto [told, there] = points_of(view.body);
     EXPECT_EQ(told, there) << show;
     EXPECT_GT(told, 300U) << show;
@@ -49,7 +50,7 @@ TEST_F(ServerTest, TheFirstStartOpensOnALivingFork) {
   EXPECT_NEAR(head["fields"]["steerer.diameter"]["value"].get<double>(), 28.575, 1e-9);
   EXPECT_TRUE(head["fields"]["wishes.lean_to"]["assumed"]);
   EXPECT_GT(head["verdicts"].size(), 10U);
-  EXPECT_TRUE(std::ranges::any_of(head["verdicts"], [](const Json& v) { return !v["place"].is_null(); }));
+  EXPECT_TRUE(std::ranges::any_of(head["verdicts"], [](const Json& v) { return !v["places"][0].is_null(); }));
   EXPECT_NE(get("view").body.find("\"key\":\"hub.over_locknut\""), std::string::npos);
 }
 
@@ -238,7 +239,7 @@ TEST_F(ServerTest, TwoSocketsStayInStep) {
   EXPECT_FALSE(tried["saved"]);
   EXPECT_EQ(tried["revision"], 1);
   EXPECT_EQ(tried["fields"]["hub.over_locknut"]["value"], 110);
-  EXPECT_EQ(tried["page"]["name"], "from the rider's left");
+  EXPECT_EQ(tried["pages"][0]["name"], "from the rider's left");
   laptop.say({{"do", "set"}, {"id", 2}, {"base", 1}, {"edits", key}});
   EXPECT_EQ(laptop.answer(2)["revision"], 2);
   EXPECT_EQ(phone.hear(), (Json{{"event", "changed"}, {"revision", 2}}));
@@ -254,27 +255,30 @@ TEST_F(ServerTest, TwoSocketsStayInStep) {
   EXPECT_EQ(tried["verdicts"].size(), shown["verdicts"].size());
 }
 
-TEST_F(ServerTest, ThePageGoesAheadOfItsViewWhenAsked) {
+TEST_F(ServerTest, ThePagesGoAheadOfTheirViewWhenAsked) {
   Socket s(port_, id_);
   const auto edit = [](const char* typed) {
     return Json::array({{{"key", "hub.over_locknut"}, {"typed", typed}}});
   };
-  s.say({{"do", "try"}, {"id", 1}, {"edits", edit("110")}, {"ahead", true}});
+  s.say({{"do", "try"}, {"id", 1}, {"edits", edit("110")}, {"ahead", true}, {"show", "front,side"}});
   const Json page = s.answer(1), view = s.answer(1);
-  EXPECT_EQ(page.size(), 2u);  // its number and the page
-  EXPECT_FALSE(view.contains("page"));
+  EXPECT_EQ(page.size(), 2u);  // its number and the pages
+  ASSERT_EQ(page["pages"].size(), 2u);
+  EXPECT_EQ(page["pages"][1]["name"], "from the rider's left");
+  EXPECT_FALSE(view.contains("pages"));
   EXPECT_TRUE(view["solved"]);
   // together they are what comes at once to those who don't ask
   s.say({{"do", "try"}, {"id", 2}, {"edits", edit("110")}});
   const Json whole = s.answer(2);
-  EXPECT_EQ(page["page"], whole["page"]);
+  EXPECT_EQ(page["pages"], whole["pages"]);
   EXPECT_EQ(view["numbers"], whole["numbers"]);
-  EXPECT_EQ(view["verdicts"], whole["verdicts"]);  // with their places on that page
+  EXPECT_EQ(view["verdicts"], whole["verdicts"]);  // with their places on both pages
+  for (const Json& v : view["verdicts"]) EXPECT_EQ(v["places"].size(), 2u);
   // no fork: nothing to go ahead
   s.say({{"do", "try"}, {"id", 3}, {"edits", edit("10")}, {"ahead", true}});
   const Json none = s.answer(3);
   EXPECT_FALSE(none["solved"]);
-  EXPECT_EQ(none["page"]["width"], 0);
+  EXPECT_TRUE(none["pages"].empty());
   // what lies over the fork comes from its studies: all at once
   s.say({{"do", "try"}, {"id", 4}, {"edits", edit("112")}, {"ahead", true}, {"over", "stress"}});
   EXPECT_TRUE(s.answer(4).contains("verdicts"));

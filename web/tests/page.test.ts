@@ -1,6 +1,6 @@
 // The page's logic without a browser: frames, edits on their way, the phone's deeds, tables, mends.
 import { describe, expect, test } from "vitest";
-import { decodeFrame, isAhead, pathData, type PageAhead } from "../src/contract/frame";
+import { decodeFrame, isAhead, pathData, type LeavesAhead, type View } from "../src/contract/frame";
 import type { Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
 import { documentsOf } from "../src/job/book";
 import { answered, again, dropped, emptyQueue, meant, tried } from "../src/job/edits";
@@ -21,7 +21,7 @@ const path: PathItem = { k: "p", n: [2, 3], c: [0, 1], w: "thick", d: "solid", i
 function frame(head: Partial<Header>, points: number[], only?: string[]): ArrayBuffer {
   const whole = {
     revision: 1, saved: true, solved: true, problems: [], fields: {}, numbers: {}, verdicts: [], notes: [],
-    page: { width: 100, height: 50, name: "é", groups: [] }, milliseconds: { solve: 1, pack: 1 }, ...head,
+    pages: [{ width: 100, height: 50, name: "é", groups: [] }], milliseconds: { solve: 1, pack: 1 }, ...head,
   };
   const told = only ? Object.fromEntries(Object.entries(whole).filter(([k]) => only.includes(k))) : whole;
   const text = new TextEncoder().encode(JSON.stringify(told));
@@ -37,31 +37,31 @@ describe("a view frame", () => {
   const page = { width: 100, height: 50, name: "front", groups: [{ name: "outline", label: "fork", items: [path] }] };
   const points = [0, 0, 10, 0, 1, 1, 2, 1, 2, 2.0004];
 
-  test("takes the page that went ahead of it", () => {
-    const ahead = decodeFrame(frame({ page, reply: 7 }, points, ["reply", "page"]));
+  test("takes the pages that went ahead of it", () => {
+    const ahead = decodeFrame(frame({ pages: [page, page], reply: 7 }, [...points, ...points], ["reply", "pages"])) as LeavesAhead;
     expect(isAhead(ahead)).toBe(true);
-    const rest = frame({ reply: 7, page: undefined }, []);
-    const view = decodeFrame(rest, ahead as PageAhead);
+    expect(ahead.leaves.map((l) => Array.from(l.points))).toEqual([points, points].map((p) => p.map(Math.fround)));
+    const rest = frame({ reply: 7, pages: undefined }, []);
+    const view = decodeFrame(rest, ahead);
     expect(isAhead(view)).toBe(false);
-    expect(view.page).toBe(ahead.page);
-    expect(view.points).toBe(ahead.points);
-    expect(() => decodeFrame(rest, { ...(ahead as PageAhead), reply: 6 })).toThrow(/none went ahead/);
+    expect(view.leaves).toBe(ahead.leaves);
+    expect(() => decodeFrame(rest, { ...ahead, reply: 6 })).toThrow(/none went ahead/);
     expect(() => decodeFrame(rest)).toThrow(/none went ahead/);
   });
 
   test("gives header and points back, whatever the header's length", () => {
     for (const name of ["a", "ab", "abc", "abcd"]) {
-      const view = decodeFrame(frame({ page: { ...page, name } }, points));
-      expect(view.page.name).toBe(name);
-      expect(Array.from(view.points)).toEqual(points.map((p) => Math.fround(p)));
+      const view = decodeFrame(frame({ pages: [{ ...page, name }] }, points)) as View;
+      expect(view.leaves[0]!.page.name).toBe(name);
+      expect(Array.from(view.leaves[0]!.points)).toEqual(points.map((p) => Math.fround(p)));
     }
   });
   test("becomes a path, closed where it was closed, to a thousandth", () => {
-    const view = decodeFrame(frame({ page }, points));
-    expect(pathData(path, view.points, 0)).toBe("M0 0L10 0M1 1L2 1L2 2Z");
+    const view = decodeFrame(frame({ pages: [page] }, points));
+    expect(pathData(path, view.leaves[0]!.points, 0)).toBe("M0 0L10 0M1 1L2 1L2 2Z");
   });
   test("with too few points is refused", () => {
-    expect(() => decodeFrame(frame({ page }, points.slice(0, 6)))).toThrow(/counts 10 numbers/);
+    expect(() => decodeFrame(frame({ pages: [page] }, points.slice(0, 6)))).toThrow(/counts 10 numbers/);
   });
   test("shorter than its header is refused", () => {
     expect(() => decodeFrame(frame({}, []).slice(0, 40))).toThrow(/longer than its frame/);
@@ -202,7 +202,7 @@ describe("numbers", () => {
 
 describe("the slip", () => {
   const v = (what: string, standing: Verdict["standing"], margin: number | null, limit: number): Verdict => ({
-    study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, place: null, key: null, fits: null, source: null });
+    study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, places: [], key: null, fits: null, source: null });
   test("begins with what is missed, then goes by how little is left", () => {
     const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "missed", -1, 4), v("d", "unknown", null, 1)]);
     expect(lines.map((l) => l.what)).toEqual(["c", "a", "b", "d"]);

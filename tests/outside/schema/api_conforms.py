@@ -69,7 +69,7 @@ def header(frame):
     (n,) = struct.unpack_from("<I", frame)
     head = json.loads(frame[4:4 + n])
     valid(doc["components"]["schemas"]["Header"], head, "view frame")
-    points = sum(sum(i.get("n", [])) for g in head["page"]["groups"] for i in g["items"])
+    points = sum(sum(i.get("n", [])) for page in head["pages"] for g in page["groups"] for i in g["items"])
     if (n + 4 + 3) // 4 * 4 + 8 * points != len(frame):
         fail(f"a frame of {len(frame)} bytes for {points} points")
     return head
@@ -103,9 +103,9 @@ def walk():
     for show in ("front", "side", "template-left", "template-right", "section"):
         status, frame = ask("GET", job + "/view", query={"show": show, "at": 200, "over": "stress,sweep"}, job=made)
         head = header(frame)
-        if not head["solved"] or not head["page"]["groups"]:
+        if not head["solved"] or not head["pages"]:
             fail(f"{show} shows nothing: {head['problems']}")
-        over = [g["name"] for g in head["page"]["groups"] if g["name"].startswith("over-")]
+        over = [g["name"] for g in head["pages"][0]["groups"] if g["name"].startswith("over-")]
         if over != (["over-sweep", "over-stress"] if show in ("front", "side") else []):
             fail(f"{show} has {over} over it")
     ask("GET", job + "/view", query={"show": "behind"}, job=made)

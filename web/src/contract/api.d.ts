@@ -851,8 +851,8 @@ export interface paths {
         get: {
             parameters: {
                 query?: {
-                    /** @description left out: front */
-                    show?: components["schemas"]["Show"];
+                    /** @description one or more of Show with commas; left out: front */
+                    show?: string;
                     /** @description of a section: mm along the blade */
                     at?: number;
                     /** @description left out: the newest */
@@ -1969,11 +1969,11 @@ export interface components {
             standing: "met" | "near" | "missed" | "unknown";
             /** @description share of the limit that is left; below 0: missing */
             margin: number | null;
-            /** @description mm on the page shown */
-            place: {
+            /** @description mm on each of the pages */
+            places: ({
                 x: number;
                 y: number;
-            } | null;
+            } | null)[];
             key: string | null;
             fits: string | null;
             source: string | null;
@@ -2067,8 +2067,8 @@ export interface components {
             };
             verdicts: components["schemas"]["Verdict"][];
             notes: components["schemas"]["Note"][];
-            /** @description left out of a live answer whose page went ahead */
-            page?: components["schemas"]["Page"];
+            /** @description one for each view that was asked for; none without a fork; left out of a live answer whose pages went ahead */
+            pages?: components["schemas"]["Page"][];
             milliseconds: {
                 solve: number;
                 pack: number;
@@ -2078,7 +2078,7 @@ export interface components {
         /** @description of a page frame, which a live message with "ahead": true has before its view frame: laid out as that one */
         Ahead: {
             reply: number;
-            page: components["schemas"]["Page"];
+            pages: components["schemas"]["Page"][];
         };
         /** @enum {unknown} */
         Show: "front" | "side" | "template-left" | "template-right" | "section";

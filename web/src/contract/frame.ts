@@ -1,35 +1,41 @@
 // Frames as they come over the wire: header length, JSON header, padding, points. A view frame has everything; a
-// page frame goes ahead of one and has its page alone.
+// page frame goes ahead of one and has its pages alone.
 import type { Ahead, AreaItem, Header, Item, PathItem, Sheet } from "./types";
 
-/** A page and the points of all its items, x and y by turns. */
-export type Drawn = { page: Sheet; points: Float32Array };
-export type View = Omit<Header, "page"> & Drawn;
-export type PageAhead = Ahead & Drawn;
+/** A page and the points of its items, x and y by turns. */
+export type Leaf = { page: Sheet; points: Float32Array };
+/** Its leaves are the views that were asked for, none without a fork. */
+export type View = Omit<Header, "pages"> & { leaves: Leaf[] };
+export type LeavesAhead = { reply: number; leaves: Leaf[] };
 
-export const isAhead = (frame: View | PageAhead): frame is PageAhead => !("revision" in frame);
+export const isAhead = (frame: View | LeavesAhead): frame is LeavesAhead => !("revision" in frame);
 
 /**
  * Takes a frame apart.
- *   in     ahead  the last page that went ahead: the view with its number comes without one
- *   fails  Error: the bytes are no frame, hold fewer points than the header counts, or have no page
+ *   in     ahead  the last pages that went ahead: the view with their number comes without any
+ *   fails  Error: the bytes are no frame, hold fewer points than the header counts, or lack their pages
  */
-export function decodeFrame(bytes: ArrayBuffer, ahead: PageAhead | null = null): View | PageAhead {
+export function decodeFrame(bytes: ArrayBuffer, ahead: LeavesAhead | null = null): View | LeavesAhead {
   if (bytes.byteLength < 4) throw new Error("a frame has at least four bytes");
   const length = new DataView(bytes).getUint32(0, true);
   const start = Math.ceil((4 + length) / 4) * 4;
   if (4 + length > bytes.byteLength) throw new Error(`a header of ${length} bytes is longer than its frame`);
-  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header | Ahead;
-  const { page } = header;
-  if (!page) {
-    if (header.reply === undefined || ahead?.reply !== header.reply) throw new Error("a view has no page, and none went ahead of it");
-    return { ...(header as Header), page: ahead.page, points: ahead.points };
-  }
-  const whole = Math.max(0, Math.floor((bytes.byteLength - start) / 4));
-  const points = whole > 0 ? new Float32Array(bytes, start, whole) : new Float32Array(0);
-  const wanted = 2 * page.groups.flatMap((g) => g.items).reduce((sum, i) => sum + pointsOf(i), 0);
-  if (wanted > points.length) throw new Error(`the header counts ${wanted} numbers, the frame has ${points.length}`);
-  return { ...header, page, points };
+  const { pages, ...header } = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header | Ahead;
+  if (pages) return { ...header, leaves: leavesOf(pages, bytes, start) } as View | LeavesAhead;
+  if (header.reply === undefined || ahead?.reply !== header.reply) throw new Error("a view has no pages, and none went ahead of it");
+  return { ...(header as Omit<Header, "pages">), leaves: ahead.leaves };
+}
+
+function leavesOf(pages: Sheet[], bytes: ArrayBuffer, start: number): Leaf[] {
+  const counts = pages.map((p) => 2 * p.groups.flatMap((g) => g.items).reduce((sum, i) => sum + pointsOf(i), 0));
+  const whole = Math.max(0, Math.floor((bytes.byteLength - start) / 4)), wanted = counts.reduce((a, b) => a + b, 0);
+  if (wanted > whole) throw new Error(`the header counts ${wanted} numbers, the frame has ${whole}`);
+  let at = start;
+  return pages.map((page, i) => {
+    const points = counts[i]! > 0 ? new Float32Array(bytes, at, counts[i]) : new Float32Array(0);
+    at += 4 * counts[i]!;
+    return { page, points };
+  });
 }
 
 /** How many points an item takes from the block. */

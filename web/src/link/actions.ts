@@ -1,7 +1,7 @@
 // Everything that can be done on the page. Components call these; the keyboard and the command search too.
-import { decodeFrame, isAhead, type PageAhead, type View } from "../contract/frame";
-import type { Edit, Show } from "../contract/types";
-import { again, answered, dropped, emptyQueue, joined, meant, tried, type Sent } from "../job/edits";
+import { decodeFrame, isAhead, type LeavesAhead, type View } from "../contract/frame";
+import type { Edit } from "../contract/types";
+import { again, answered, dropped, emptyQueue, meant, tried, type Sent } from "../job/edits";
 import { tagOf } from "../job/tags";
 import * as rest from "./rest";
 import { openLine, type Line } from "./socket";
@@ -9,22 +9,21 @@ import { get, partner, set, type Looking, type Over, type Panel, type Stage } fr
 
 const kFlash = 500; // ms that the place before a jump stays in sight
 let line: Line | null = null;
-const kAsidesKept = 200; // a socket may bring an answer late, or twice
-const asides = new Set<number>(); // questions for the view that is shown next to the other
-let lastMain = 0; // the last other question
-let ahead: PageAhead | null = null; // the last page that came before its view
+let ahead: LeavesAhead | null = null; // the last pages that came before their view
 
 /** Two views side by side need a wide glass. */
 const wideGlass = () => window.matchMedia("(min-width: 1000px)").matches;
 
-function show(): Show {
+/** The views that are looked at together. */
+function shows(): string {
   const { looking } = get();
-  return looking === "solid" ? "front" : looking;
+  const main = looking === "solid" ? "front" : looking;
+  const other = wideGlass() ? partner(looking) : null;
+  return other ? `${main},${other}` : main;
 }
 
 function message(what: string, id: number, more: object = {}): object {
-  lastMain = id;
-  return { do: what, id, show: show(), at: get().at, over: get().over.join(","), ahead: true, ...more };
+  return { do: what, id, show: shows(), at: get().at, over: get().over.join(","), ahead: true, ...more };
 }
 
 function nextId(): number {
@@ -40,39 +39,20 @@ export function say(words: string): void {
 /** The answer jumped: another solution, not the same one moved on. */
 function jumped(before: View, after: View): boolean {
   const far = (name: string, by: number) => Math.abs((before.numbers[name] ?? 0) - (after.numbers[name] ?? 0)) > by;
-  return before.page.name === after.page.name && (far("splay_left", 1.5) || far("lower_trim_left", 15));
-}
-
-/**
- * The same job from the other side. Asked for once nothing else is: the server lets a newer trial take the place
- * of one that waits, and this one must not push a main view out.
- */
-function askBeside(): void {
-  const { looking, queue, job, at } = get();
-  const other = partner(looking);
-  if (!other || !wideGlass()) return set({ beside: null });
-  const id = nextId();
-  asides.forEach((old) => old < id - kAsidesKept && asides.delete(old));
-  asides.add(id);
-  const edits = joined(queue.unsaved.flatMap((s) => s.edits), queue.trying);
-  line?.send({ do: edits.length ? "try" : "show", id, base: job?.revision ?? 0, edits, show: other, at, over: get().over.join(",") });
+  return before.leaves[0]?.page.name === after.leaves[0]?.page.name && (far("splay_left", 1.5) || far("lower_trim_left", 15));
 }
 
 /** The drawing changes at once; numbers and verdicts follow with the view. */
-function goAhead(page: PageAhead): void {
-  ahead = page;
+function goAhead(pages: LeavesAhead): void {
+  ahead = pages;
   const { drawn, queue } = get();
-  if (drawn && page.reply >= queue.seen) set({ drawn: { ...drawn, page: page.page, points: page.points } });
+  if (drawn && pages.reply >= queue.seen) set({ drawn: { ...drawn, leaves: pages.leaves } });
 }
 
 function takeIn(bytes: ArrayBuffer): void {
   const view = decodeFrame(bytes, ahead);
   if (isAhead(view)) return goAhead(view);
   const before = get();
-  if (view.reply !== undefined && asides.has(view.reply)) {
-    if (view.solved) set({ beside: view });
-    return;
-  }
   const sent = before.queue.unsaved.find((s) => s.id === view.reply);
   const { queue, fresh } = answered(before.queue, view.reply);
   set({ queue });
@@ -86,7 +66,6 @@ function takeIn(bytes: ArrayBuffer): void {
   }
   set({ view, drawn });
   if (!drawn) void lastDrawable();
-  if (view.solved && view.reply === lastMain) askBeside();
   if (view.saved && (view.revision !== before.job?.revision || before.cards.length === 0)) void afterChange();
 }
 
@@ -98,7 +77,7 @@ async function lastDrawable(): Promise<void> {
   if (!job || looking === "solid") return;
   const all = (await rest.revisions(job.id)).sort((a, b) => b.revision - a.revision).slice(1, 1 + kLookBack);
   for (const r of all) {
-    const view = await rest.view(job.id, looking, at, r.revision, true);
+    const view = await rest.view(job.id, shows(), at, r.revision, true);
     if (get().job?.id !== job.id || get().drawn) return;
     if (view.solved) return set({ drawn: view });
   }
@@ -139,9 +118,8 @@ export async function start(): Promise<void> {
 
 export async function openJob(id: string): Promise<void> {
   line?.close();
-  asides.clear();
   ahead = null;
-  set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, beside: null, ghostBeside: null, ticks: {}, cards: [], pointed: null });
+  set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, ticks: {}, cards: [], pointed: null });
   const job = await rest.oneJob(id);
   localStorage.setItem("halfround.job", id);
   set({ job });
@@ -197,7 +175,7 @@ export function redo(): void {
 }
 
 export function look(looking: Looking, at = get().at): void {
-  set({ looking, at, pointed: null, ...(looking === get().looking ? {} : { beside: null, flash: null, ghost: null, ghostBeside: null }) });
+  set({ looking, at, pointed: null, ...(looking === get().looking ? {} : { flash: null, ghost: null }) });
   if (looking === "solid") return;
   redraw();
   const { ghostOf } = get();
@@ -224,14 +202,10 @@ export function walkTo(stage: Stage): void {
 
 export async function overlay(revision: number | null): Promise<void> {
   const { job, looking, at } = get();
-  if (revision === null || !job || looking === "solid") return set({ ghost: null, ghostBeside: null, ghostOf: revision });
+  if (revision === null || !job || looking === "solid") return set({ ghost: null, ghostOf: revision });
   set({ ghostOf: revision });
-  const other = wideGlass() ? partner(looking) : null;
-  const [ghost, ghostBeside] = await Promise.all([
-    rest.view(job.id, looking, at, revision, true),
-    other ? rest.view(job.id, other, at, revision, true) : null,
-  ]);
-  if (get().ghostOf === revision && get().looking === looking) set({ ghost, ghostBeside });
+  const ghost = await rest.view(job.id, shows(), at, revision, true);
+  if (get().ghostOf === revision && get().looking === looking) set({ ghost });
 }
 
 export function openPanel(panel: Panel): void {

@@ -1,6 +1,6 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Show, Ticks, Ways,
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Ticks, Ways,
 } from "../contract/types";
 import type { Shop } from "../contract/shop";
 import { decodeFrame, type View } from "../contract/frame";
@@ -50,7 +50,8 @@ export const nameNewest = (id: string, name: string) => json<unknown>(`${job(id)
 export const compare = (id: string, a: number, b: number, signal?: AbortSignal) =>
   json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`, "GET", undefined, signal).then((c) => c.numbers);
 
-export async function view(id: string, show: Show, at: number, revision?: number, light = false): Promise<View> {
+/** in  show  one view, or several with commas */
+export async function view(id: string, show: string, at: number, revision?: number, light = false): Promise<View> {
   const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");
   return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer()) as View;
 }

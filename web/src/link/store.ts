@@ -20,9 +20,7 @@ export type Page = {
   online: boolean;
   view: View | null; // newest answer
   drawn: View | null; // newest answer that has a drawing
-  beside: View | null; // the view that is shown next to it
   ghost: View | null; // an earlier revision under the drawing
-  ghostBeside: View | null;
   ghostOf: number | null;
   flash: View | null; // where it stood before it jumped
   queue: Queue;
@@ -50,9 +48,7 @@ export const usePage = create<Page>(() => ({
   online: false,
   view: null,
   drawn: null,
-  beside: null,
   ghost: null,
-  ghostBeside: null,
   ghostOf: null,
   flash: null,
   queue: emptyQueue,

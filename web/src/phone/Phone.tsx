@@ -98,10 +98,11 @@ function Picture({ card, job }: { card: Card; job: string }) {
       gone = true;
     };
   }, [job, show]);
-  const drawn = useMemo(() => view && view.page.width > 0 && (
-    <svg className="phone-picture" viewBox={`0 0 ${view.page.width} ${view.page.height}`} role="img" aria-label={view.page.name}>
-      <g transform={`translate(0 ${view.page.height}) scale(1 -1)`}><Drawing page={view.page} points={view.points} swell={show.startsWith("template") ? 1 : kLegible} /></g>
+  const leaf = view?.leaves[0];
+  const drawn = useMemo(() => leaf && (
+    <svg className="phone-picture" viewBox={`0 0 ${leaf.page.width} ${leaf.page.height}`} role="img" aria-label={leaf.page.name}>
+      <g transform={`translate(0 ${leaf.page.height}) scale(1 -1)`}><Drawing {...leaf} swell={show.startsWith("template") ? 1 : kLegible} /></g>
     </svg>
-  ), [view, show]);
+  ), [leaf, show]);
   return <>{drawn}</>;
 }

@@ -79,7 +79,7 @@ function Line({ verdict: v }: { verdict: Verdict }) {
             {signed(v.note)}
           </p>
           <div className="row">
-            {v.place && <button type="button" className="press" aria-pressed={pointed} onClick={point}>show the place</button>}
+            {v.places.some(Boolean) && <button type="button" className="press" aria-pressed={pointed} onClick={point}>show the place</button>}
             {v.key && <button type="button" className="press" onClick={() => goTo(v.key!)}>to the field</button>}
             </div>
         </div>

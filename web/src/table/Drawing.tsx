@@ -1,8 +1,8 @@
 // One view frame as SVG: a <path> a stroke set, text as nodes. Frame P (mm, y up) outside, turned over once by
 // whoever places it; only text is turned back. Everything that is no number of the job is decoration.
 import { memo, type ReactNode } from "react";
-import { pathData, pointsOf } from "../contract/frame";
-import type { AreaItem, Dash, Group, PathItem, Sheet, TextItem, Weight } from "../contract/types";
+import { pathData, pointsOf, type Leaf } from "../contract/frame";
+import type { AreaItem, Dash, Group, PathItem, TextItem, Weight } from "../contract/types";
 import { spread } from "./words";
 
 /** Cap height over the em of the sheets' typeface. */
@@ -16,9 +16,7 @@ const kDashes: Record<Dash, (d: number) => string | undefined> = {
 };
 const kWidths: Record<Weight, number> = { thick: 0.5, medium: 0.35, thin: 0.25 };
 
-type Props = {
-  page: Sheet;
-  points: Float32Array;
+type Props = Leaf & {
   /** Text is drawn this many times its size on paper, so that it can be read when the page is small. */
   swell: number;
   dimension?: (text: TextItem, plain: ReactNode) => ReactNode;

@@ -1,7 +1,7 @@
 // The table: the drawing on a sheet of true millimetres, filling the screen. Where there is room the view that
 // is read together with it lies beside it, at the same height.
 import { memo, useCallback, useEffect, useMemo, useState, type ReactNode } from "react";
-import type { View } from "../contract/frame";
+import type { Leaf, View } from "../contract/frame";
 import type { TextItem } from "../contract/types";
 import { look, openPanel } from "../link/actions";
 import { usePage, usePicked } from "../link/store";
@@ -24,9 +24,9 @@ export function pixelsPerMm(): number {
 }
 
 /** One page, or two side by side. */
-function laid(drawn: View | null, beside: View | null) {
-  const a = drawn?.page ?? { width: 0, height: 0, name: "" };
-  const b = beside?.page;
+function laid(first: Leaf | undefined, other: Leaf | undefined) {
+  const a = first?.page ?? { width: 0, height: 0, name: "" };
+  const b = other?.page;
   if (!b || b.width === 0) return { width: a.width, height: a.height, name: a.name, second: 0 };
   return { width: a.width + kBetween + b.width, height: Math.max(a.height, b.height), name: `${a.name}; ${b.name}`, second: a.width + kBetween };
 }
@@ -36,8 +36,9 @@ export function Table() {
   const unsolved = usePage((p) => !!p.view && !p.view.solved);
   const perMm = pixelsPerMm();
   const [wide, setWide] = useState(false);
-  const beside = usePage((p) => (wide ? p.beside : null));
-  const page = useMemo(() => laid(drawn, beside), [drawn, beside]);
+  const first = drawn?.leaves[0];
+  const other = wide ? drawn?.leaves[1] : undefined;
+  const page = useMemo(() => laid(first, other), [first, other]);
   const { box, room, camera, move, fit, trueSize, by, hands } = useCamera(page, `${looking} ${page.second > 0}`, perMm);
   const [over, setOver] = useState<TextItem | null>(null);
   useEffect(() => setWide(room.width > kWide), [room.width]);
@@ -62,12 +63,12 @@ export function Table() {
     >
       <svg width={room.width} height={room.height}>
         <g transform={onPaper}>
-          <Ghosts ghost={ghost} flash={flash} second={beside ? second : null} />
-          {drawn && <Live view={drawn} swell={swell} scale={camera.scale} onOpen={setOver} right={0} />}
-          {beside && <g transform={second}><Live view={beside} swell={swell} scale={camera.scale} onOpen={setOver} right={page.second} /></g>}
+          <Ghosts ghost={ghost} flash={flash} second={other ? second : null} />
+          {first && <Live leaf={first} swell={swell} scale={camera.scale} onOpen={setOver} right={0} />}
+          {other && <g transform={second}><Live leaf={other} swell={swell} scale={camera.scale} onOpen={setOver} right={page.second} /></g>}
           {places.map((p, i) => <Pointer key={i} x={p.x} y={p.y} r={16 / camera.scale} />)}
         </g>
-        {room.width > 0 && <Rules camera={camera} width={(drawn?.page ?? page).width} height={page.height} room={room} />}
+        {room.width > 0 && <Rules camera={camera} width={(first?.page ?? page).width} height={page.height} room={room} />}
       </svg>
       {unsolved && !drawn && <p className="solid-said">There is no such fork yet, so there is nothing to draw. The slip says why and what would help.</p>}
       {over && <Over key={over.key} item={over} camera={camera} page={page} room={room} onDone={() => setOver(null)} />}
@@ -104,35 +105,35 @@ const PaperTools = memo(function PaperTools({ scale, by, fit, trueSize }: PaperT
 
 /** The places of the slip's line that was pointed at, in both views. mm of the laid page. */
 function usePlaces(second: number): { x: number; y: number }[] {
-  const { pointed, drawn, beside } = usePicked("pointed", "drawn", "beside");
+  const { pointed, drawn } = usePicked("pointed", "drawn");
   return useMemo(() => {
     const index = pointed && drawn ? drawn.verdicts.findIndex((v) => v.what === pointed.what && v.code === pointed.code) : -1;
     if (index < 0) return [];
-    const a = drawn!.verdicts[index]!.place;
-    const b = second > 0 ? beside?.verdicts[index]?.place : null;
-    return [...(a ? [a] : []), ...(b ? [{ x: b.x + second, y: b.y }] : [])];
-  }, [pointed, drawn, beside, second]);
+    const [a, b] = drawn!.verdicts[index]!.places;
+    return [...(a ? [a] : []), ...(b && second > 0 ? [{ x: b.x + second, y: b.y }] : [])];
+  }, [pointed, drawn, second]);
 }
 
-type LiveProps = { view: View; swell: number; scale: number; right: number; onOpen: (item: TextItem) => void };
+type LiveProps = { leaf: Leaf; swell: number; scale: number; right: number; onOpen: (item: TextItem) => void };
 
-function Live({ view, swell, scale, right, onOpen }: LiveProps) {
+function Live({ leaf, swell, scale, right, onOpen }: LiveProps) {
   const dimension = useCallback(
     (item: TextItem, plain: ReactNode) => (
       <Dimension item={item} plain={plain} scale={scale} onOpen={(i) => onOpen({ ...i, x: i.x + right })} />
     ),
     [scale, right, onOpen],
   );
-  return <Drawing page={view.page} points={view.points} swell={swell} dimension={dimension} />;
+  return <Drawing {...leaf} swell={swell} dimension={dimension} />;
 }
 
 function Ghosts({ ghost, flash, second }: { ghost: View | null; flash: View | null; second: string | null }) {
-  const ghostBeside = usePage((p) => p.ghostBeside);
+  const [first, other] = ghost?.leaves ?? [];
+  const gone = flash?.leaves[0];
   return (
     <>
-      {ghost && <g className="ghost"><Drawing page={ghost.page} points={ghost.points} swell={1} ghost /></g>}
-      {ghost && ghostBeside && second && <g className="ghost" transform={second}><Drawing page={ghostBeside.page} points={ghostBeside.points} swell={1} ghost /></g>}
-      {flash && <g className="ghost fading"><Drawing page={flash.page} points={flash.points} swell={1} ghost /></g>}
+      {first && <g className="ghost"><Drawing {...first} swell={1} ghost /></g>}
+      {other && second && <g className="ghost" transform={second}><Drawing {...other} swell={1} ghost /></g>}
+      {gone && <g className="ghost fading"><Drawing {...gone} swell={1} ghost /></g>}
     </>
   );
 }
