@@ -5,6 +5,7 @@
 
 #include <atomic>
 #include <chrono>
+#include <semaphore>
 
 #include "serve/net.h"
 #include "serve/page_json.h"
@@ -22,6 +23,8 @@ constexpr std::size_t kMostUnsent = 4;  // views a slow reader has not taken yet
 constexpr std::size_t kMostNews = 200;  // frames in all; who lags more is cut off and comes back
 constexpr auto kLongestStale =
     std::chrono::milliseconds(100);  // studies at least so often while a hand draws
+
+constexpr auto kPatience = std::chrono::milliseconds(10);  // with a talking thread that has much to say
 
 struct Message {
   std::string what;  ///< "try", "set", "show", "undo", "redo"
@@ -209,6 +212,17 @@ class Live : public std::enable_shared_from_this<Live> {
     unsent_.cancel();
   }
 
+  /// From a thinking thread. It waits until they are on their way: on a machine with two cores the talking
+  /// thread would else stand behind the studies.
+  void send_first(std::string pages) {
+    const auto gone = std::make_shared<std::binary_semaphore>(0);
+    asio::post(hub_.io, [self = shared_from_this(), gone, frame = std::move(pages)]() mutable {
+      self->send({std::move(frame), true});
+      asio::post(self->hub_.io, [gone] { gone->release(); });  // when the writer, just woken, has begun
+    });
+    (void)gone->try_acquire_for(kPatience);
+  }
+
   /// One message after another.
   asio::awaitable<void> work() {
     const auto self = shared_from_this();
@@ -236,10 +250,8 @@ class Live : public std::enable_shared_from_this<Live> {
     const bool stale = std::chrono::steady_clock::now() - last_whole_ > kLongestStale;
     std::function<std::string()> thinking = [self = shared_from_this(), outcome, message, stale] {
       *outcome = done(self->hub_.desk, self->job_, message);
-      return frame_of(self->hub_.desk, *outcome, message, [&](std::string page) {
-        asio::post(self->hub_.io, [self, frame = std::move(page)]() mutable {
-          self->send({std::move(frame), true});
-        });
+      return frame_of(self->hub_.desk, *outcome, message, [&](std::string pages) {
+        self->send_first(std::move(pages));
         return stale || message.what != "try" || !self->overtaken_;
       });
     };
