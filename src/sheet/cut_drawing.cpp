@@ -144,19 +144,6 @@ double chord_error_of(const std::vector<Vec2>& points) {
   return most;
 }
 
-std::vector<Vec2> without_needless(const std::vector<Vec2>& points) {
-  constexpr double kOff = 1e-6;  // mm
-  std::vector<Vec2> out;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    if (i > 0 && i + 1 < points.size()) {
-      const Vec2 way = points[i + 1] - out.back();
-      if (std::abs(cross(way, points[i] - out.back())) <= kOff * way.norm()) continue;
-    }
-    out.push_back(points[i]);
-  }
-  return out;
-}
-
 void furnish(CutDrawing& drawing, const std::vector<std::string>& lines) {
   std::vector<Contour> all = drawing.cut;
   all.insert(all.end(), drawing.marks.begin(), drawing.marks.end());

@@ -70,9 +70,6 @@ struct ArcOf {
 /// difference. A true corner of the curve counts as if it were bent, so this is on the safe side.
 [[nodiscard]] double chord_error_of(const std::vector<Vec2>& points);
 
-/// Leaves out points that lie on the straight line between their neighbours, to 1e-6 mm.
-[[nodiscard]] std::vector<Vec2> without_needless(const std::vector<Vec2>& points);
-
 /// Puts the check square and the words below what is there: title, millimetres, chord error, then `lines`.
 void furnish(CutDrawing& drawing, const std::vector<std::string>& lines);
 

@@ -9,6 +9,7 @@
 #include "job/notes.h"
 #include "sheet/adapter_profile.h"
 #include "sheet/template_drawing.h"
+#include "sheet/thinned.h"
 #include "shop/set_up.h"
 #include "study/slot.h"
 
@@ -41,7 +42,8 @@ CutDrawing template_pattern(const job::Job& job, const job::Answer& answer, cons
   const shape::Unrolled& t = m.template_;
   const std::string words = job::end_in_words(m.member, m.end);
   CutDrawing d{.stem = "template-" + stem_of(words), .title = "Mitre template, " + words};
-  std::vector<Vec2> ring = without_needless(t.ring), edge = without_needless(t.edge);
+  constexpr double kStraight = 1e-6;  // mm
+  std::vector<Vec2> ring = thinned(t.ring, kStraight), edge = thinned(t.edge, kStraight);
   d.chord_error = std::max(chord_error_of(t.edge), chord_error_of(t.ring));
   if (ring.front().x() > ring.back().x()) std::ranges::reverse(ring), std::ranges::reverse(edge);
   ring.insert(ring.end(), edge.rbegin(), edge.rend());

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "sheet/draughting.h"
+#include "sheet/thinned.h"
 
 namespace halfround::sheet {
 
@@ -84,8 +85,8 @@ void put_closed(Group& g, const Drawing& d, const std::vector<Vec3>& corners, co
   bool hidden = false;
   const auto flush = [&] {
     if (run.size() > 1)
-      g.items.emplace_back(
-          poly(thinned(run), hidden ? Weight::thin : Weight::thick, hidden ? Dash::dashed : Dash::solid));
+      g.items.emplace_back(poly(thinned(run, kForTheEye), hidden ? Weight::thin : Weight::thick,
+                                hidden ? Dash::dashed : Dash::solid));
   };
   for (const Vec3& p : fine) {
     const bool now =

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "sheet/thinned.h"
+
 namespace halfround::sheet {
 
 namespace {
@@ -100,34 +102,6 @@ double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
 
 }  // namespace
 
-std::vector<Vec2> thinned(const std::vector<Vec2>& points) {
-  constexpr double kAside = 0.004;  // mm; a printer's dots are ten times as wide
-  if (points.size() < 3) return points;
-  std::vector<bool> kept(points.size(), false);
-  kept.front() = kept.back() = true;
-  const auto between = [&](const auto& self, std::size_t a, std::size_t b) -> void {
-    const Vec2 d = points[b] - points[a];
-    const double length = d.norm();
-    double worst = kAside;
-    std::size_t at = a;
-    for (std::size_t i = a + 1; i < b; ++i) {
-      const Vec2 r = points[i] - points[a];
-      const double t = length > 0 ? std::clamp(r.dot(d) / (length * length), 0.0, 1.0) : 0;
-      const double aside = (r - t * d).norm();
-      if (aside > worst) worst = aside, at = i;
-    }
-    if (at == a) return;
-    kept[at] = true;
-    self(self, a, at);
-    self(self, at, b);
-  };
-  between(between, 0, points.size() - 1);
-  std::vector<Vec2> out;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (kept[i]) out.push_back(points[i]);
-  return out;
-}
-
 bool within(const Trimmed& part, const Vec3& p) {
   const shape::Level l = shape::level(part.member->tube, p);
   return l.value < -0.05 && l.s > part.member->s_start && l.s < part.member->s_end;
@@ -205,7 +179,7 @@ std::vector<Side> sides(const Trimmed& part, const View& view, const std::vector
       out.back().points.push_back(view(p));
     }
   }
-  for (Side& side : out) side.points = thinned(side.points);
+  for (Side& side : out) side.points = thinned(side.points, kForTheEye);
   return out;
 }
 
@@ -222,7 +196,7 @@ std::vector<Side> edge(const study::Mitre& mitre, const bike::Member& member, co
     }
     out.back().points.push_back(p);
   }
-  for (Side& side : out) side.points = thinned(side.points);
+  for (Side& side : out) side.points = thinned(side.points, kForTheEye);
   return out;
 }
 
@@ -237,7 +211,7 @@ std::vector<Vec2> centreline(const shape::Tube& tube, double s0, double s1, cons
   std::vector<Vec2> out;
   const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / kStep)));
   for (int i = 0; i <= n; ++i) out.push_back(view(tube.centreline.point(s0 + (s1 - s0) * i / n)));
-  return thinned(out);
+  return thinned(out, kForTheEye);
 }
 
 namespace {

@@ -32,9 +32,6 @@ struct Trimmed {
 [[nodiscard]] std::vector<Trimmed> trimmed(const bike::Assembly& assembly,
                                            const std::vector<study::Mitre>& mitres);
 
-/// The same line with the points left out that lie within 0.004 mm of it (Douglas and Peucker).
-[[nodiscard]] std::vector<Vec2> thinned(const std::vector<Vec2>& points);
-
 /// Does p stand inside the outer surface of the part, more than 0.05 mm deep?
 [[nodiscard]] bool within(const Trimmed& part, const Vec3& p);
 /// Does p stand between the faces and inside the outline of the plate, more than 0.05 mm from its faces?

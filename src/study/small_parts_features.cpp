@@ -124,22 +124,24 @@ std::string name_of(FeatureKind kind) {
 Result<std::vector<Feature>> features(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
                                       const std::vector<FeatureWish>& wishes, const std::vector<Vent>& vents,
                                       const FeatureOptions& options) {
-  std::vector<FeatureWish> all;
-  for (const Vent& v : vents) all.push_back({FeatureKind::vent, v.member, v.s, v.u, v.diameter});
+  std::vector<FeatureWish> planned, wished;
+  for (const Vent& v : vents) planned.push_back({FeatureKind::vent, v.member, v.s, v.u, v.diameter});
+  std::vector<FeatureWish> taken = planned;  // places that rules keep clear of
   for (const bool by_hand : {true, false}) {
     for (const FeatureWish& w : wishes) {
       if (w.s.has_value() != by_hand) continue;
-      auto found = placed_by_rule(assembly, mitres, w, all, options);
+      auto found = placed_by_rule(assembly, mitres, w, taken, options);
       if (!found) return tl::unexpected(found.error());
-      all.insert(all.end(), found->begin(), found->end());
+      for (auto* list : {&taken, &wished}) list->insert(list->end(), found->begin(), found->end());
     }
   }
-  std::rotate(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(vents.size()), all.end());
   std::vector<Feature> out;
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    auto f = placed(assembly, mitres, all[i], i + vents.size() >= all.size(), options.neck);
-    if (!f) return tl::unexpected(f.error());
-    out.push_back(std::move(*f));
+  for (const auto* list : {&wished, &planned}) {
+    for (const FeatureWish& w : *list) {
+      auto f = placed(assembly, mitres, w, list == &planned, options.neck);
+      if (!f) return tl::unexpected(f.error());
+      out.push_back(std::move(*f));
+    }
   }
   std::stable_sort(out.begin(), out.end(),
                    [](const Feature& a, const Feature& b) { return a.order < b.order; });
