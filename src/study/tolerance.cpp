@@ -332,15 +332,14 @@ Result<ToleranceStudy> tolerance(const Formula& formula, const Tolerances& toler
 std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted) {
   std::vector<bike::Verdict> out;
   for (const MeasureResult& m : study.measures) {
-    if (!m.limit) continue;
+    if (!m.limit || (!m.limit->low && !m.limit->high)) continue;
     bike::Verdict v;
     v.study = "tolerance", v.code = "tolerance-" + m.key, v.unit = "%";
-    std::string range = m.limit->low && m.limit->high
-                            ? fmt::format("between {:g} and {:g} {}", *m.limit->low, *m.limit->high, m.unit)
-                        : m.limit->low  ? fmt::format("at least {:g} {}", *m.limit->low, m.unit)
-                        : m.limit->high ? fmt::format("at most {:g} {}", *m.limit->high, m.unit)
-                                        : "without a limit";
-    v.what = fmt::format("chance that it misses its limit: {}, {}", m.name, range);
+    const std::string missed = m.limit->low && m.limit->high
+                                   ? fmt::format("outside {:g} to {:g}", *m.limit->low, *m.limit->high)
+                               : m.limit->low ? fmt::format("under {:g}", *m.limit->low)
+                                              : fmt::format("over {:g}", *m.limit->high);
+    v.what = fmt::format("{} {} {}, chance", m.name, missed, m.unit);
     v.value = 100 * (m.below + m.above);
     v.limit = bike::Limit{100 * accepted, bike::Bound::at_most, m.limit->source};
     v.note =
