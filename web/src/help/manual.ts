@@ -32,13 +32,13 @@ function blocksOf(text: string): Block[] {
   });
 }
 
-/** The sections that help at work: those before what is missing yet. */
+const kNotAtWork = "How quick"; // is of use to those who build the page
+
 export function manual(markdown: string): Section[] {
   const [, ...parts] = markdown.split(/^## /m);
   const sections = parts.map((p) => {
     const end = p.indexOf("\n");
     return { title: p.slice(0, end).trim(), blocks: blocksOf(p.slice(end)) };
   });
-  const last = sections.findIndex((s) => s.title === "What is not there yet");
-  return last < 0 ? sections : sections.slice(0, last);
+  return sections.filter((s) => s.title !== kNotAtWork);
 }
