@@ -23,9 +23,20 @@ constexpr int kGrid = 17;           // outer samples
 constexpr int kInnerGrid = 7;       // inner samples for a trim, where a wish rises or falls all the way
 constexpr int kInnerFineGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
 
+bool is_angle(const Wished& wish) {
+  return wish.what == Wish::top_angle || wish.what == Wish::splay;
+}
+
 std::string shown(const Wished& wish, double value) {
-  const bool angle = wish.what == Wish::top_angle || wish.what == Wish::splay;
-  return angle ? fmt::format("{:.1f} deg", base::to_deg(value)) : fmt::format("{:.1f} mm", value);
+  return is_angle(wish) ? fmt::format("{:.1f} deg", base::to_deg(value)) : fmt::format("{:.1f} mm", value);
+}
+
+/// The nearest that can be had, written so that it still can: rounded away from the wish.
+std::string to_ask_for(const Wished& wish, double best) {
+  constexpr double kSame = 1e-4;  // tenths: a value that is one already stays
+  const double tenths = 10 * (is_angle(wish) ? base::to_deg(best) : best);
+  const double whole = best > wish.value ? std::ceil(tenths - kSame) : std::floor(tenths + kSame);
+  return fmt::format("{:.1f} {}", whole / 10, is_angle(wish) ? "deg" : "mm");
 }
 
 Problem unreachable(const Wished& wish, const Wished& other, double best) {
@@ -40,7 +51,7 @@ Problem unreachable(const Wished& wish, const Wished& other, double best) {
           ? fmt::format(
                 "The tyre does not go in here: change the {}, take more axle-to-crown or a narrower tyre.",
                 name_of(other.what))
-          : fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), shown(wish, best),
+          : fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), to_ask_for(wish, best),
                         name_of(other.what))};
 }
 

@@ -122,19 +122,21 @@ TEST(Unicrown, AnOffsetNoShareCanMakeUpIsSaidWithTheAmount) {
 }
 
 TEST(Unicrown, AWishOutOfReachIsAnsweredWithTheNearest) {
-  Intent intent = scene();
-  intent.wishes = {Wished{Wish::clearance, 60}, Wished{Wish::crown_height, 34}};
-  const auto fork = lay_out(intent);
-  ASSERT_FALSE(fork);
-  EXPECT_EQ(fork.error().code, "wish-unreachable");
-  // what it says is nearest can be had
-  double nearest = 0;
-  ASSERT_EQ(std::sscanf(fork.error().fits.c_str(), "Ask for a tyre clearance of %lf mm", &nearest), 1)
-      << fork.error().fits;
-  intent.wishes[0].value = nearest - 0.1;
-  EXPECT_TRUE(lay_out(intent)) << nearest;
-  intent.wishes[0].value = nearest + 0.2;
-  EXPECT_FALSE(lay_out(intent)) << nearest;
+  // at every height the tenth that it says can be had, the next one can't
+  for (double height = 30; height < 38; height += 0.37) {
+    Intent intent = scene();
+    intent.wishes = {Wished{Wish::clearance, 60}, Wished{Wish::crown_height, height}};
+    const auto fork = lay_out(intent);
+    ASSERT_FALSE(fork) << height;
+    ASSERT_EQ(fork.error().code, "wish-unreachable") << height;
+    double nearest = 0;
+    ASSERT_EQ(std::sscanf(fork.error().fits.c_str(), "Ask for a tyre clearance of %lf mm", &nearest), 1)
+        << fork.error().fits;
+    intent.wishes[0].value = nearest;
+    EXPECT_TRUE(lay_out(intent)) << height << ": " << nearest;
+    intent.wishes[0].value = nearest + 0.1;
+    EXPECT_FALSE(lay_out(intent)) << height << ": " << nearest;
+  }
 }
 
 TEST(Unicrown, ABladeWithoutABendNeverReachesTheSteerer) {
