@@ -7,61 +7,16 @@ import { gzipSync } from "node:zlib";
 import { join } from "node:path";
 import { launch } from "../../web/e2e/browser.mjs";
 import { folder, serve } from "../../web/e2e/server.mjs";
+import { both, openHub, quantile, row, typeDigits, watch } from "./typing.mjs";
 
 const [program, edits = "10000"] = process.argv.slice(2);
 const data = folder();
 const server = await serve(program, data, 0);
-const quantile = (all, q) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(q * all.length))];
-const row = (what, value, goal) => console.log(what.padEnd(58), value.padStart(22), `  goal ${goal}`);
 
 // --- a typed digit until the drawing, then the numbers, have changed on the screen
-const browser = await launch({ solid: false });
-const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
-await page.goto(server.address);
-await page.locator(".table svg .group-outline path").first().waitFor({ state: "attached" });
-await page.locator(".tag", { hasText: /^hub/ }).click();
-const input = page.getByRole("region", { name: "Fields of hub" }).getByRole("textbox", { name: /^over locknut\b/ });
-await input.click();
-await page.waitForTimeout(1500);
-await page.evaluate(() => {
-  globalThis.times = { changed: [], shown: [], numbers: [] };
-  let from = 0, awaited = 0;
-  globalThis.addEventListener("keydown", (e) => (from = awaited = e.timeStamp), true);
-  const outline = () => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join("");
-  const painted = (then) =>
-    requestAnimationFrame(() => {
-      const channel = new MessageChannel(); // after the frame is painted
-      channel.port1.onmessage = then;
-      channel.port2.postMessage(0);
-    });
-  let before = outline();
-  new MutationObserver(() => {
-    const now = outline();
-    if (!from || now === before) return;
-    before = now;
-    const start = from;
-    from = 0;
-    globalThis.times.changed.push(performance.now() - start);
-    painted(() => globalThis.times.shown.push(performance.now() - start));
-  }).observe(document.querySelector(".table svg"), { subtree: true, childList: true, attributes: true });
-  let told = document.querySelector(".numbers").textContent;
-  new MutationObserver(() => {
-    const now = document.querySelector(".numbers").textContent;
-    if (!awaited || now === told) return;
-    told = now;
-    const start = awaited;
-    awaited = 0;
-    painted(() => globalThis.times.numbers.push(performance.now() - start));
-  }).observe(document.querySelector(".slip"), { subtree: true, childList: true, characterData: true });
-});
-for (let i = 0; i < 200; ++i) {
-  await page.keyboard.press("Backspace");
-  await page.waitForTimeout(90);
-  await page.keyboard.press(String(i % 10));
-  await page.waitForTimeout(110);
-}
-const times = await page.evaluate(() => globalThis.times);
-const both = (all) => `${quantile(all, 0.5).toFixed(1)} / ${quantile(all, 0.99).toFixed(1)} ms`;
+const { browser, page } = await openHub(server.address);
+await watch(page);
+const times = await typeDigits(page, 200);
 row(`typed digit to the changed page, median / 99 of 100 (${times.changed.length})`, both(times.changed), "-");
 row("typed digit to changed drawing on the screen", both(times.shown), "16 / 33 ms");
 row("typed digit to changed numbers on the screen", both(times.numbers), "-");

@@ -1,0 +1,66 @@
+// Digits typed into the hub's width, and how long it takes until what they change is on the screen.
+import { launch } from "../../web/e2e/browser.mjs";
+
+export const quantile = (all, q) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(q * all.length))];
+export const both = (all) => `${quantile(all, 0.5).toFixed(1)} / ${quantile(all, 0.99).toFixed(1)} ms`;
+export const row = (what, value, goal) => console.log(what.padEnd(58), value.padStart(22), `  goal ${goal}`);
+
+/** The page with the cursor in the hub's width; `early` runs in it before anything else. */
+export async function openHub(address, early = () => undefined) {
+  const browser = await launch({ solid: false });
+  const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
+  await page.addInitScript(early);
+  await page.goto(address);
+  await page.locator(".table svg .group-outline path").first().waitFor({ state: "attached" });
+  await page.locator(".tag", { hasText: /^hub/ }).click();
+  const fields = page.getByRole("region", { name: "Fields of hub" });
+  await fields.getByRole("textbox", { name: /^over locknut\b/ }).click();
+  await page.waitForTimeout(1500);
+  return { browser, page };
+}
+
+/** Notes for every key when the page, the drawing on the screen and the numbers on the screen have changed. */
+export function watch(page) {
+  return page.evaluate(() => {
+    globalThis.times = { changed: [], shown: [], numbers: [] };
+    let from = 0, awaited = 0;
+    globalThis.addEventListener("keydown", (e) => (from = awaited = e.timeStamp), true);
+    const outline = () => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join("");
+    const painted = (then) =>
+      requestAnimationFrame(() => {
+        const channel = new MessageChannel(); // after the frame is painted
+        channel.port1.onmessage = then;
+        channel.port2.postMessage(0);
+      });
+    let before = outline();
+    new MutationObserver(() => {
+      const now = outline();
+      if (!from || now === before) return;
+      before = now;
+      const start = from;
+      from = 0;
+      globalThis.times.changed.push(performance.now() - start);
+      painted(() => globalThis.times.shown.push(performance.now() - start));
+    }).observe(document.querySelector(".table svg"), { subtree: true, childList: true, attributes: true });
+    let told = document.querySelector(".numbers").textContent;
+    new MutationObserver(() => {
+      const now = document.querySelector(".numbers").textContent;
+      if (!awaited || now === told) return;
+      told = now;
+      const start = awaited;
+      awaited = 0;
+      painted(() => globalThis.times.numbers.push(performance.now() - start));
+    }).observe(document.querySelector(".slip"), { subtree: true, childList: true, characterData: true });
+  });
+}
+
+/** The last digit taken away and another one typed, so often, from `first` on. */
+export async function typeDigits(page, count, first = 0) {
+  for (let i = first; i < first + count; ++i) {
+    await page.keyboard.press("Backspace");
+    await page.waitForTimeout(90);
+    await page.keyboard.press(String(i % 10));
+    await page.waitForTimeout(110);
+  }
+  return page.evaluate(() => globalThis.times);
+}
