@@ -1,5 +1,6 @@
 #include "serve/view_frame.h"
 
+#include <algorithm>
 #include <bit>
 #include <chrono>
 #include <cmath>
@@ -9,6 +10,7 @@
 #include "serve/figures.h"
 #include "serve/page_json.h"
 #include "serve/verdict.h"
+#include "sheet/clip.h"
 
 namespace halfround::serve {
 
@@ -35,7 +37,16 @@ class Packer {
  public:
   Json group(const sheet::Group& g) {
     Json items = Json::array();
-    for (const sheet::Item& item : g.items) std::visit([&](const auto& i) { put(items, i); }, item);
+    const auto put_one = [&](const sheet::Item& item) {
+      std::visit([&](const auto& i) { put(items, i); }, item);
+    };
+    for (const sheet::Item& item : g.items) {
+      if (!g.clip) {
+        put_one(item);
+      } else {
+        std::ranges::for_each(sheet::clipped(item, *g.clip), put_one);
+      }
+    }
     return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
   }
   Json pages(const std::vector<sheet::TableView>& drawn) {

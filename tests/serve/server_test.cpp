@@ -255,6 +255,30 @@ TEST_F(ServerTest, TwoSocketsStayInStep) {
   EXPECT_EQ(tried["verdicts"].size(), shown["verdicts"].size());
 }
 
+TEST_F(ServerTest, WhatLiesOverTheForkStaysOnItsPage) {
+  const std::string frame = get("view?show=side&over=sweep").body;
+  const Json page = header_of(frame)["pages"][0];
+  std::uint32_t length = 0;
+  std::memcpy(&length, frame.data(), 4);
+  std::size_t at = (4 + length + 3) / 4 * 4, over = 0;
+  for (const Json& g : page["groups"]) {
+    for (const Json& i : g["items"]) {
+      if (i["k"] == "t") continue;
+      std::size_t n = 0;
+      for (const Json& k : i["n"]) n += k.get<std::size_t>();
+      for (; n > 0; --n, at += 8) {
+        if (g["name"] != "over-sweep") continue;
+        float xy[2];
+        std::memcpy(xy, frame.data() + at, 8);
+        EXPECT_TRUE(xy[0] >= -0.01F && xy[0] <= page["width"].get<float>() + 0.01F) << xy[0];
+        EXPECT_TRUE(xy[1] >= -0.01F && xy[1] <= page["height"].get<float>() + 0.01F) << xy[1];
+        ++over;
+      }
+    }
+  }
+  EXPECT_GT(over, 20U);
+}
+
 TEST_F(ServerTest, ThePagesGoAheadOfTheirViewWhenAsked) {
   Socket s(port_, id_);
   const auto edit = [](const char* typed) {
