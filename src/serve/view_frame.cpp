@@ -37,15 +37,8 @@ class Packer {
  public:
   Json group(const sheet::Group& g) {
     Json items = Json::array();
-    const auto put_one = [&](const sheet::Item& item) {
-      std::visit([&](const auto& i) { put(items, i); }, item);
-    };
     for (const sheet::Item& item : g.items) {
-      if (!g.clip) {
-        put_one(item);
-      } else {
-        std::ranges::for_each(sheet::clipped(item, *g.clip), put_one);
-      }
+      std::visit([&](const auto& i) { g.clip ? put_clipped(items, i, *g.clip) : put(items, i); }, item);
     }
     return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
   }
@@ -107,6 +100,19 @@ class Packer {
                      {"angle", a.angle},
                      {"i", kInks[index(a.ink)]}});
   }
+
+  void put_clipped(Json& items, const sheet::Path& p, const sheet::Box& box) {
+    for (const sheet::Path& part : sheet::clipped(p, box)) put(items, part);
+  }
+
+  /// A hatched one stays an area: its lines are the page's own affair.
+  void put_clipped(Json& items, sheet::Area a, const sheet::Box& box) {
+    for (auto& ring : a.rings) ring = sheet::clipped_ring(ring, box);
+    std::erase_if(a.rings, [](const auto& ring) { return ring.empty(); });
+    if (!a.rings.empty()) put(items, a);
+  }
+
+  static void put_clipped(Json& items, const sheet::Text& t, const sheet::Box&) { put(items, t); }
 
   static void put(Json& items, const sheet::Text& t) {
     Json j{{"k", "t"},

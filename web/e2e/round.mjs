@@ -411,7 +411,7 @@ await keyed.locator(".table svg path.stroke").first().waitFor();
 const at = (words) => keyed.waitForFunction((w) => {
   const here = document.activeElement;
   return here.matches("input, a, button") && `${here.getAttribute("aria-label") ?? ""} ${here.labels?.[0]?.textContent ?? ""} ${here.textContent}`.includes(w);
-}, words, { timeout: 15000 });
+}, words, { timeout: 40000 }); // the sheets are drawn first, which takes its time on a busy machine
 const keys = async (...all) => { for (const k of all) await (k.length > 1 && !/^[A-Z]/.test(k) ? keyed.keyboard.type(k) : keyed.keyboard.press(k)); };
 await keys("Control+k", "begin one");
 await keyed.locator("[role=option]", { hasText: "forks in the book" }).waitFor();
