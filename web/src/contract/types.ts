@@ -26,6 +26,7 @@ export type Ahead = S["Ahead"];
 export type Show = S["Show"];
 export type JobLine = S["JobLine"];
 export type Job = S["Job"];
+export type Shop = S["Shop"];
 export type Revision = S["Revision"];
 export type Moved = S["Figure"];
 export type SheetFile = S["SheetFile"];

@@ -1,8 +1,9 @@
 // The shop's library: what cuts, what holds, what joins, what lies on the rack, and the printers; each with its lot and
 // what was measured on it. It belongs to the shop, not to one fork: cards, set-ups and sheets of every job use it.
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import { openPanel } from "../link/actions";
-import { usePage } from "../link/store";
+import * as rest from "../link/rest";
+import type { Row } from "../contract/types";
 import { at, cell, placesOf, problemsAt, problemsIn, type Place } from "../job/shelf";
 import { label } from "../job/tags";
 import { Press } from "../parts/Press";
@@ -29,7 +30,8 @@ const kNames: Record<string, { name: string; one?: string }> = {
 const nameOf = (id: string) => kNames[id]?.name ?? label(id);
 
 export default function Library() {
-  const schema = usePage((p) => p.shopSchema);
+  const [schema, setSchema] = useState<Row[]>([]);
+  useEffect(() => void rest.shopSchema().then(setSchema, () => undefined), []); // the shelves say it where nobody answers
   const shelves = useShop();
   const places = placesOf(schema);
   const [chosen, setChosen] = useState("cutters");

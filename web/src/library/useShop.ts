@@ -1,7 +1,6 @@
 // The shop's library, read and changed. Changes go one after another, each on the revision before it.
 import { useCallback, useEffect, useMemo, useRef, useState } from "react";
-import type { Shop } from "../contract/shop";
-import type { Edit, Problem } from "../contract/types";
+import type { Edit, Problem, Shop } from "../contract/types";
 import { treeOf, type Node } from "../job/shelf";
 import { say } from "../link/actions";
 import * as rest from "../link/rest";

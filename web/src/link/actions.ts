@@ -109,7 +109,6 @@ async function refreshTicks(): Promise<void> {
 export async function start(): Promise<void> {
   const [schema, jobs] = await Promise.all([rest.schema(), rest.jobs()]);
   set({ schema, jobs });
-  void rest.shopSchema().then((shopSchema) => set({ shopSchema }), () => undefined);
   const last = localStorage.getItem("halfround.job");
   const open = jobs.find((j) => j.id === last) ?? jobs[0];
   if (open) await openJob(open.id);

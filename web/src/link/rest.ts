@@ -1,8 +1,7 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Ticks, Ways,
+  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Shop, Ticks, Ways,
 } from "../contract/types";
-import type { Shop } from "../contract/shop";
 import { decodeFrame, type View } from "../contract/frame";
 
 export class Refused extends Error {

@@ -15,7 +15,6 @@ export type Panel = "jobs" | "history" | "sheets" | "phone" | "find" | "card" | 
 export type Page = {
   schema: Row[];
   jobs: JobLine[];
-  shopSchema: Row[]; // empty: this server keeps no library
   job: Job | null;
   online: boolean;
   view: View | null; // newest answer
@@ -43,7 +42,6 @@ export type Page = {
 export const usePage = create<Page>(() => ({
   schema: [],
   jobs: [],
-  shopSchema: [],
   job: null,
   online: false,
   view: null,

@@ -12,7 +12,6 @@ type Deed = Findable & { go: () => void };
 
 function useDeeds(): Deed[] {
   const schema = usePage((p) => p.schema);
-  const shop = usePage((p) => p.shopSchema.length > 0);
   return useMemo(() => {
     const deed = (name: string, more: string, go: () => void, also = ""): Deed => ({ id: `${name}|${more}`, name, more, also, go });
     return [
@@ -22,7 +21,7 @@ function useDeeds(): Deed[] {
       deed("I cut it short", "say what is made, and mend the plan", () => openMending(), "as built done ways replan"),
       deed("shop log", "what was cut and measured", () => openPanel("log"), "notes"),
       deed("phone at the mill", "pair it; the shop network", () => openPanel("phone"), "QR code"),
-      ...(shop ? [deed("shop library", "tools, stock, fillers, printers", () => openPanel("library"), "cutters files fixtures rods lots")] : []),
+      deed("shop library", "tools, stock, fillers, printers", () => openPanel("library"), "cutters files fixtures rods lots"),
       deed("trace the tyre", "its half profile, over a photo or a scan", () => openPanel("trace"), "points squared paper"),
       deed("true size", "set it by a bank card", () => openPanel("card"), "calibrate screen"),
       deed("help", "how one goes on, where to measure, what can hurt", () => openPanel("help"), "manual guide cautions"),
@@ -34,7 +33,7 @@ function useDeeds(): Deed[] {
       ...schema.filter((r) => !r.key.includes("[]") && r.key !== "version").map((r) =>
         ({ id: r.key, name: label(r.key), more: `${tagOf(r.key)?.name ?? ""}: ${r.meaning}`, also: r.key, go: () => goTo(r.key) })),
     ];
-  }, [schema, shop]);
+  }, [schema]);
 }
 
 export function Find() {

@@ -9,7 +9,7 @@ function stateOf({ online, queue }: Page): string {
 }
 
 export function Head() {
-  const { job, online, panel, shopSchema } = usePicked("job", "online", "panel", "shopSchema");
+  const { job, online, panel } = usePicked("job", "online", "panel");
   const revision = usePage((p) => p.view?.revision);
   const state = usePage(stateOf);
   return (
@@ -30,7 +30,7 @@ export function Head() {
         <Press onPress={undo} hint={job?.undo_what} whyNot={!job?.can_undo && "nothing to undo"}>undo</Press>
         <Press onPress={redo} hint={job?.redo_what} whyNot={!job?.can_redo && "nothing to redo"}>redo</Press>
         <Press onPress={() => openPanel("sheets")} hint="Every sheet as it will be printed; the templates">print</Press>
-        {shopSchema.length > 0 && <Press onPress={() => openPanel("library")} className="wide-only" hint="Tools, stock, fillers and printers of the shop">shop</Press>}
+        <Press onPress={() => openPanel("library")} className="wide-only" hint="Tools, stock, fillers and printers of the shop">shop</Press>
         <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>
         <Press onPress={() => openPanel("phone")} className="wide-only">phone</Press>
         <Press onPress={() => openPanel("find")} hint="Find anything">find <kbd>Ctrl K</kbd></Press>
