@@ -7,20 +7,23 @@ import { gzipSync } from "node:zlib";
 import { join } from "node:path";
 import { launch } from "../../web/e2e/browser.mjs";
 import { folder, serve } from "../../web/e2e/server.mjs";
-import { both, openHub, quantile, row, typeDigits, watch } from "./typing.mjs";
+import { both, countForeseen, foreseeNothing, kPace, kQuickPace, openHub, quantile, row, typeDigits, watch } from "./typing.mjs";
 
 const [program, edits = "10000"] = process.argv.slice(2);
 const data = folder();
 const server = await serve(program, data, 0);
 
 // --- a typed digit until the drawing, then the numbers, have changed on the screen
-const { browser, page } = await openHub(server.address);
-await watch(page);
-const times = await typeDigits(page, 200);
-row(`typed digit to the changed page, median / 99 of 100 (${times.changed.length})`, both(times.changed), "-");
-row("typed digit to changed drawing on the screen", both(times.shown), "16 / 33 ms");
-row("typed digit to changed numbers on the screen", both(times.numbers), "-");
-await page.keyboard.press("Escape");
+for (const [how, pace, early] of [["", kPace, countForeseen], [", a quick hand", kQuickPace, countForeseen], [", nothing foreseen", kPace, foreseeNothing]]) {
+  const { browser, page } = await openHub(server.address, early);
+  await watch(page);
+  const { tries, changed, shown, numbers } = await typeDigits(page, 200, 0, pace);
+  if (tries) row(`digits foreseen${how}`, `${tries.foreseen} of ${tries.all}`, "-");
+  row(`typed digit to the changed page${how}, median / 99 of 100 (${changed.length})`, both(changed), "-");
+  row(`typed digit to changed drawing on the screen${how}`, both(shown), "16 / 33 ms");
+  row(`typed digit to changed numbers on the screen${how}`, both(numbers), "-");
+  await browser.close();
+}
 
 // --- the page cold: a fresh browser each time
 const cold = [];
@@ -40,7 +43,6 @@ for (let i = 0; i < 5; ++i) {
 }
 row("page there with its drawing, cold, median of 5", `${quantile(cold, 0.5).toFixed(0)} ms`, "1000 ms");
 row("first load, gzipped, without the solid", `${(bytes / 1000).toFixed(0)} kB`, "250 kB");
-await browser.close();
 
 // --- the line against the engine: a view asked for, against what the engine says it took
 const id = (await (await fetch(`${server.address}/api/jobs`)).json())[0].id;

@@ -79,12 +79,10 @@ Done<std::int64_t> Desk::edit_text(const TextKind& kind, const std::string& id, 
   return *saved;
 }
 
-Done<std::string> Desk::tried(const std::string& id, const std::vector<job::Edit>& edits) {
-  const auto newest = store_.newest(id);
-  if (!newest) return tl::unexpected(refused(newest.error()));
-  auto text = job::edited_text(newest->text, edits, "job");
-  if (!text) return tl::unexpected(refused(text.error()));
-  return std::move(*text);
+Done<std::string> Desk::tried(const std::string& text, const std::vector<job::Edit>& edits) {
+  auto out = job::edited_text(text, edits, "job");
+  if (!out) return tl::unexpected(refused(out.error()));
+  return std::move(*out);
 }
 
 Done<store::Revision> Desk::not_since(const std::string& id, std::int64_t base) {

@@ -48,13 +48,12 @@ class Desk {
   /// Makes the edits on the newest revision and saves it.
   ///   in     base  the revision they were typed on; 0: the newest
   ///   out    the new revision; the newest where nothing changed
-  ///   fails  409: one of the keys was changed since; 422: an edited key can't be read (a job whose other
-  ///   keys
-  ///          have mistakes, or that makes no fork, is saved)
+  ///   fails  409: one of the keys was changed since; 422: an edited key can't be read (a job
+  ///          whose other keys have mistakes, or that makes no fork, is saved)
   [[nodiscard]] Done<std::int64_t> edit(const std::string& job, std::int64_t base,
                                         const std::vector<job::Edit>& edits);
-  /// The newest text with the edits made, not saved.
-  [[nodiscard]] Done<std::string> tried(const std::string& job, const std::vector<job::Edit>& edits);
+  /// The text with the edits made; nothing is saved.
+  [[nodiscard]] static Done<std::string> tried(const std::string& text, const std::vector<job::Edit>& edits);
   ///   in  base  0: whatever is newest
   [[nodiscard]] Done<std::int64_t> undo(const std::string& job, std::int64_t base);
   [[nodiscard]] Done<std::int64_t> redo(const std::string& job, std::int64_t base);

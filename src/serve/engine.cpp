@@ -16,42 +16,47 @@ namespace {
 constexpr std::uint64_t kLightDraws = 2'000;  // chances to a few percent, in a tenth of the time
 constexpr std::size_t kRemembered = 6;        // an answer with all its studies is some hundred kilobytes
 
-/// Null where `laid_out` said that the rest is of no use.
-std::shared_ptr<Worked> worked_out(const std::string& text, bool light,
-                                   const std::shared_ptr<const shop::Shop>& shop,
-                                   const Engine::LaidOut& laid_out) {
+constexpr std::size_t kForeseen = 32;  // one without its studies a tenth of that
+
+double since(std::chrono::steady_clock::time_point start) {
+  return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+}
+
+/// Read, laid out and mitred.
+std::unique_ptr<Worked> laid_out(const std::string& text) {
   const auto start = std::chrono::steady_clock::now();
-  auto out = std::make_shared<Worked>();
-  const auto stop_clock = [&] {
-    out->milliseconds =
-        std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
-  };
-  out->text = text, out->shop = shop, out->light = light;
-  if (auto fields = job::fields_of(text, "job")) out->fields = std::move(*fields);
-  auto read = job::read_job(text, "job");
-  if (!read) {
+  auto out = std::make_unique<Worked>();
+  out->text = text;
+  if (auto read = job::read_job(text, "job")) {
+    out->job = std::move(*read);
+    if (auto answer = job::laid_out(*out->job)) {
+      answer->revision = job::revision_of(text);
+      out->answer = std::move(*answer);
+    } else {
+      out->problems = {std::move(answer.error())};
+    }
+  } else {
     out->problems = std::move(read.error());
-    return out;
   }
-  out->job = std::move(*read);
-  auto answer = job::laid_out(*out->job);
-  if (!answer) {
-    out->problems = {std::move(answer.error())};
-    return out;
-  }
-  answer->revision = job::revision_of(text);
-  out->answer = std::move(*answer);
-  stop_clock();
-  if (laid_out && !laid_out(*out)) return nullptr;
-  // what more metal would bring stands on the check sheet only
-  const job::SolveOptions how{
-      .changes = !light, .draws = light ? kLightDraws : job::SolveOptions{}.draws, .shop = shop.get()};
-  if (const auto added = job::add_studies(*out->job, how, *out->answer); !added) {
-    out->answer.reset();
-    out->problems = {added.error()};
-  }
-  stop_clock();
+  out->milliseconds = since(start);
   return out;
+}
+
+/// All that a view says beside its pages.
+void add_rest(Worked& w) {
+  const auto start = std::chrono::steady_clock::now();
+  if (auto fields = job::fields_of(w.text, "job")) w.fields = std::move(*fields);
+  if (w.answer) {
+    // what more metal would bring stands on the check sheet only
+    const job::SolveOptions how{.changes = !w.light,
+                                .draws = w.light ? kLightDraws : job::SolveOptions{}.draws,
+                                .shop = w.shop.get()};
+    if (const auto added = job::add_studies(*w.job, how, *w.answer); !added) {
+      w.answer.reset();
+      w.problems = {added.error()};
+    }
+  }
+  w.milliseconds += since(start);
 }
 
 }  // namespace
@@ -63,25 +68,51 @@ void Engine::set_shop(shop::Shop shop) {
   remembered_.clear();
 }
 
-std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light, const LaidOut& laid_out) {
-  std::shared_ptr<const shop::Shop> shop;
+std::shared_ptr<const Worked> Engine::remembered(const std::string& text, bool light) {
+  const std::lock_guard lock(memory_);
+  for (auto at = remembered_.begin(); at != remembered_.end(); ++at) {
+    if ((*at)->text != text || ((*at)->light && !light)) continue;
+    remembered_.splice(remembered_.begin(), remembered_, at);
+    return remembered_.front();
+  }
+  return nullptr;
+}
+
+std::unique_ptr<Worked> Engine::foreseen(const std::string& text) {
+  const std::lock_guard lock(memory_);
+  const auto at = std::ranges::find_if(foreseen_, [&](const auto& w) { return w->text == text; });
+  if (at == foreseen_.end()) return nullptr;
+  std::unique_ptr<Worked> out = std::move(*at);
+  foreseen_.erase(at);
+  return out;
+}
+
+std::shared_ptr<const Worked> Engine::work(const std::string& text, bool light, const LaidOut& told) {
+  if (auto known = remembered(text, light)) return known;
+  std::shared_ptr<Worked> out = foreseen(text);
+  if (!out) out = laid_out(text);
+  if (out->answer && told && !told(*out)) return nullptr;
   {
     const std::lock_guard lock(memory_);
-    shop = shop_;
-    for (auto at = remembered_.begin(); at != remembered_.end(); ++at) {
-      if ((*at)->text != text || ((*at)->light && !light)) continue;
-      remembered_.splice(remembered_.begin(), remembered_, at);
-      return remembered_.front();
-    }
+    out->shop = shop_, out->light = light;
   }
-  std::shared_ptr<const Worked> out = worked_out(text, light, shop, laid_out);
-  if (!out) return out;
+  add_rest(*out);
   const std::lock_guard lock(memory_);
-  if (shop != shop_) return out;  // another shop meanwhile: it is of no use to anybody else
+  if (out->shop != shop_) return out;  // another shop meanwhile: it is of no use to anybody else
   std::erase_if(remembered_, [&](const auto& w) { return w->text == text && w->light; });
   remembered_.push_front(out);
   if (remembered_.size() > kRemembered) remembered_.pop_back();
   return out;
+}
+
+void Engine::foresee(const std::string& text, const std::function<void(const Worked& worked)>& drawn) {
+  if (const auto known = remembered(text, true)) return drawn(*known);
+  std::unique_ptr<Worked> made = foreseen(text);
+  if (!made) made = laid_out(text);
+  drawn(*made);
+  const std::lock_guard lock(memory_);
+  foreseen_.push_front(std::move(made));
+  if (foreseen_.size() > kForeseen) foreseen_.pop_back();
 }
 
 job::ShopPlan Engine::plan(const Worked& worked) {

@@ -45,6 +45,9 @@ class Engine {
   /// out  null only where `laid_out` said false
   [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light,
                                                    const LaidOut& laid_out = {});
+  /// What may be asked for next, laid out and mitred: told to `drawn`, then kept a while, so that work() has
+  /// only its studies to do.
+  void foresee(const std::string& text, const std::function<void(const Worked& worked)>& drawn);
   /// in  worked  with an answer
   [[nodiscard]] static job::ShopPlan plan(const Worked& worked);
   /// Every sheet and cut file; the last job's are remembered.
@@ -54,11 +57,16 @@ class Engine {
   [[nodiscard]] base::Result<std::string> glb(const Worked& worked);
 
  private:
+  [[nodiscard]] std::shared_ptr<const Worked> remembered(const std::string& text, bool light);
+  /// Null where it was not foreseen.
+  [[nodiscard]] std::unique_ptr<Worked> foreseen(const std::string& text);
+
   using Book = std::shared_ptr<const std::vector<sheet::File>>;
 
   std::mutex memory_;  ///< guards all down to the last book
   std::shared_ptr<const shop::Shop> shop_;
   std::list<std::shared_ptr<const Worked>> remembered_;
+  std::list<std::unique_ptr<Worked>> foreseen_;  ///< without studies; taken out while somebody looks at them
   std::string book_text_;
   std::shared_ptr<const shop::Shop> book_shop_;
   Book book_;

@@ -19,24 +19,40 @@ namespace {
 
 constexpr std::size_t kMostWaiting = 64;  // messages not yet looked at
 constexpr std::size_t kMostWaitingBytes = 4 << 20;
-constexpr std::size_t kMostUnsent = 4;  // views a slow reader has not taken yet
-constexpr std::size_t kMostNews = 200;  // frames in all; who lags more is cut off and comes back
+constexpr std::size_t kMostUnsent = 4;     // views a slow reader has not taken yet
+constexpr std::size_t kMostNews = 200;     // frames in all; who lags more is cut off and comes back
+constexpr std::size_t kMostForeseen = 32;  // texts of one message
 constexpr auto kLongestStale =
     std::chrono::milliseconds(100);  // studies at least so often while a hand draws
 
 constexpr auto kPatience = std::chrono::milliseconds(10);  // with a talking thread that has much to say
 
 struct Message {
-  std::string what;  ///< "try", "set", "show", "undo", "redo"
+  std::string what;  ///< "try", "set", "show", "undo", "redo", "foresee"
   std::optional<std::int64_t> id;
   std::int64_t base = 0;
   std::vector<job::Edit> edits;
   Look look;
-  bool ahead = false;     ///< the pages are wanted before the studies are done
-  std::size_t bytes = 0;  ///< as it came
-  int wait = 0;           ///< seconds until this device may change anything again
+  std::string key;                 ///< foresee: the one being typed at
+  std::vector<std::string> typed;  ///< what may stand there after the next key, likeliest first
+  std::int64_t foreseen = 0;       ///< try: its pages are there already, drawn on this revision
+  bool ahead = false;              ///< the pages are wanted before the studies are done
+  std::size_t bytes = 0;           ///< as it came
+  int wait = 0;                    ///< seconds until this device may change anything again
   [[nodiscard]] bool looks() const { return what == "try" || what == "show"; }
 };
+
+/// Nothing where "typed" is no list of texts, or too long a one.
+std::optional<std::vector<std::string>> texts_in(const Json& j) {
+  const auto typed = j.find("typed");
+  if (typed == j.end() || !typed->is_array() || typed->size() > kMostForeseen) return std::nullopt;
+  std::vector<std::string> out;
+  for (const Json& t : *typed) {
+    if (!t.is_string()) return std::nullopt;
+    out.push_back(t.get<std::string>());
+  }
+  return out;
+}
 
 /// Nothing where it can't be understood. What it doesn't say about the look stays as it was.
 std::optional<Message> understood(const std::string& text, const Look& before) {
@@ -47,6 +63,9 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
               .base = number_in(*j, "base"),
               .edits = {},
               .look = before,
+              .key = text_in(*j, "key"),
+              .typed = {},
+              .foreseen = number_in(*j, "foreseen"),
               .ahead = false,
               .bytes = text.size()};
   if (j->contains("id")) out.id = number_in(*j, "id");
@@ -55,7 +74,13 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
   if (j->contains("over")) out.look.over = over_of(text_in(*j, "over"));
   if (const auto ahead = j->find("ahead"); ahead != j->end()) out.ahead = out.id && *ahead == true;
   if (out.what == "show" || out.what == "undo" || out.what == "redo") return out;
-  if (out.what != "try" && out.what != "set") return std::nullopt;
+  if (out.what == "foresee") {
+    auto typed = texts_in(*j);
+    if (!typed || !out.id) return std::nullopt;
+    out.typed = std::move(*typed);
+  } else if (out.what != "try" && out.what != "set") {
+    return std::nullopt;
+  }
   auto edits = edits_in(*j);
   if (!edits) return std::nullopt;
   out.edits = std::move(*edits);
@@ -94,12 +119,17 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
   out.heading.revision = newest->number, out.text = newest->text;
   if (m.what != "try") return out;
   out.heading.saved = false;
-  if (auto tried = desk.tried(job, m.edits)) {
+  if (auto tried = Desk::tried(newest->text, m.edits)) {
     out.text = std::move(*tried);
   } else {
     refuse(tried.error());
   }
   return out;
+}
+
+/// What lies over the fork comes from its studies: then nothing can be drawn before they are done.
+bool bare(const Look& look) {
+  return !look.over.stress && !look.over.sweep;
 }
 
 /// Sends the pages ahead of their view; false: the studies are of no use any more.
@@ -110,8 +140,9 @@ std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m, const
   if (outcome.text.empty()) return view_frame(Worked{}, {}, outcome.heading);
   std::optional<std::vector<sheet::TableView>> drawn;
   Engine::LaidOut laid_out;
-  // what lies over the fork comes from its studies
-  if (m.ahead && !m.look.over.stress && !m.look.over.sweep) {
+  const bool foreseen =
+      bare(m.look) && m.foreseen == outcome.heading.revision && outcome.heading.refused.empty();
+  if (m.ahead && bare(m.look) && !foreseen) {
     laid_out = [&](const Worked& w) {
       drawn = looked_at(w, m.look);
       return go_ahead(page_frame(*drawn, *m.id));
@@ -119,9 +150,24 @@ std::string frame_of(Desk& desk, const Outcome& outcome, const Message& m, const
   }
   const auto worked = desk.engine().work(outcome.text, m.what == "try", laid_out);
   if (!worked) return "";
-  const bool went_ahead = drawn && worked->answer;
-  if (!went_ahead) drawn = looked_at(*worked, m.look);
+  const bool went_ahead = worked->answer && (drawn || foreseen);
+  if (!drawn || !worked->answer) drawn = looked_at(*worked, m.look);
   return view_frame(*worked, *drawn, outcome.heading, !went_ahead);
+}
+
+/// What may be typed next, drawn; "" where there would be no such fork.
+std::string foreseen_frame(Desk& desk, const std::string& job, const Message& m, const std::string& typed) {
+  const auto newest = desk.store().newest(job);
+  if (!newest || !bare(m.look)) return "";
+  std::vector<job::Edit> edits = m.edits;
+  edits.push_back({m.key, typed});
+  const auto text = Desk::tried(newest->text, edits);
+  if (!text) return "";
+  std::string out;
+  desk.engine().foresee(*text, [&](const Worked& w) {
+    if (w.answer) out = page_frame(looked_at(w, m.look), *m.id, {{typed, newest->number}});
+  });
+  return out;
 }
 
 }  // namespace
@@ -136,7 +182,9 @@ class Live : public std::enable_shared_from_this<Live> {
         token_(std::move(token)),
         device_(std::move(device)),
         asked_(hub.io),
-        unsent_(hub.io) {
+        unsent_(hub.io),
+        foreseeing_(hub.io) {
+    foreseeing_.expires_at(asio::steady_timer::time_point::max());
     asked_.expires_at(asio::steady_timer::time_point::max());
     unsent_.expires_at(asio::steady_timer::time_point::max());
     hub_.lives.insert(this);
@@ -152,7 +200,7 @@ class Live : public std::enable_shared_from_this<Live> {
 
   void close() {
     open_ = false;
-    asked_.cancel(), unsent_.cancel();
+    asked_.cancel(), unsent_.cancel(), foreseeing_.cancel();
     beast::error_code error;
     beast::get_lowest_layer(ws_).socket().shutdown(tcp::socket::shutdown_both, error);
     beast::get_lowest_layer(ws_).close();
@@ -172,6 +220,8 @@ class Live : public std::enable_shared_from_this<Live> {
         hub_.io, [self] { return self->write(); }, asio::detached);
     asio::co_spawn(
         hub_.io, [self] { return self->work(); }, asio::detached);
+    asio::co_spawn(
+        hub_.io, [self] { return self->foresee(); }, asio::detached);
     beast::flat_buffer buffer;
     while (open_) {
       buffer.clear();
@@ -192,6 +242,12 @@ class Live : public std::enable_shared_from_this<Live> {
     auto message = understood(text, look_);
     if (!message) return tell("{\"event\":\"not-understood\"}");
     look_ = message->look;
+    if (message->what == "foresee") {
+      if (!device_.empty()) return;  // the work of twenty tries: for the page on this machine
+      next_ = std::move(*message);
+      foreseeing_.cancel();
+      return;
+    }
     if (message->looks() && !waiting_.empty() && waiting_.back().what == message->what) {
       waiting_bytes_ -= waiting_.back().bytes;
       waiting_.pop_back();
@@ -262,6 +318,28 @@ class Live : public std::enable_shared_from_this<Live> {
     send({std::move(frame), true});
   }
 
+  /// What may be typed next, one after the other; of questions only the last.
+  asio::awaitable<void> foresee() {
+    const auto self = shared_from_this();
+    beast::error_code ignored;
+    while (open_) {
+      if (next_.typed.empty() || out_.size() >= kMostUnsent) {
+        co_await foreseeing_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+        continue;
+      }
+      std::function<std::string()> thinking = [self, m = next_, typed = next_.typed.front()] {
+        return foreseen_frame(self->hub_.desk, self->job_, m, typed);
+      };
+      next_.typed.erase(next_.typed.begin());
+      try {
+        std::string frame = co_await on_pool<std::string>(hub_.io, hub_.spare, std::move(thinking));
+        if (!frame.empty()) send({std::move(frame), true});
+      } catch (const std::exception&) {
+        // said when it is really asked for
+      }
+    }
+  }
+
   asio::awaitable<void> write() {
     const auto self = shared_from_this();
     beast::error_code error;
@@ -275,19 +353,20 @@ class Live : public std::enable_shared_from_this<Live> {
       ws_.binary(frame.binary);
       co_await ws_.async_write(asio::buffer(frame.bytes), asio::redirect_error(asio::use_awaitable, error));
       if (error) co_return close();
-      asked_.cancel();
+      asked_.cancel(), foreseeing_.cancel();
     }
   }
 
   Hub& hub_;
   beast::websocket::stream<Stream> ws_;
   std::string job_, token_, device_;
-  asio::steady_timer asked_, unsent_;  ///< never run out; cancelled to wake who waits on them
+  asio::steady_timer asked_, unsent_, foreseeing_;  ///< never run out; cancelled to wake who waits on them
   std::deque<Message> waiting_;
   std::size_t waiting_bytes_ = 0;
   std::deque<Frame> out_;
   Look look_;
-  std::atomic<bool> overtaken_ = false;                 ///< a newer try waits; read by the thinking threads
+  Message next_;                         ///< the last that asked to foresee, less what is done of it
+  std::atomic<bool> overtaken_ = false;  ///< a newer try waits; read by the thinking threads
   std::chrono::steady_clock::time_point last_whole_{};  ///< when the page had the last studies
   bool open_ = true;
 };

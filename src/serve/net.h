@@ -44,6 +44,7 @@ struct Hub {
   Limits limits;
   asio::thread_pool quick{2};  ///< edits and views
   asio::thread_pool slow{1};   ///< sheets and solids
+  asio::thread_pool spare{1};  ///< what may be asked for next; gives way to all else on the machine
   House house{desk, {}, {}, {}};
   std::string here;  ///< "127.0.0.1:8710"
   Network network;   ///< as the talking thread sees it

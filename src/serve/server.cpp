@@ -1,6 +1,8 @@
 #include "serve/server.h"
 
 #include <fmt/format.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
 #include <future>
 #include <vector>
@@ -14,7 +16,7 @@ using base::Problem;
 using base::Result;
 
 struct Server::Inside {
-  Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk, io, o.limits) {}
+  Inside(Desk& desk, const ServeOptions& o);
   ServeOptions options;
   Hub hub;  // before the context, whose end takes the connections down, which look at the hub
   asio::io_context io{1};
@@ -26,6 +28,22 @@ struct Server::Inside {
   template <class Work>
   auto on_talking_thread(Work work) -> decltype(work());
 };
+
+namespace {
+
+/// On Linux a thread has its own; elsewhere, or where it may not, it works on like the others.
+void give_way() {
+#ifdef __linux__
+  constexpr int kNice = 10;
+  (void)setpriority(PRIO_PROCESS, static_cast<id_t>(gettid()), kNice);
+#endif
+}
+
+}  // namespace
+
+Server::Inside::Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk, io, o.limits) {
+  asio::post(hub.spare, give_way);
+}
 
 asio::awaitable<void> Server::Inside::accept(tcp::acceptor& from, bool from_here) {
   while (from.is_open()) {
@@ -114,6 +132,7 @@ Server::~Server() {
   stop();
   in_->hub.quick.join();
   in_->hub.slow.join();
+  in_->hub.spare.join();
 }
 
 Result<void> Server::listen() {

@@ -269,9 +269,11 @@ std::string view_frame(const Worked& w, const std::vector<sheet::TableView>& dra
   return packed(head, packer.points());
 }
 
-std::string page_frame(const std::vector<sheet::TableView>& drawn, std::int64_t reply) {
+std::string page_frame(const std::vector<sheet::TableView>& drawn, std::int64_t reply,
+                       const std::optional<Foreseen>& foreseen) {
   Packer packer;
-  const Json head{{"reply", reply}, {"pages", packer.pages(drawn)}};
+  Json head{{"reply", reply}, {"pages", packer.pages(drawn)}};
+  if (foreseen) head["typed"] = foreseen->typed, head["revision"] = foreseen->revision;
   return packed(head, packer.points());
 }
 

@@ -40,7 +40,13 @@ struct Heading {
 [[nodiscard]] std::string view_frame(const Worked& worked, const std::vector<sheet::TableView>& drawn,
                                      const Heading& heading, bool with_pages = true);
 
+/// What may be typed next, drawn before it is.
+struct Foreseen {
+  std::string typed;
+  std::int64_t revision = 0;  ///< it would change
+};
 /// The pages alone, ahead of the view frame with the same number.
-[[nodiscard]] std::string page_frame(const std::vector<sheet::TableView>& drawn, std::int64_t reply);
+[[nodiscard]] std::string page_frame(const std::vector<sheet::TableView>& drawn, std::int64_t reply,
+                                     const std::optional<Foreseen>& foreseen = {});
 
 }  // namespace halfround::serve

@@ -103,6 +103,7 @@ double cut_at(const std::vector<study::EdgePoint>& edge, double u) {
 }  // namespace
 
 bool within(const Trimmed& part, const Vec3& p) {
+  if (!part.reach.contains(p)) return false;
   const shape::Level l = shape::level(part.member->tube, p);
   return l.value < -0.05 && l.s > part.member->s_start && l.s < part.member->s_end;
 }
@@ -121,10 +122,24 @@ bool within(const bike::Plate& plate, const Vec3& p) {
   return inside;
 }
 
+namespace {
+
+Eigen::AlignedBox3d reach_of(const bike::Member& m) {
+  constexpr double kApart = 25;  // mm
+  const shape::TubeReader tube(m.tube);
+  const int n = std::max(1, static_cast<int>(std::ceil((m.s_end - m.s_start) / kApart)));
+  Eigen::AlignedBox3d out;
+  for (int i = 0; i <= n; ++i) out.extend(tube.frame(m.s_start + (m.s_end - m.s_start) * i / n).c);
+  const Vec3 all_round = Vec3::Constant(m.tube.profile.max_radius() + kApart / 2);
+  return {out.min() - all_round, out.max() + all_round};
+}
+
+}  // namespace
+
 std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres) {
   std::vector<Trimmed> out;
   for (const bike::Member& m : assembly.members) {
-    Trimmed t{&m, nullptr, nullptr};
+    Trimmed t{&m, nullptr, nullptr, reach_of(m)};
     for (const study::Mitre& cut : mitres) {
       if (cut.member != m.name) continue;
       (cut.end == bike::End::start ? t.at_start : t.at_end) = &cut;
@@ -218,7 +233,7 @@ namespace {
 
 /// A wheel's section and where it turns.
 struct Turned {
-  std::vector<Vec2> section;  ///< radius from the axis, place along it
+  std::vector<Vec2> section;  ///< radius from the axis, place along it; its bulge outward, by place
   Vec3 centre, axis;
 
   /// The point that lies farthest in direction d.
@@ -227,13 +242,29 @@ struct Turned {
     const Vec3 out = d - along * axis;
     const double across = out.norm();
     const auto reach = [&](const Vec2& q) { return q.x() * across + q.y() * along; };
-    const Vec2* best = &section.front();
-    for (const Vec2& q : section)
-      if (reach(q) > reach(*best)) best = &q;
+    // along a bulge it rises, then falls
+    const auto best = std::partition_point(section.begin(), section.end() - 1,
+                                           [&](const Vec2& q) { return reach(*(&q + 1)) > reach(q); });
     const Vec3 middle = centre + best->y() * axis;  // seen along the axis it is as good as the whole ring
     return across < 1e-12 ? middle : Vec3(middle + best->x() / across * out);
   }
 };
+
+/// Those of the points, each (radius, place), that some direction away from the axis reaches first.
+std::vector<Vec2> bulge(std::vector<Vec2> points) {
+  std::sort(points.begin(), points.end(),
+            [](const Vec2& a, const Vec2& b) { return a.y() != b.y() ? a.y() < b.y() : a.x() < b.x(); });
+  std::vector<Vec2> out;
+  for (const Vec2& q : points) {
+    const auto dents = [&] {
+      const Vec2 &a = out[out.size() - 2], &b = out.back();
+      return (b.x() - a.x()) * (q.y() - a.y()) <= (q.x() - a.x()) * (b.y() - a.y());
+    };
+    while (out.size() >= 2 && dents()) out.pop_back();
+    out.push_back(q);
+  }
+  return out;
+}
 
 Turned turned(const shape::Tube& wheel) {
   constexpr int kAround = 120;
@@ -246,6 +277,7 @@ Turned turned(const shape::Tube& wheel) {
     const Vec3 q = wheel.profile.at(e, 0).r * (e.x() * f.m + e.y() * f.b);
     t.section.emplace_back(middle + q.dot(out), q.dot(t.axis));
   }
+  t.section = bulge(std::move(t.section));
   return t;
 }
 

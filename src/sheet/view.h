@@ -3,6 +3,7 @@
 // from the surface itself, not by hidden-line removal.
 #pragma once
 
+#include <Eigen/Geometry>
 #include <vector>
 
 #include "bike/assembly.h"
@@ -26,6 +27,7 @@ struct Trimmed {
   const bike::Member* member = nullptr;
   const study::Mitre* at_start = nullptr;  ///< null: cut square at s_start
   const study::Mitre* at_end = nullptr;
+  Eigen::AlignedBox3d reach{};  ///< nothing of the member lies outside
 };
 
 /// Members of the assembly with the mitres that trim them.

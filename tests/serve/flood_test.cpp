@@ -66,6 +66,14 @@ TEST_F(FloodTest, ItsLiveSocketWaitsToo) {
   // trying changes nothing
   phone.say({{"do", "try"}, {"id", 7}, {"edits", Json::array()}});
   EXPECT_TRUE(phone.answer(7)["solved"]);
+  // the work of many tries is for the page on the machine alone
+  phone.say({{"do", "foresee"},
+             {"id", 8},
+             {"key", "hub.over_locknut"},
+             {"typed", {"104"}},
+             {"edits", Json::array()}});
+  phone.say({{"do", "try"}, {"id", 9}, {"edits", Json::array()}});
+  EXPECT_EQ(phone.hear()["reply"], 9);
   Client other(port_, address_);
   expect_told_to_wait(change(other, 7));
 }

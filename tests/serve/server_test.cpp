@@ -308,6 +308,86 @@ TEST_F(ServerTest, ThePagesGoAheadOfTheirViewWhenAsked) {
   EXPECT_TRUE(s.answer(4).contains("verdicts"));
 }
 
+TEST_F(ServerTest, WhatMayBeTypedNextIsDrawnBeforeItIs) {
+  Socket s(port_, id_);
+  const auto edit = [](const char* typed) {
+    return Json::array({{{"key", "hub.over_locknut"}, {"typed", typed}}});
+  };
+  const Json rim = {{"key", "wheel.rim_width"}, {"typed", "26"}};
+  const Json asked = Json::array({"10", "105", "not a length", "108"});
+  s.say({{"do", "foresee"},
+         {"id", 1},
+         {"key", "hub.over_locknut"},
+         {"typed", asked},
+         {"edits", Json::array({rim})},
+         {"show", "front,side"}});
+  // there is no fork for two of them
+  const Json first = s.answer(1), second = s.answer(1);
+  EXPECT_EQ(first["typed"], "105");
+  EXPECT_EQ(first["revision"], 1);
+  EXPECT_EQ(second["typed"], "108");
+  // it is what would be drawn if it were typed; then its view comes without pages
+  Json both = edit("108");
+  both.insert(both.begin(), rim);
+  s.say({{"do", "try"}, {"id", 2}, {"edits", both}, {"foreseen", 1}, {"ahead", true}});
+  const Json view = s.answer(2);
+  EXPECT_TRUE(view["solved"]);
+  EXPECT_FALSE(view.contains("pages"));
+  EXPECT_EQ(view["fields"]["hub.over_locknut"]["value"], 108);
+  for (const Json& v : view["verdicts"]) EXPECT_EQ(v["places"].size(), 2u);
+  s.say({{"do", "try"}, {"id", 3}, {"edits", both}});
+  const Json whole = s.answer(3);
+  EXPECT_EQ(whole["pages"], second["pages"]);
+  EXPECT_EQ(whole["numbers"], view["numbers"]);
+  EXPECT_EQ(whole["verdicts"], view["verdicts"]);
+  // foreseen, but the job has moved on: the pages come with the view; and what can't be read has none
+  ASSERT_EQ(post("edits", R"({"base":1,"edits":[{"key":"job.name","typed":"another"}]})").status, 200);
+  s.say({{"do", "try"}, {"id", 4}, {"edits", both}, {"foreseen", 1}});
+  EXPECT_EQ(s.answer(4)["pages"], second["pages"]);
+  s.say({{"do", "try"}, {"id", 5}, {"edits", edit("not a length")}, {"foreseen", 2}});
+  const Json unreadable = s.answer(5);
+  EXPECT_FALSE(unreadable["solved"]);
+  EXPECT_TRUE(unreadable["pages"].empty());
+}
+
+TEST_F(ServerTest, WhatIsForeseenGivesWayAndIsNeverInTheWay) {
+  Socket s(port_, id_);
+  const auto foresee = [&](int id, const Json& typed, const char* over) {
+    s.say({{"do", "foresee"},
+           {"id", id},
+           {"key", "hub.over_locknut"},
+           {"typed", typed},
+           {"edits", Json::array()},
+           {"over", over}});
+  };
+  Json many = Json::array();
+  for (int i = 0; i < 32; ++i) many.push_back(std::to_string(100 + i));
+  for (int id = 1; id <= 50; ++id) foresee(id, many, "");
+  s.say(
+      {{"do", "set"}, {"id", 51}, {"edits", Json::array({{{"key", "hub.over_locknut"}, {"typed", "109"}}})}});
+  EXPECT_EQ(s.answer(51)["revision"], 2);
+  // of many questions the last; of that one all, in their order, on what is newest by then
+  foresee(52, Json::array({"101", "102"}), "");
+  for (const char* typed : {"101", "102"}) {
+    const Json heard = s.answer(52);
+    EXPECT_EQ(heard["typed"], typed);
+    EXPECT_EQ(heard["revision"], 2);
+  }
+  // what lies over the fork needs its studies
+  foresee(53, Json::array({"103"}), "stress");
+  s.say({{"do", "show"}, {"id", 54}, {"over", ""}});
+  Json next;
+  do next = s.hear();
+  while (next.value("reply", 0) != 53 && next.value("reply", 0) != 54);
+  EXPECT_EQ(next["reply"], 54);
+  // one text too many, or none of a text's kind
+  many.push_back("99");
+  foresee(55, many, "");
+  EXPECT_EQ(s.hear()["event"], "not-understood");
+  foresee(56, Json::array({1}), "");
+  EXPECT_EQ(s.hear()["event"], "not-understood");
+}
+
 TEST_F(ServerTest, OfManyTriesTheLastIsAnsweredWhole) {
   Socket s(port_, id_);
   for (int i = 1; i <= 200; ++i)

@@ -1,10 +1,11 @@
 // The page's logic without a browser: frames, edits on their way, the phone's deeds, tables, mends.
 import { describe, expect, test } from "vitest";
-import { decodeFrame, isAhead, pathData, type LeavesAhead, type View } from "../src/contract/frame";
-import type { Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
+import { decodeFrame, isAhead, isForeseen, pathData, type Leaf, type LeavesAhead, type View } from "../src/contract/frame";
+import type { Foreseen, Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
 import { documentsOf } from "../src/job/book";
 import { answered, again, dropped, emptyQueue, meant, tried } from "../src/job/edits";
 import { found } from "../src/job/find";
+import { foreseen, nextTexts } from "../src/job/foresight";
 import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
 import { fieldOf, mendsOf } from "../src/job/mends";
 import { shown, stepped } from "../src/job/numbers";
@@ -18,7 +19,7 @@ import { staged } from "../src/work/stages";
 
 const path: PathItem = { k: "p", n: [2, 3], c: [0, 1], w: "thick", d: "solid", i: "graphite", f: false };
 
-function frame(head: Partial<Header>, points: number[], only?: string[]): ArrayBuffer {
+function frame(head: Partial<Header & Foreseen>, points: number[], only?: string[]): ArrayBuffer {
   const whole = {
     revision: 1, saved: true, solved: true, problems: [], fields: {}, numbers: {}, verdicts: [], notes: [],
     pages: [{ width: 100, height: 50, name: "é", groups: [] }], milliseconds: { solve: 1, pack: 1 }, ...head,
@@ -33,6 +34,48 @@ function frame(head: Partial<Header>, points: number[], only?: string[]): ArrayB
   return out;
 }
 
+describe("what may be typed next", () => {
+  const at = (value: string, selectionStart = value.length, selectionEnd = selectionStart) => ({ value, selectionStart, selectionEnd });
+  test("is what one key makes of the field, where its cursor stands", () => {
+    const end = nextTexts(at("10"), "mm");
+    expect(end.slice(0, 11)).toEqual(["1", "100", "101", "102", "103", "104", "105", "106", "107", "108", "109"]);
+    expect(end.slice(11)).toEqual(["11", "9", "10.1", "9.9"]);
+    expect(nextTexts(at("10", 1), "mm")).toContain("150");
+    expect(nextTexts(at("10", 1), "mm")[0]).toBe("0");
+    // a digit takes the place of what is selected
+    expect(nextTexts(at("28,6", 0, 4), "mm")).toEqual([..."0123456789", "29.6", "27.6", "28.7", "28.5"]);
+    expect(nextTexts(at("1 1/8 in", 0), "mm")).toContain("41 1/8 in");
+  });
+  test("is each text once, never the one that stands there nor none at all", () => {
+    for (const field of [at("9"), at(""), at("11", 1), at("100 mm", 2, 3)]) {
+      const texts = nextTexts(field, "mm");
+      expect(new Set(texts).size).toBe(texts.length);
+      expect(texts).not.toContain(field.value);
+      expect(texts).not.toContain("");
+      expect(texts.length).toBeLessThanOrEqual(32);
+    }
+  });
+  test("is drawn for these edits, this revision and this look alone", () => {
+    const leaves = [{ page: { name: "front" }, points: new Float32Array() }] as unknown as Leaf[];
+    const others = [{ key: "tyre.width", typed: "44" }], now = { key: "hub.over_locknut", typed: "101" };
+    const f = { id: 1, question: "", key: now.key, edits: others, look: "front 0", drawn: new Map([["101", { revision: 3, leaves }]]) };
+    expect(foreseen(f, [...others, now], 3, "front 0")).toBe(leaves);
+    expect(foreseen(f, [...others, { ...now, typed: "102" }], 3, "front 0")).toBeNull();
+    expect(foreseen(f, [...others, now], 4, "front 0")).toBeNull();
+    expect(foreseen(f, [...others, now], 3, "side 0")).toBeNull();
+    expect(foreseen(f, [now], 3, "front 0")).toBeNull();
+    expect(foreseen(f, [{ key: "tyre.width", typed: "45" }, now], 3, "front 0")).toBeNull();
+    expect(foreseen(f, [...others, { key: "wishes.clearance", typed: "101" }], 3, "front 0")).toBeNull();
+    expect(foreseen(null, [now], 3, "front 0")).toBeNull();
+  });
+  test("stands where an edit is tried: last, after what waits to be saved", () => {
+    const meantOne = meant(emptyQueue, 3, [{ key: "tyre.width", typed: "44" }]).queue;
+    const q = tried(meantOne, [{ key: "hub.over_locknut", typed: "10" }]).queue;
+    for (const typed of ["100", "101"])
+      expect(tried(q, [{ key: "hub.over_locknut", typed }]).send).toEqual([{ key: "tyre.width", typed: "44" }, { key: "hub.over_locknut", typed }]);
+  });
+});
+
 describe("a view frame", () => {
   const page = { width: 100, height: 50, name: "front", groups: [{ name: "outline", label: "fork", items: [path] }] };
   const points = [0, 0, 10, 0, 1, 1, 2, 1, 2, 2.0004];
@@ -42,11 +85,19 @@ describe("a view frame", () => {
     expect(isAhead(ahead)).toBe(true);
     expect(ahead.leaves.map((l) => Array.from(l.points))).toEqual([points, points].map((p) => p.map(Math.fround)));
     const rest = frame({ reply: 7, pages: undefined }, []);
-    const view = decodeFrame(rest, ahead);
+    const view = decodeFrame(rest, [ahead]);
     expect(isAhead(view)).toBe(false);
     expect(view.leaves).toBe(ahead.leaves);
-    expect(() => decodeFrame(rest, { ...ahead, reply: 6 })).toThrow(/none went ahead/);
+    expect(() => decodeFrame(rest, [{ ...ahead, reply: 6 }])).toThrow(/none went ahead/);
     expect(() => decodeFrame(rest)).toThrow(/none went ahead/);
+    // of several keys, each its own
+    expect((decodeFrame(rest, [{ ...ahead, reply: 6, leaves: [] }, ahead, { ...ahead, reply: 8, leaves: [] }]) as View).leaves).toBe(ahead.leaves);
+  });
+  test("is told from one that goes ahead and from what is only foreseen", () => {
+    const guess = decodeFrame(frame({ pages: [page], reply: 7, typed: "101", revision: 3 }, points, ["reply", "pages", "typed", "revision"]));
+    expect(isForeseen(guess)).toBe(true);
+    expect(isAhead(guess)).toBe(false);
+    expect(isForeseen(decodeFrame(frame({ pages: [page] }, points)))).toBe(false);
   });
 
   test("gives header and points back, whatever the header's length", () => {
@@ -191,12 +242,12 @@ describe("numbers", () => {
     expect(shown(-0.04, 1)).toBe("0.0");
   });
   test("step on as they were typed", () => {
-    expect(stepped("100", 100, 1, "mm")).toBe("101");
-    expect(stepped("28,6", 28.6, 0.1, "mm")).toBe("28.7");
-    expect(stepped("1 1/8 in", 28.575, 1, "mm")).toBe("1 1/8 in + 1 mm");
-    expect(stepped("1 1/8 in + 1 mm", 29.575, -0.1, "mm")).toBe("1 1/8 in + 0.9 mm");
-    expect(stepped("1 1/8 in + 1 mm", 29.575, -1, "mm")).toBe("1 1/8 in");
-    expect(stepped("71°30'", 71.5, -1, "°")).toBe("71°30' - 1 deg");
+    expect(stepped("100", 1, "mm")).toBe("101");
+    expect(stepped("28,6", 0.1, "mm")).toBe("28.7");
+    expect(stepped("1 1/8 in", 1, "mm")).toBe("1 1/8 in + 1 mm");
+    expect(stepped("1 1/8 in + 1 mm", -0.1, "mm")).toBe("1 1/8 in + 0.9 mm");
+    expect(stepped("1 1/8 in + 1 mm", -1, "mm")).toBe("1 1/8 in");
+    expect(stepped("71°30'", -1, "°")).toBe("71°30' - 1 deg");
   });
 });
 

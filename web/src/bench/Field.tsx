@@ -11,6 +11,7 @@ import { Problems } from "../parts/Problems";
 import { useOther } from "../parts/useOther";
 import { Rows } from "./Rows";
 import { useDraft } from "./useDraft";
+import { useForesight } from "./useForesight";
 
 type Props = { row: Row; autoFocus?: boolean; onDone?: () => void };
 
@@ -54,6 +55,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
   const refused = usePage((p) => !!p.refused[row.key]);
   const other = useOther(text, row.form === "share" ? "length" : row.form);
   const [asked, setAsked] = useState(false);
+  const ask = useForesight(here, row, text);
   const long = row.form === "list" || (row.form === "text" && row.most > 100);
 
   const onKey = (e: KeyboardEvent) => {
@@ -65,7 +67,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
       onDone?.();
     } else if ((e.key === "ArrowUp" || e.key === "ArrowDown") && field?.value != null && row.form !== "text") {
       const by = (e.key === "ArrowUp" ? 1 : -1) * (e.shiftKey ? 0.1 : 1);
-      type(stepped(text, field.value, by, unitOf(row.form)));
+      type(stepped(text, by, unitOf(row.form)));
     } else {
       return;
     }
@@ -73,7 +75,7 @@ function Typed({ row, autoFocus, onDone }: Props) {
     e.stopPropagation();
   };
   const common = {
-    id, ref: here, value: text, onKeyDown: onKey, onBlur: keep, spellCheck: false, autoComplete: "off",
+    id, ref: here, value: text, onKeyDown: onKey, onBlur: keep, onSelect: ask, spellCheck: false, autoComplete: "off",
     onChange: (e: { target: { value: string } }) => type(e.target.value),
     "aria-invalid": problems.length > 0 || undefined,
     "aria-describedby": `${id}m ${id}p`,

@@ -1,10 +1,11 @@
 // A list of the job as a small table: stations of a blade, a tyre's half profile. A block of cells can be pasted
 // from a spreadsheet; the outline is drawn as one types.
 import { useMemo, useState, type ClipboardEvent, type KeyboardEvent } from "react";
-import { forget, openPanel, saveEdits, tryEdits } from "../link/actions";
+import { foresee, forget, openPanel, saveEdits, tryEdits } from "../link/actions";
 import { typedNow, usePage } from "../link/store";
 import type { Row } from "../contract/types";
 import { kColumns, laidOver, listText, pasted, rowsOf, type Cells } from "../job/lists";
+import { nextTexts, type Typing } from "../job/foresight";
 import { bladeOutline, tyreOutline } from "../job/picture";
 import { label } from "../job/tags";
 import { Press } from "../parts/Press";
@@ -27,6 +28,8 @@ export function Rows({ row }: { row: Row }) {
     setDraft(next);
     tryEdits([{ key, typed: listText(next, columns) }]);
   };
+  const ask = (cell: Typing, i: number, j: number) =>
+    foresee(key, nextTexts(cell, "mm").map((t) => listText(laidOver(draft ?? there, columns, i, j, [[t]]), columns)));
   const keep = () => {
     if (!draft) return;
     const text = listText(draft, columns);
@@ -72,7 +75,7 @@ export function Rows({ row }: { row: Row }) {
                 <td key={c}>
                   <input type="text" ref={i === 0 && j === 0 ? here : undefined} value={r[c] ?? ""} data-cell={`${i}-${j}`} aria-label={`${label(c)}, row ${i + 1}`}
                     onChange={(e) => change(laidOver(draft ?? there, columns, i, j, [[e.target.value]]))}
-                    onPaste={(e) => onPaste(e, i, j)} onKeyDown={(e) => onKey(e, i, j)} spellCheck={false} />
+                    onSelect={(e) => ask(e.currentTarget, i, j)} onPaste={(e) => onPaste(e, i, j)} onKeyDown={(e) => onKey(e, i, j)} spellCheck={false} />
                 </td>
               ))}
             </tr>

@@ -1875,7 +1875,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** WebSocket. Up: {do: try|set|show|undo|redo, id?, base?, edits?, show?, at?, over?} as text. Down: view frames as binary; {event: changed|step|log} as text (docs/serve.md) */
+        /** WebSocket. Up: {do: try|set|show|undo|redo|foresee, id?, base?, edits?, show?, at?, over?, ahead?, foreseen?, key?, typed?} as text. Down: view frames as binary; {event: changed|step|log} as text (docs/serve.md) */
         get: {
             parameters: {
                 query: {
@@ -2067,7 +2067,7 @@ export interface components {
             };
             verdicts: components["schemas"]["Verdict"][];
             notes: components["schemas"]["Note"][];
-            /** @description one for each view that was asked for; none without a fork; left out of a live answer whose pages went ahead */
+            /** @description one for each view that was asked for; none without a fork; left out of a live answer whose pages went ahead or were foreseen */
             pages?: components["schemas"]["Page"][];
             milliseconds: {
                 solve: number;
@@ -2078,6 +2078,15 @@ export interface components {
         /** @description of a page frame, which a live message with "ahead": true has before its view frame: laid out as that one */
         Ahead: {
             reply: number;
+            pages: components["schemas"]["Page"][];
+        };
+        /** @description of a page frame that answers "foresee": what would be drawn if this were typed */
+        Foreseen: {
+            reply: number;
+            /** @description one of the message's */
+            typed: string;
+            /** @description the newest when it was drawn */
+            revision: number;
             pages: components["schemas"]["Page"][];
         };
         /** @enum {unknown} */

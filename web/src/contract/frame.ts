@@ -1,29 +1,33 @@
 // Frames as they come over the wire: header length, JSON header, padding, points. A view frame has everything; a
-// page frame goes ahead of one and has its pages alone.
-import type { Ahead, AreaItem, Header, Item, PathItem, Sheet } from "./types";
+// page frame goes ahead of one, or was foreseen, and has its pages alone.
+import type { Ahead, AreaItem, Foreseen, Header, Item, PathItem, Sheet } from "./types";
 
 /** A page and the points of its items, x and y by turns. */
 export type Leaf = { page: Sheet; points: Float32Array };
 /** Its leaves are the views that were asked for, none without a fork. */
 export type View = Omit<Header, "pages"> & { leaves: Leaf[] };
 export type LeavesAhead = { reply: number; leaves: Leaf[] };
+export type LeavesForeseen = Omit<Foreseen, "pages"> & { leaves: Leaf[] };
+export type Frame = View | LeavesAhead | LeavesForeseen;
 
-export const isAhead = (frame: View | LeavesAhead): frame is LeavesAhead => !("revision" in frame);
+export const isForeseen = (frame: Frame): frame is LeavesForeseen => "typed" in frame;
+export const isAhead = (frame: Frame): frame is LeavesAhead => !("revision" in frame);
 
 /**
  * Takes a frame apart.
- *   in     ahead  the last pages that went ahead: the view with their number comes without any
+ *   in     ahead  pages that are there already: a view with their number may come without any
  *   fails  Error: the bytes are no frame, hold fewer points than the header counts, or lack their pages
  */
-export function decodeFrame(bytes: ArrayBuffer, ahead: LeavesAhead | null = null): View | LeavesAhead {
+export function decodeFrame(bytes: ArrayBuffer, ahead: LeavesAhead[] = []): Frame {
   if (bytes.byteLength < 4) throw new Error("a frame has at least four bytes");
   const length = new DataView(bytes).getUint32(0, true);
   const start = Math.ceil((4 + length) / 4) * 4;
   if (4 + length > bytes.byteLength) throw new Error(`a header of ${length} bytes is longer than its frame`);
-  const { pages, ...header } = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header | Ahead;
-  if (pages) return { ...header, leaves: leavesOf(pages, bytes, start) } as View | LeavesAhead;
-  if (header.reply === undefined || ahead?.reply !== header.reply) throw new Error("a view has no pages, and none went ahead of it");
-  return { ...(header as Omit<Header, "pages">), leaves: ahead.leaves };
+  const { pages, ...header } = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length))) as Header | Ahead | Foreseen;
+  if (pages) return { ...header, leaves: leavesOf(pages, bytes, start) } as Frame;
+  const there = ahead.find((a) => a.reply === header.reply);
+  if (!there) throw new Error("a view has no pages, and none went ahead of it");
+  return { ...(header as Omit<Header, "pages">), leaves: there.leaves };
 }
 
 function leavesOf(pages: Sheet[], bytes: ArrayBuffer, start: number): Leaf[] {

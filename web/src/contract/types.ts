@@ -23,6 +23,7 @@ export type Group = S["Group"];
 export type Sheet = S["Page"];
 export type Header = S["Header"];
 export type Ahead = S["Ahead"];
+export type Foreseen = S["Foreseen"];
 export type Show = S["Show"];
 export type JobLine = S["JobLine"];
 export type Job = S["Job"];

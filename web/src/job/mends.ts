@@ -12,7 +12,7 @@ function wishNamed(words: string): string | undefined {
 
 function moved(fields: Fields, key: string, by: number): Edit | null {
   const f = fields[key];
-  return f && f.value !== null ? { key, typed: stepped(f.typed, f.value, by, "mm") } : null;
+  return f && f.value !== null ? { key, typed: stepped(f.typed, by, "mm") } : null;
 }
 
 /** "It fits with 7.3 mm less axle-to-crown, or with blades 7.3 mm longer." */

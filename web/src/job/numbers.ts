@@ -39,9 +39,9 @@ export function plainNumber(text: string): boolean {
  * What was typed, moved on by a step. A number by itself stays one; anything else becomes a sum, so that
  * "1 1/8 in" stays readable as what it was.
  */
-export function stepped(typed: string, value: number, step: number, unit: string): string {
+export function stepped(typed: string, step: number, unit: string): string {
   const text = typed.trim();
-  if (plainNumber(text)) return typedNumber(value + step);
+  if (plainNumber(text)) return typedNumber(Number(text.replace("−", "-").replace(",", ".")) + step);
   const sum = /^(.*\S) ([+−-]) ([\d.]+) (mm|deg|kg|N)$/.exec(text);
   const before = sum ? Number(sum[3]) * (sum[2] === "+" ? 1 : -1) : 0;
   const all = Number((before + step).toFixed(3));

@@ -1,7 +1,8 @@
 // Everything that can be done on the page. Components call these; the keyboard and the command search too.
-import { decodeFrame, isAhead, type LeavesAhead, type View } from "../contract/frame";
+import { decodeFrame, isAhead, isForeseen, type LeavesAhead, type View } from "../contract/frame";
 import type { Edit } from "../contract/types";
 import { again, answered, dropped, emptyQueue, meant, tried, type Sent } from "../job/edits";
+import { foreseen, type Foresight } from "../job/foresight";
 import { tagOf } from "../job/tags";
 import * as rest from "./rest";
 import { openLine, type Line } from "./socket";
@@ -9,7 +10,8 @@ import { get, partner, set, type Looking, type Over, type Panel, type Stage } fr
 
 const kFlash = 500; // ms that the place before a jump stays in sight
 let line: Line | null = null;
-let ahead: LeavesAhead | null = null; // the last pages that came before their view
+let ahead: LeavesAhead[] = []; // pages that came before their view, in the order of their keys
+let foresight: Foresight | null = null;
 
 /** Two views side by side need a wide glass. */
 const wideGlass = () => window.matchMedia("(min-width: 1000px)").matches;
@@ -42,23 +44,36 @@ function jumped(before: View, after: View): boolean {
   return before.leaves[0]?.page.name === after.leaves[0]?.page.name && (far("splay_left", 1.5) || far("lower_trim_left", 15));
 }
 
+/** What a drawing depends on beside the job. */
+function lookNow(): string {
+  return `${shows()} ${get().at}`;
+}
+
 /** The drawing changes at once; numbers and verdicts follow with the view. */
 function goAhead(pages: LeavesAhead): void {
-  ahead = pages;
+  ahead.push(pages);
+  ahead.sort((a, b) => a.reply - b.reply);
   const { drawn, queue } = get();
-  if (drawn && pages.reply >= queue.seen) set({ drawn: { ...drawn, leaves: pages.leaves } });
+  if (drawn && ahead.at(-1) === pages && pages.reply >= queue.seen) set({ drawn: { ...drawn, leaves: pages.leaves } });
 }
 
 function takeIn(bytes: ArrayBuffer): void {
   const view = decodeFrame(bytes, ahead);
+  if (isForeseen(view)) {
+    if (view.reply === foresight?.id) foresight.drawn.set(view.typed, view);
+    return;
+  }
   if (isAhead(view)) return goAhead(view);
+  const { reply } = view;
+  if (reply !== undefined) ahead = ahead.filter((a) => a.reply > reply);
+  const later = ahead.at(-1)?.leaves; // of a key typed since: the drawing does not go back to this one
   const before = get();
   const sent = before.queue.unsaved.find((s) => s.id === view.reply);
   const { queue, fresh } = answered(before.queue, view.reply);
   set({ queue });
   if (sent) settle(sent, view);
   if (!fresh) return;
-  const drawn = view.solved ? view : before.drawn;
+  const drawn = view.solved ? { ...view, leaves: later ?? view.leaves } : before.drawn;
   if (view.solved && before.view?.solved && jumped(before.view, view)) {
     const flash = before.view;
     set({ flash });
@@ -117,7 +132,8 @@ export async function start(): Promise<void> {
 
 export async function openJob(id: string): Promise<void> {
   line?.close();
-  ahead = null;
+  ahead = [];
+  foresight = null;
   set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, ticks: {}, cards: [], pointed: null });
   const job = await rest.oneJob(id);
   localStorage.setItem("halfround.job", id);
@@ -129,6 +145,7 @@ export async function openJob(id: string): Promise<void> {
       if (e.event === "step") void refreshTicks();
     },
     up: () => {
+      foresight = null; // its answers went with the old line
       set({ online: true });
       for (const s of again(get().queue)) line?.send(message("set", s.id, { base: s.base, edits: s.edits }));
       redraw();
@@ -147,8 +164,25 @@ export function redraw(): void {
 
 export function tryEdits(edits: Edit[]): void {
   const step = tried(get().queue, edits);
-  line?.send(message("try", step.id, { base: get().view?.revision ?? 0, edits: step.send })); // before the page draws itself anew
+  const base = get().view?.revision ?? 0;
+  const leaves = foreseen(foresight, step.send, base, lookNow());
+  const more = { base, edits: step.send };
+  if (!leaves) line?.send(message("try", step.id, more)); // before the page draws itself anew
   set({ queue: step.queue });
+  if (!leaves) return;
+  goAhead({ reply: step.id, leaves });
+  line?.sendAfterPaint(message("try", step.id, { ...more, foreseen: base }));
+}
+
+/** Has drawn what may stand in a field after the next key. What lies over the drawing can't be foreseen. */
+export function foresee(key: string, typed: string[]): void {
+  const { queue, over, view } = get();
+  if (!view || over.length > 0 || typed.length === 0) return;
+  const edits = tried(queue, [{ key, typed: typed[0]! }]).send.slice(0, -1);
+  const question = JSON.stringify([view.revision, lookNow(), edits, key, typed]);
+  if (question === foresight?.question) return;
+  foresight = { id: nextId(), question, key, edits, look: lookNow(), drawn: new Map() };
+  line?.sendAfterPaint(message("foresee", foresight.id, { key, typed, edits }));
 }
 
 export function saveEdits(edits: Edit[]): void {

@@ -1,13 +1,22 @@
 // The live line to the server: comes back by itself after it broke. It carries; what to send is not its affair.
 import { tokenQuery } from "./rest";
 
-export type Line = { send: (message: unknown) => boolean; close: () => void };
+export type Line = {
+  send: (message: unknown) => boolean;
+  /** As soon as the frame that is being drawn is on the screen: the server's work would take the processor from it. */
+  sendAfterPaint: (message: unknown) => void;
+  close: () => void;
+};
 export type Hearing = {
   frame: (bytes: ArrayBuffer) => void;
   event: (event: { event: string; [more: string]: unknown }) => void;
   up: () => void;
   down: () => void;
 };
+
+function afterPaint(then: () => void): void {
+  requestAnimationFrame(() => window.setTimeout(then)); // a task of its own, behind the frame
+}
 
 const kFirstWait = 300, kLongestWait = 5000; // ms before the line is tried again
 
@@ -16,6 +25,7 @@ export function openLine(job: string, hearing: Hearing): Line {
   let wait = kFirstWait;
   let ended = false;
   let timer = 0;
+  let later: unknown[] = [];
 
   const open = () => {
     const scheme = location.protocol === "https:" ? "wss" : "ws";
@@ -39,11 +49,23 @@ export function openLine(job: string, hearing: Hearing): Line {
   };
   open();
 
+  const send = (message: unknown) => {
+    if (socket?.readyState !== WebSocket.OPEN) return false;
+    socket.send(JSON.stringify(message));
+    return true;
+  };
+  const sendLater = () => {
+    const all = later;
+    later = [];
+    all.forEach(send);
+  };
   return {
     send(message) {
-      if (socket?.readyState !== WebSocket.OPEN) return false;
-      socket.send(JSON.stringify(message));
-      return true;
+      sendLater(); // in their order
+      return send(message);
+    },
+    sendAfterPaint(message) {
+      if (later.push(message) === 1) afterPaint(sendLater);
     },
     close() {
       ended = true;

@@ -2,8 +2,9 @@
 // its dimension line with the hand.
 import { useRef, type KeyboardEvent, type PointerEvent, type ReactNode } from "react";
 import type { TextItem } from "../contract/types";
-import { forget, saveEdits, tryEdits } from "../link/actions";
+import { foresee, forget, saveEdits, tryEdits } from "../link/actions";
 import { get, typedNow } from "../link/store";
+import { nextSteps } from "../job/foresight";
 import { stepped, unitOf } from "../job/numbers";
 import { label } from "../job/tags";
 
@@ -12,18 +13,23 @@ const kGrip = 4; // px before a press becomes a pull
 
 type Props = { item: TextItem; scale: number; plain: ReactNode; onOpen: (item: TextItem) => void };
 
-function nextTyped(key: string, by: number): string | null {
+/** What stands there now, where arrows can step it. */
+function standing(key: string): { typed: string; unit: string } | null {
   const p = get();
   const field = p.view?.fields[key];
   if (!field || field.value === null) return null;
-  const typed = p.queue.trying.find((e) => e.key === key)?.typed ?? typedNow(p, key);
-  return stepped(typed, field.value, by, unitOf(field.form));
+  return { typed: p.queue.trying.find((e) => e.key === key)?.typed ?? typedNow(p, key), unit: unitOf(field.form) };
+}
+
+function foreseeSteps(key: string): void {
+  const now = standing(key);
+  if (now) foresee(key, nextSteps(now.typed, now.unit));
 }
 
 export function Dimension({ item, scale, plain, onOpen }: Props) {
   const key = item.key!;
   const timer = useRef(0);
-  const pull = useRef<{ x: number; y: number; typed: string; value: number; moved: boolean } | null>(null);
+  const pull = useRef<{ x: number; y: number; typed: string; moved: boolean } | null>(null);
 
   const save = () => {
     window.clearTimeout(timer.current);
@@ -35,9 +41,10 @@ export function Dimension({ item, scale, plain, onOpen }: Props) {
     const up = e.key === "ArrowUp" || e.key === "ArrowRight";
     const down = e.key === "ArrowDown" || e.key === "ArrowLeft";
     if (up || down) {
-      const typed = nextTyped(key, (up ? 1 : -1) * (e.shiftKey ? 0.1 : 1));
-      if (typed !== null) {
-        tryEdits([{ key, typed }]);
+      const now = standing(key);
+      if (now) {
+        tryEdits([{ key, typed: stepped(now.typed, (up ? 1 : -1) * (e.shiftKey ? 0.1 : 1), now.unit) }]);
+        foreseeSteps(key);
         window.clearTimeout(timer.current);
         timer.current = window.setTimeout(save, kRest);
       }
@@ -58,7 +65,7 @@ export function Dimension({ item, scale, plain, onOpen }: Props) {
     const field = get().view?.fields[key];
     if (!field || field.value === null) return;
     e.currentTarget.setPointerCapture(e.pointerId);
-    pull.current = { x: e.clientX, y: e.clientY, typed: field.typed, value: field.value, moved: false };
+    pull.current = { x: e.clientX, y: e.clientY, typed: field.typed, moved: false };
   };
   const onMove = (e: PointerEvent) => {
     const p = pull.current;
@@ -69,7 +76,7 @@ export function Dimension({ item, scale, plain, onOpen }: Props) {
     const along = (dx * Math.cos(item.r) + dy * Math.sin(item.r)) / scale;
     const step = e.shiftKey ? 0.1 : 0.5;
     const by = Math.round(along / step) * step;
-    tryEdits([{ key, typed: stepped(p.typed, p.value, by, unitOf(get().view?.fields[key]?.form ?? "length")) }]);
+    tryEdits([{ key, typed: stepped(p.typed, by, unitOf(get().view?.fields[key]?.form ?? "length")) }]);
   };
   const onUp = () => {
     const p = pull.current;
@@ -86,6 +93,7 @@ export function Dimension({ item, scale, plain, onOpen }: Props) {
       data-key={key}
       aria-label={`${label(key)} ${item.s}. Enter types over it; arrows step it by 1, with shift by 0.1.`}
       onKeyDown={onKey}
+      onFocus={() => foreseeSteps(key)}
       onBlur={save}
       onPointerDown={onDown}
       onPointerMove={onMove}
