@@ -1,7 +1,7 @@
 // The page at the machine: table, bench, slip and the order of work; panels over them when asked for.
 import { lazy, Suspense, useEffect, useState } from "react";
 import { Bench } from "./bench/Bench";
-import { openPanel, redo, start, undo, walkTo } from "./link/actions";
+import { openPanel, redo, undo, walkTo } from "./link/actions";
 import { get, kStages, set, usePage, usePicked } from "./link/store";
 import { Find } from "./panels/Find";
 import { Head } from "./panels/Head";
@@ -35,11 +35,14 @@ function onKey(e: KeyboardEvent): void {
   e.preventDefault();
 }
 
-export default function App() {
+type Props = { begun: Promise<void> };
+
+/** in  begun  what came of asking for the book; asked before anything is drawn */
+export default function App({ begun }: Props) {
   const { panel, looking, tag, small } = usePicked("panel", "looking", "tag", "small");
   const [wrong, setWrong] = useState("");
   useEffect(() => {
-    start().catch((e: Error) => setWrong(e.message));
+    begun.catch((e: Error) => setWrong(e.message));
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);
   }, []);

@@ -2,7 +2,9 @@
 import { createRoot } from "react-dom/client";
 import { lazy, Suspense } from "react";
 import App from "./App";
+import { start } from "./link/actions";
 import { useToken } from "./link/rest";
+import { usePage } from "./link/store";
 import "./look/look.css";
 import "./look/table.css";
 import "./look/bench.css";
@@ -23,5 +25,27 @@ function atThePhone(): boolean {
   return true;
 }
 
-const page = atThePhone() ? <Suspense fallback={null}><Phone /></Suspense> : <App />;
-createRoot(document.getElementById("page")!).render(page);
+/** There is a fork to draw. */
+function drawable(): Promise<void> {
+  return new Promise((done) => {
+    const stop = usePage.subscribe((p) => {
+      if (!p.drawn) return;
+      stop();
+      done();
+    });
+  });
+}
+
+const kPatience = 400; // ms
+
+/** The page drawn once with its fork costs less than an empty one and then the whole. */
+function openTable(): void {
+  const begun = start();
+  const patience = new Promise((done) => window.setTimeout(done, kPatience));
+  const render = () => root.render(<App begun={begun} />);
+  Promise.race([begun.then(drawable), patience]).then(render, render); // or says what went wrong
+}
+
+const root = createRoot(document.getElementById("page")!);
+if (atThePhone()) root.render(<Suspense fallback={null}><Phone /></Suspense>);
+else openTable();
