@@ -15,8 +15,7 @@ namespace {
 
 constexpr std::uint64_t kLightDraws = 2'000;  // chances to a few percent, in a tenth of the time
 constexpr std::size_t kRemembered = 6;        // an answer with all its studies is some hundred kilobytes
-
-constexpr std::size_t kForeseen = 32;  // one without its studies a tenth of that
+constexpr std::size_t kForeseen = 32;         // one without its studies a tenth of that
 
 double since(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();

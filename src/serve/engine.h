@@ -42,9 +42,9 @@ class Engine {
 
   /// Told as soon as the fork is laid out and mitred, on the same thread; false: nobody wants its studies.
   using LaidOut = std::function<bool(const Worked& worked)>;
-  /// out  null only where `laid_out` said false
+  /// out  null only where `told` said false
   [[nodiscard]] std::shared_ptr<const Worked> work(const std::string& text, bool light,
-                                                   const LaidOut& laid_out = {});
+                                                   const LaidOut& told = {});
   /// What may be asked for next, laid out and mitred: told to `drawn`, then kept a while, so that work() has
   /// only its studies to do.
   void foresee(const std::string& text, const std::function<void(const Worked& worked)>& drawn);

@@ -84,22 +84,23 @@ expect(!questions.includes("hub ?") && !questions.includes("tyre ?") && question
 
 // typed by hand, the drawing comes with the key, and is the one that comes to who pastes the same
 const hub = page.getByRole("region", { name: "Fields of hub" }).getByRole("textbox", { name: /^over locknut\b/ });
-const outline = () => page.evaluate(() => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join());
+await page.evaluate(() => (globalThis.outline = () => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join()));
+const outline = () => page.evaluate(() => globalThis.outline());
 await page.locator(".tag", { has: page.locator(".tag-name", { hasText: /^hub/ }) }).click();
 await hub.fill("10");
 await page.waitForTimeout(1500); // time enough to foresee
 const stood = await outline();
 const withTheKey = page.evaluate(() => new Promise((done) => globalThis.addEventListener("input", () => // behind the page's own
-  done([...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join()), { once: true })));
+  done(globalThis.outline()), { once: true })));
 await hub.press("4");
 const foreseen = await withTheKey;
 expect(foreseen !== stood, "the drawing changes with the key itself");
 await page.waitForTimeout(500);
 expect((await outline()) === foreseen && (await page.locator(".state b").innerText()) === "trying", "its numbers leave it as it is");
 await hub.fill("110");
-await page.waitForFunction((was) => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join() !== was, foreseen, { timeout: 10000 });
+await page.waitForFunction((was) => globalThis.outline() !== was, foreseen, { timeout: 10000 });
 await hub.fill("104");
-await page.waitForFunction((wanted) => [...document.querySelectorAll(".group-outline path")].map((p) => p.getAttribute("d")).join() === wanted, foreseen, { timeout: 10000 });
+await page.waitForFunction((wanted) => globalThis.outline() === wanted, foreseen, { timeout: 10000 });
 expect(true, "it is what comes to who pastes the same");
 await hub.press("Escape");
 

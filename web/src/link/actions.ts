@@ -179,9 +179,10 @@ export function foresee(key: string, typed: string[]): void {
   const { queue, over, view } = get();
   if (!view || over.length > 0 || typed.length === 0) return;
   const edits = tried(queue, [{ key, typed: typed[0]! }]).send.slice(0, -1);
-  const question = JSON.stringify([view.revision, lookNow(), edits, key, typed]);
+  const look = lookNow();
+  const question = JSON.stringify([view.revision, look, edits, key, typed]);
   if (question === foresight?.question) return;
-  foresight = { id: nextId(), question, key, edits, look: lookNow(), drawn: new Map() };
+  foresight = { id: nextId(), question, key, edits, look, drawn: new Map() };
   line?.sendAfterPaint(message("foresee", foresight.id, { key, typed, edits }));
 }
 
