@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "base/plain.h"
 #include "base/quantity.h"
 #include "job/table_reader.h"
 #include "job/text_door.h"
@@ -79,7 +80,7 @@ std::optional<double> number(const std::string& text, const std::string& key, Ki
   const double v = kind == Kind::angle ? base::to_deg(q->value) : q->value;
   if (v >= least && v <= most) return q->value;
   const char* unit = kind == Kind::angle ? "deg" : "mm";
-  problems.push_back({"out-of-range", where, fmt::format("Found {:g} {}.", v, unit),
+  problems.push_back({"out-of-range", where, base::plainly("Found {} {}.", v, unit),
                       fmt::format("Give {} to {} {}.", least, most, unit)});
   return std::nullopt;
 }
@@ -100,7 +101,8 @@ Result<std::pair<std::string, bike::End>> end_of(std::string_view words) {
 
 Result<FitUpReport, Problems> read_fit_up(std::string_view text, const std::string& file) {
   if (auto problem = stopped_at_door(text, file)) {
-    if (problem->code == "job-empty") problem->fits = "Give the end and what you read at which clock angles: see docs/fit-up.md.";
+    if (problem->code == "job-empty")
+      problem->fits = "Give the end and what you read at which clock angles: see docs/fit-up.md.";
     return tl::unexpected(Problems{std::move(*problem)});
   }
   Problems problems;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <utility>
 
 #include "job/replan_weigh.h"
@@ -27,12 +28,19 @@ class Planner {
   Result<Side> with_trim(bool left, bool keep_splay);
   Result<Side> taking(bool left, Mover mover);
   void as_planned(const std::string& what);
+  [[nodiscard]] std::optional<Side> like(const Side& side, bool left) const;
+  [[nodiscard]] double gape(bool left, const Side& side) const;
+  [[nodiscard]] std::string moved_by(bool left, const Side& side) const;
   void matched(bool left);
   void each_as_it_is();
   void stands_as_cut();
   void slid();
   void vertical(const Side& left, const Side& right, const std::string& what, bool two_sided);
-  void take(Side left, Side right, double drop, std::string title);
+  using Title = std::function<std::string(const Side&)>;  ///< of the left side as it is written
+  void take(Side left, Side right, double drop, const Title& title);
+  [[nodiscard]] double length_of(const layout::Intent& intent) const;
+  [[nodiscard]] bool in_steps(Side& left, Side& right);
+  [[nodiscard]] std::optional<Side> deeper(bool left, Mover mover, double& by);
   void lean_for_offset(const Side& side, const std::string& what);
   [[nodiscard]] double drop_for(double axle_to_crown, double offset) const;
 
@@ -49,8 +57,54 @@ double Planner::drop_for(double axle_to_crown, double offset) const {
              : axle_to_crown;
 }
 
+/// Axle-to-crown as the job measures it, mm.
+double Planner::length_of(const layout::Intent& intent) const {
+  return job_.steering.axle_to_crown_is == AxleToCrown::straight ? std::hypot(intent.drop, intent.offset)
+                                                                 : intent.drop;
+}
+
+/// Rounds what is worked out to what a file can do and lays both sides out by those numbers; what was told
+/// or planned stays as it is.
+///   out  false: there is no such fork
+bool Planner::in_steps(Side& left, Side& right) {
+  const auto planned = [&](const Side& s, bool is_left) {
+    const Side& p = facts_.plan[index_of(is_left)];
+    const layout::Intent& told = facts_.facts[index_of(is_left)];
+    const std::pair<double, double> pairs[] = {
+        {s.at().splay, p.at().splay},
+        {s.at().lower_trim, p.at().lower_trim},
+        {s.at().crown_height, p.at().crown_height},
+        {layout::past_line(s.intent.crown), layout::past_line(p.intent.crown)},
+        {s.intent.lower_end.blade_from_hub, told.lower_end.blade_from_hub},
+        {s.intent.drop, told.drop},
+        {s.intent.offset, told.offset}};
+    return std::ranges::all_of(pairs, [](const auto& q) { return std::abs(q.first - q.second) < kSame; });
+  };
+  if (planned(left, true) && planned(right, false)) return true;
+  double offset = left.intent.offset, drop = left.intent.drop;
+  const layout::Intent& told = facts_.facts[0];
+  if (std::abs(offset - told.offset) > kSame || std::abs(drop - told.drop) > kSame) {
+    const double length = in_file_steps(length_of(left.intent));
+    if (std::abs(offset - told.offset) > kSame) offset = in_file_steps(offset);
+    drop = drop_for(length, offset);
+  }
+  for (const bool is_left : {true, false}) {
+    Side& side = is_left ? left : right;
+    side.intent.offset = offset, side.intent.drop = drop;
+    layout::LowerEnd& end = side.intent.lower_end;
+    const layout::LowerEnd& was = facts_.facts[index_of(is_left)].lower_end;
+    if (std::abs(end.blade_from_hub - was.blade_from_hub) > kSame)
+      end.blade_from_hub = in_file_steps(end.blade_from_hub);
+    if (std::abs(end.length - was.length) > kSame) end.length = in_file_steps(end.length);
+    auto rounded = side_rounded(side, facts_.plan[index_of(is_left)], facts_.how);
+    if (!rounded) return false;
+    side = std::move(*rounded);
+  }
+  return true;
+}
+
 /// Puts two sides together at one drop and weighs what comes of it.
-void Planner::take(Side left, Side right, double drop, std::string title) {
+void Planner::take(Side left, Side right, double drop, const Title& title) {
   for (Side* s : {&left, &right}) {
     if (std::abs(s->intent.drop - drop) < 1e-12) continue;
     layout::Intent moved = s->intent;
@@ -59,34 +113,35 @@ void Planner::take(Side left, Side right, double drop, std::string title) {
     if (!again) return;
     *s = std::move(*again);
   }
+  if (!in_steps(left, right)) return;
+  std::string words = title(left);
   Alternative way = weigher_.weigh(std::move(left), std::move(right));
-  way.title = std::move(title);
+  way.title = std::move(words);
   ways_.push_back(std::move(way));
 }
 
 /// The height that a changed blade leaves over goes into the crown height or into the axle-to-crown.
 void Planner::vertical(const Side& left, const Side& right, const std::string& what, bool two_sided) {
   const Side& plan = facts_.plan[0];
-  const double drop = left.intent.drop;
-  const double height = done_.crown_height ? done_.crown_height->value : plan.at().crown_height;
-  const double lower = drop - left.reach() - plan.at().crown_height;
-  const auto by = [](double v, const char* more, const char* less) {
-    return fmt::format("{:.1f} mm {}", std::abs(v), v > 0 ? more : less);
+  const double drop = left.intent.drop, planned = plan.at().crown_height;
+  const double height = done_.crown_height ? done_.crown_height->value : planned;
+  const auto by = [](const char* before, double v, const char* more, const char* less, const char* after) {
+    return std::abs(v) < kFileStep / 2
+               ? std::string()
+               : fmt::format("{}{:.1f} mm {}{}", before, std::abs(v), v > 0 ? more : less, after);
   };
   if (!done_.crown_height || done_.axle_to_crown) {
-    const std::string moved = std::abs(lower) < 0.005
-                                  ? std::string()
-                                  : ", the joint " + by(lower, "lower", "higher") + " on the steerer";
-    take(left, right, drop,
-         what + (done_.axle_to_crown ? ": the axle-to-crown as measured" : ": the axle-to-crown stays") +
-             moved);
+    take(left, right, drop, [&](const Side& l) {
+      return what + (done_.axle_to_crown ? ": the axle-to-crown as measured" : ": the axle-to-crown stays") +
+             by(", the joint ", l.at().crown_height - planned, "lower", "higher", " on the steerer");
+    });
   }
-  if (!done_.axle_to_crown && (!two_sided || done_.crown_height)) {
-    const double more = left.reach() + height - plan.intent.drop;
-    if (std::abs(lower) > 0.005 || done_.crown_height)
-      take(left, right, left.reach() + height,
-           what + (done_.crown_height ? ": the crown height as measured" : ": the crown height stays") +
-               ", the fork is " + by(more, "longer", "shorter"));
+  const bool moves = std::abs(drop - left.reach() - planned) > kFileStep / 2;
+  if (!done_.axle_to_crown && (!two_sided || done_.crown_height) && (moves || done_.crown_height)) {
+    take(left, right, left.reach() + height, [&](const Side& l) {
+      return what + (done_.crown_height ? ": the crown height as measured" : ": the crown height stays") +
+             by(", the fork is ", length_of(l.intent) - length_of(plan.intent), "longer", "shorter", "");
+    });
   }
 }
 
@@ -102,7 +157,7 @@ void Planner::lean_for_offset(const Side& side, const std::string& what) {
     return p ? p->crown_height - height : NAN;
   };
   double x0 = side.intent.offset, x1 = x0 + 1, f0 = miss(x0);
-  if (std::abs(f0) < 1e-3) return;
+  if (std::abs(f0) < kFileStep / 2) return;
   for (int i = 0; i < 30; ++i) {
     const double f1 = miss(x1);
     if (!std::isfinite(f1) || std::abs(f1) < 1e-9) break;
@@ -115,7 +170,7 @@ void Planner::lean_for_offset(const Side& side, const std::string& what) {
   if (!again) return;
   const Side other = *again;
   take(std::move(*again), other, moved.drop,
-       what + ": axle-to-crown and crown height stay, the offset moves");
+       [&](const Side&) { return what + ": axle-to-crown and crown height stay, the offset moves"; });
 }
 
 /// A finished blade where `mover` gives way. Brazed to its insert, it comes nearer the hub only by as much as
@@ -136,43 +191,88 @@ Result<Side> Planner::taking(bool left, Mover mover) {
   return side_at(intent, side->at().splay, side->at().lower_trim, facts_.how);
 }
 
+/// The other blade beside a finished one: the same splay and the same height; only its own steel differs.
+std::optional<Side> Planner::like(const Side& side, bool left) const {
+  const std::size_t i = index_of(left), o = index_of(!left);
+  const layout::LowerEnd &mine = facts_.facts[i].lower_end, &its = facts_.facts[o].lower_end;
+  if (!job_.right && its.diameter == mine.diameter && its.length == mine.length && its.bore == mine.bore)
+    return side;
+  layout::Intent intent = facts_.facts[o];
+  intent.drop = side.intent.drop;
+  intent.lower_end.blade_from_hub = side.intent.lower_end.blade_from_hub;
+  intent.lower_end.length += side.intent.lower_end.length - mine.length;
+  intent.wishes = {layout::Wished{layout::Wish::splay, side.at().splay},
+                   layout::Wished{layout::Wish::crown_height, side.at().crown_height}};
+  const auto fork = layout::lay_out(intent);
+  if (!fork) return std::nullopt;
+  auto match = side_at(intent, side.at().splay, fork->left.lower_trim, facts_.how);
+  if (!match) return std::nullopt;
+  return std::move(*match);
+}
+
+/// A finished blade whose upper cut gapes in its new place, cut again by the new template: so much deeper
+/// that the new cut lies in steel all round.
+///   out  by  of its length, mm
+std::optional<Side> Planner::deeper(bool left, Mover mover, double& by) {
+  const std::size_t i = index_of(left);
+  const Side &plan = facts_.plan[i], &held = *facts_.held[i];
+  const double gone = plan.at().s_top - held.at().s_top, trim = held.at().lower_trim;
+  auto first = taking(left, mover);
+  if (!first || blade(left).joined) return std::nullopt;
+  Side side = std::move(*first);
+  by = 0;
+  for (int n = 0; n < 8; ++n) {
+    const double missing = steel_missing(plan, side, bike::End::end, gone);
+    if (missing < kFileStep / 2) return side;
+    by = std::ceil((by + missing) / kFileStep - 0.01) * kFileStep;
+    auto next = side_taking(facts_.facts[i], {.length = facts_.cut[i]->length - by, .lower_trim = trim},
+                            mover, mover == Mover::splay ? side.at().splay : plan.at().splay, facts_.how);
+    if (!next) return std::nullopt;
+    side = std::move(*next);
+  }
+  return std::nullopt;
+}
+
+/// How far a finished blade's upper cut gapes in its new place, mm.
+double Planner::gape(bool left, const Side& side) const {
+  return cut_change(facts_.plan[index_of(left)], side, bike::End::end).gap;
+}
+
 /// Both blades as the finished one is.
 void Planner::matched(bool left) {
-  const std::size_t i = index_of(left), o = index_of(!left);
-  const std::string name = left ? "left" : "right", other = left ? "right" : "left";
+  const std::string name = side_name(left), other = side_name(!left);
+  const auto both = [&](const Side& side, const std::string& what) {
+    const std::optional<Side> match = like(side, left);
+    if (match) vertical(left ? side : *match, left ? *match : side, what, false);
+  };
   for (const Mover mover : {Mover::splay, Mover::blade_from_hub}) {
-    if (mover == Mover::splay && blade(left).joined && facts_.off_plan(left)) continue;
-    auto taken = taking(left, mover);
+    if (mover == Mover::splay && blade(left).joined) continue;  // what is brazed on keeps its splay
+    const auto taken = taking(left, mover);
     if (!taken) continue;
-    Side side = std::move(*taken);
-    // the other blade has the same splay and the same height; only its own steel differs
-    Side match = side;
-    if (job_.right || facts_.facts[o].lower_end.diameter != facts_.facts[i].lower_end.diameter ||
-        facts_.facts[o].lower_end.length != facts_.facts[i].lower_end.length ||
-        facts_.facts[o].lower_end.bore != facts_.facts[i].lower_end.bore) {
-      layout::Intent intent = facts_.facts[o];
-      intent.drop = side.intent.drop;
-      intent.lower_end.blade_from_hub = side.intent.lower_end.blade_from_hub;
-      intent.lower_end.length += side.intent.lower_end.length - facts_.facts[i].lower_end.length;
-      intent.wishes = {layout::Wished{layout::Wish::splay, side.at().splay},
-                       layout::Wished{layout::Wish::crown_height, side.at().crown_height}};
-      const auto fork = layout::lay_out(intent);
-      if (!fork) continue;
-      auto s = side_at(intent, side.at().splay, fork->left.lower_trim, facts_.how);
-      if (!s) continue;
-      match = std::move(*s);
+    const double gap = gape(left, *taken);
+    double by = 0;
+    if (gap > kSeats) {
+      const auto side = deeper(left, mover, by);
+      if (side && by > 0)
+        both(*side, fmt::format("{} blade cut again, {:.1f} mm deeper, the {} one like it{}", name, by, other,
+                                moved_by(left, *side)));
+      if (side && gap > kFiles) continue;  // as it is it would be scrap
     }
-    const double hub = side.intent.lower_end.blade_from_hub - facts_.facts[i].lower_end.blade_from_hub;
-    const std::string moved = mover == Mover::splay
-                                  ? "the splay follows"
-                                  : fmt::format("both stand {:.1f} mm farther {} at the hub", std::abs(hub),
-                                                hub < 0 ? "in" : "out");
-    const std::string what = fmt::format("{} blade like the {} one, {}", other, name, moved);
-    const Side& l = left ? side : match;
-    const Side& r = left ? match : side;
-    vertical(l, r, what, false);
-    if (mover == Mover::splay && !job_.right) lean_for_offset(side, what);
+    const std::string moved = moved_by(left, *taken);
+    if (mover == Mover::blade_from_hub && moved.empty()) continue;  // says what the splay says
+    both(*taken, fmt::format("{} blade like the {} one{}", other, name,
+                             mover == Mover::splay ? ", the splay follows" : moved));
+    if (mover == Mover::splay && !job_.right)
+      lean_for_offset(*taken, fmt::format("{} blade like the {} one, the splay follows", other, name));
   }
+}
+
+/// ", both stand 1.4 mm farther in at the hub"; nothing where they don't.
+std::string Planner::moved_by(bool left, const Side& side) const {
+  const double hub = in_file_steps(side.intent.lower_end.blade_from_hub) -
+                     facts_.facts[index_of(left)].lower_end.blade_from_hub;
+  if (std::abs(hub) < kFileStep / 2) return {};
+  return fmt::format(", both stand {:.1f} mm farther {} at the hub", std::abs(hub), hub < 0 ? "in" : "out");
 }
 
 /// A blade of which only the lower end is cut: its splay or its height follows.
@@ -192,15 +292,19 @@ Result<Side> Planner::with_trim(bool left, bool keep_splay) {
 void Planner::each_as_it_is() {
   for (const Mover mover : {Mover::splay, Mover::blade_from_hub}) {
     Side side[2];
-    bool moved = false;
+    bool moved = false, recut = false;
     for (const bool left : {true, false}) {
       const std::size_t i = index_of(left);
       Result<Side> s = tl::unexpected(Problem{});
-      if (facts_.cut[i] && mover == Mover::blade_from_hub && facts_.off_plan(left)) {
-        s = taking(left, mover);
-        moved = true;
-      } else if (facts_.cut[i]) {
-        s = *facts_.held[i];
+      if (facts_.cut[i]) {
+        const bool at_hub = mover == Mover::blade_from_hub && facts_.off_plan(left);
+        s = taking(left, at_hub ? mover : Mover::splay);
+        moved = moved || at_hub;
+        double by = 0;
+        if (s && gape(left, *s) > kFiles) {
+          if (auto again = deeper(left, at_hub ? mover : Mover::splay, by))
+            s = std::move(*again), recut = true;
+        }
       } else if (blade(left).lower_trim) {
         s = with_trim(left, true);
       } else {
@@ -211,8 +315,9 @@ void Planner::each_as_it_is() {
     }
     if (mover == Mover::blade_from_hub && !moved) return;
     vertical(side[0], side[1],
-             mover == Mover::splay ? "each blade as it is"
-                                   : "each blade as it is, the changed one moved at the hub",
+             recut                   ? "each blade by itself, what gapes cut again deeper"
+             : mover == Mover::splay ? "each blade as it is"
+                                     : "each blade as it is, the changed one moved at the hub",
              true);
   }
 }
@@ -241,10 +346,12 @@ void Planner::slid() {
     side[i] = std::move(*s);
   }
   const double drop = side[0].intent.drop;
-  take(std::move(side[0]), std::move(side[1]), drop,
-       planned - past > kSame
-           ? fmt::format("the crown stays, both blades stand {:.1f} mm less past it", planned - past)
-           : std::string("the crown stays, what is left to cut follows"));
+  take(std::move(side[0]), std::move(side[1]), drop, [&](const Side& l) {
+    const double less = planned - layout::past_line(l.intent.crown);
+    return less > kFileStep / 2
+               ? fmt::format("the crown stays, both blades stand {:.1f} mm less past it", less)
+               : std::string("the crown stays, what is left to cut follows");
+  });
 }
 
 void Planner::stands_as_cut() {

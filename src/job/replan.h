@@ -6,12 +6,17 @@
 #include <string>
 #include <vector>
 
+#include "base/maths.h"
 #include "base/result.h"
 #include "job/job.h"
 #include "job/stands.h"
 #include "layout/lay_out.h"
 
 namespace halfround::job {
+
+/// What a file, a square and a steel rule can do: nothing smaller is offered or written, mm and rad
+/// [common practice].
+inline constexpr double kFileStep = 0.1, kFileTurn = 0.1 * base::kPi / 180;
 
 /// Within this a mitre seats as it is, beyond the next a finished end is past filing, mm square to the joint
 /// [common practice].
@@ -64,6 +69,7 @@ struct Alternative {
   std::vector<std::string> drop;    ///< keys to take out
   std::optional<Stands> stands;     ///< only where the fork stands as it was cut
   double cost = 0;
+  double joints_apart = 0;  ///< left joint below or above the right one on the steerer, mm
   int scrapped = 0, cut_again = 0;
   layout::Intent left, right;  ///< each side's own intent, as a left one
   layout::Fork fork;
@@ -83,8 +89,9 @@ struct Replan {
 
 /// Solves the plan as written, then again with what is done.
 ///   in     job  with [done]; without it the plan stands
-///   out    a finished piece is never hidden: each way lists both blades. Kept blades have their length to
-///          1e-6 mm
+///   out    a finished piece is never hidden: each way lists both blades. What is worked out comes in steps
+///          of kFileStep, and the way is the fork of those numbers: kept blades have their length within
+///          kSeats
 ///   fails  those of layout and mitre for the plan as written; done-contradicts
 [[nodiscard]] base::Result<Replan> replan(const Job& job);
 

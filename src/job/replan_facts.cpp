@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "job/intent.h"
+#include "job/replan.h"
 
 namespace halfround::job {
 
@@ -102,7 +103,7 @@ Result<void> measured_agree(const Job& job, const Facts& f) {
 
 bool Facts::off_plan(bool left) const {
   const auto& c = cut[index_of(left)];
-  return c && std::abs(c->length - plan[index_of(left)].length) > 1e-6;
+  return c && std::abs(c->length - plan[index_of(left)].length) > kSeats;
 }
 
 Result<Facts> facts_of(const Job& job) {
@@ -124,21 +125,23 @@ std::vector<std::string> notes_of(const Job& job, const Facts& f) {
   for (const bool left : {true, false}) {
     const std::size_t i = left ? 0 : 1;
     if (!f.cut[i] && f.blade(left).lower_trim)
-      out.push_back(fmt::format("The {} blade's lower end is trimmed by {:.2f} mm, planned were {:.2f} mm.",
+      out.push_back(fmt::format("The {} blade's lower end is trimmed by {:.1f} mm, planned were {:.1f} mm.",
                                 side_name(left), f.blade(left).lower_trim->value, f.plan[i].at().lower_trim));
     if (!f.cut[i]) continue;
     const double off = f.cut[i]->length - f.plan[i].length;
     const layout::Placed& p = f.held[i]->at();
-    if (std::abs(off) < kSame) {
-      out.push_back(
-          fmt::format("The {} blade is cut as planned, {:.2f} mm.", side_name(left), f.plan[i].length));
+    if (!f.off_plan(left)) {
+      out.push_back(fmt::format(
+          "The {} blade is cut as planned, {:.1f} mm{}.", side_name(left), f.plan[i].length,
+          std::abs(off) < kFileStep ? std::string()
+                                    : fmt::format(" within {:.1f} mm: its mitre seats", std::abs(off))));
       continue;
     }
     const double tube =
         f.cut[i]->at_lower ? p.lower_trim - f.plan[i].at().lower_trim : f.plan[i].at().s_top - p.s_top;
     out.push_back(
-        fmt::format("The {} blade measures {:.2f} mm between its cuts, {:.2f} mm {} than planned; along the "
-                    "tube that is {:.2f} mm at the "
+        fmt::format("The {} blade measures {:.1f} mm between its cuts, {:.1f} mm {} than planned; along the "
+                    "tube that is {:.1f} mm at the "
                     "{} end.",
                     side_name(left), f.cut[i]->length, std::abs(off), off < 0 ? "less" : "more",
                     std::abs(tube), f.cut[i]->at_lower ? "lower" : "upper"));

@@ -72,23 +72,28 @@ void lower_ends(Keys& keys, const Facts& f, const Side& left, const Side& right)
   }
 }
 
-/// The two that name a blade's place without a search.
+constexpr std::pair<layout::Wish, const char*> kWishKeys[] = {
+    {layout::Wish::clearance, ".clearance"},   {layout::Wish::crown_height, ".crown_height"},
+    {layout::Wish::top_angle, ".top_angle"},   {layout::Wish::splay, ".splay"},
+    {layout::Wish::lower_trim, ".lower_trim"}, {layout::Wish::upper_trim, ".upper_trim"},
+    {layout::Wish::spacing, ".spacing"}};
+
+/// What names a blade's place in steps of a file (side_rounded); nothing for a side that is as planned.
 void wishes(Keys& keys, const Job& job, const Side& left, const Side& right) {
   const bool alike = !job.right && std::abs(left.at().splay - right.at().splay) < kSame &&
                      std::abs(left.at().lower_trim - right.at().lower_trim) < kSame;
   const bool left_own = keys.there("wishes.left"), right_own = keys.there("wishes.right");
   const std::string l = left_own ? "wishes.left" : "wishes";
   const std::string r = right_own || (!alike && !left_own) ? "wishes.right" : "wishes";
+  if (left.wishes.empty() || right.wishes.empty()) return;
   for (const auto& [section, side] : {std::pair{l, &left}, std::pair{r, &right}}) {
-    for (const char* other : {".clearance", ".crown_height", ".top_angle", ".upper_trim", ".spacing"})
-      keys.drop(section + other);
-    // a socket crown says itself where the blades stand
-    if (job.crown.kind == CrownKind::socket) {
-      keys.drop(section + ".splay");
-    } else {
-      keys.set(section + ".splay", base::to_deg(side->at().splay));
+    for (const auto& [what, key] : kWishKeys) {
+      const auto wish = std::ranges::find(side->wishes, what, &layout::Wished::what);
+      if (wish == side->wishes.end())
+        keys.drop(section + key);
+      else
+        keys.set(section + key, what == layout::Wish::splay ? base::to_deg(wish->value) : wish->value);
     }
-    keys.set(section + ".lower_trim", side->at().lower_trim);
   }
 }
 
@@ -96,22 +101,28 @@ std::string own_table(const Piece& p) {
   return "blades." + p.member.substr(p.member.find('.') + 1);
 }
 
+/// A finished blade's length, to what a rule can read, mm.
+double as_cut(const Facts& f, const Piece& p) {
+  const auto& cut = f.cut[index_of(p.member == "blade.left")];
+  return in_file_steps(cut ? cut->length : p.length);
+}
+
 /// A shortfall is told against the plan, and the plan has changed: from now on the length itself is told.
-void shortfalls(Keys& keys, const Alternative& way) {
+void shortfalls(Keys& keys, const Facts& f, const Alternative& way) {
   for (const Piece& p : way.pieces) {
     for (const std::string& at : {"done." + own_table(p), std::string("done.blades")}) {
       if (!keys.there(at + ".short_by")) continue;
       keys.drop(at + ".short_by");
       // said of both at once, it becomes each one's own
       if (p.fate == Fate::kept || p.fate == Fate::file)
-        keys.set("done." + own_table(p) + ".length", p.length);
+        keys.set("done." + own_table(p) + ".length", as_cut(f, p));
       break;
     }
   }
 }
 
 /// What is told of a piece that is cut again or thrown away is no longer true.
-void outdated(Keys& keys, const Alternative& way) {
+void outdated(Keys& keys, const Facts& f, const Alternative& way) {
   for (const Piece& p : way.pieces) {
     if (p.fate != Fate::cut_again && p.fate != Fate::scrap) continue;
     const std::string at = "done." + own_table(p);
@@ -123,7 +134,7 @@ void outdated(Keys& keys, const Alternative& way) {
     keys.drop("done.blades.length");
     for (const Piece& q : way.pieces) {
       if (q.fate == Fate::kept || q.fate == Fate::file)
-        keys.set("done." + own_table(q) + ".length", q.length);
+        keys.set("done." + own_table(q) + ".length", as_cut(f, q));
     }
   }
 }
@@ -144,8 +155,8 @@ void state(const Job& job, const Facts& f, const Side& left, const Side& right, 
     return std::abs(side.at().lower_trim - f.plan[index_of(is_left)].at().lower_trim) > kSame;
   };
   if (!way.unchanged() || moved(left, true) || moved(right, false)) wishes(keys, job, left, right);
-  shortfalls(keys, way);
-  outdated(keys, way);
+  shortfalls(keys, f, way);
+  outdated(keys, f, way);
   keys.drop("done.as_cut");
 }
 

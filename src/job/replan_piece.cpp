@@ -10,6 +10,7 @@ namespace halfround::job {
 
 namespace {
 
+constexpr double kSlack = 0.3;  // mm of lower trim that a kept blade may stand differently [our own figure]
 constexpr double kBrazedTurn =
     0.1 * base::kPi / 180;  // rad, 0.2 mm in 100 mm across the axle [our own figure]
 
@@ -17,12 +18,13 @@ constexpr double kBrazedTurn =
 void judge_mitres(Piece& p, double change) {
   if (change <= kSeats) {
     p.fate = Fate::kept;
-    p.why = change < 0.005 ? "It serves as it is."
-                           : fmt::format("It serves as it is; its mitre gapes by {:.2f} mm at most.", change);
+    p.why = change < kFileStep / 2
+                ? "It serves as it is."
+                : fmt::format("It serves as it is; its mitre gapes by {:.1f} mm at most.", change);
   } else if (change <= kFiles) {
     p.fate = Fate::file;
     p.why = fmt::format(
-        "It serves, but its mitre gapes by {:.2f} mm until it is filed; measure its length again then.",
+        "It serves, but its mitre gapes by {:.1f} mm until it is filed; measure its length again then.",
         change);
   } else {
     p.fate = Fate::scrap;
@@ -46,7 +48,8 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
   p.upper_change = high_cut.depth, p.upper_gap = high_cut.gap;
   const DoneBlade& b = f.blade(left);
   if (!f.cut[i] && !b.lower_trim && !b.joined) {
-    p.why = std::abs(p.length - p.length_was) < 0.005 && std::max(p.lower_change, p.upper_change) < 0.005
+    p.why = std::abs(p.length - p.length_was) < kFileStep / 2 &&
+                    std::max(p.lower_change, p.upper_change) < kFileStep / 2
                 ? "Not cut yet; the plan's numbers stay."
                 : "Not cut yet: use the new numbers.";
     return p;
@@ -56,38 +59,38 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
                       : b.lower_trim ? b.lower_trim->value
                                      : plan.at().lower_trim;
   const double top = f.cut[i] ? f.held[i]->at().s_top : INFINITY;
-  const double missing = std::max(trim - p.lower_trim, p.top - top), kSlack = 0.3;
-  const bool same =
-      f.cut[i] ? std::abs(p.length - f.cut[i]->length) < kSame && std::abs(trim - p.lower_trim) < kSlack
-               : std::abs(trim - p.lower_trim) < kSame;
+  double missing = steel_missing(plan, now, bike::End::start, trim - plan.at().lower_trim);
+  if (f.cut[i]) missing = std::max(missing, steel_missing(plan, now, bike::End::end, plan.at().s_top - top));
+  const double off = f.cut[i] ? std::abs(p.length - f.cut[i]->length) : std::abs(trim - p.lower_trim);
+  const bool same = off < kSeats && std::abs(trim - p.lower_trim) < kSlack;
   const double turned = now.at().splay - plan.at().splay;
   if (b.joined && std::abs(turned) > kBrazedTurn) {
     p.fate = Fate::scrap;
-    p.why = fmt::format("Its lower end is brazed on; in this way the axle's seat would lean by {:.2f}°.",
+    p.why = fmt::format("Its lower end is brazed on; in this way the axle's seat would lean by {:.1f}°.",
                         base::to_deg(std::abs(turned)));
     return p;
   }
   const double faced = b.joined ? f.facts[i].lower_end.length - now.intent.lower_end.length : 0;
   if (same) {
     const double lower = b.joined ? 0 : p.lower_gap;
-    judge_mitres(p, f.cut[i] ? std::max(lower, p.upper_gap) : lower);
+    judge_mitres(p, std::max({off, lower, f.cut[i] ? p.upper_gap : 0}));
     if (!f.cut[i] && p.fate != Fate::scrap) p.why += " The upper end is still to cut.";
-    if (faced > kSame && p.fate != Fate::scrap)
-      p.why += fmt::format(" Face {:.2f} mm off its insert's inner end.", faced);
-  } else if (missing > kSame) {
+    if (faced > kFileStep / 2 && p.fate != Fate::scrap)
+      p.why += fmt::format(" Face {:.1f} mm off its insert's inner end.", faced);
+  } else if (missing > kSeats) {
     p.fate = Fate::scrap;
     p.why = fmt::format("It is cut {:.1f} mm too short for this.", missing);
-  } else if (b.joined && std::abs(p.lower_trim - trim) > kSame) {
+  } else if (b.joined && std::abs(p.lower_trim - trim) > kFileStep) {
     p.fate = Fate::scrap;
     p.why = "Its lower end is brazed on and would have to be cut again.";
   } else {
     p.fate = Fate::cut_again;
     const double low = p.lower_trim - trim, high = top - p.top;
     p.why = "It is finished and has to be cut again:";
-    if (low > 0.005) p.why += fmt::format(" {:.1f} mm more off the lower end", low);
-    if (f.cut[i] && high > 0.005)
-      p.why += fmt::format("{} {:.1f} mm more off the upper end", low > 0.005 ? " and" : "", high);
-    p.why += low > 0.005 || high > 0.005 ? "." : " its mitres turn.";
+    const bool off_low = low > kFileStep / 2, off_high = f.cut[i] && high > kFileStep / 2;
+    if (off_low) p.why += fmt::format(" {:.1f} mm more off the lower end", low);
+    if (off_high) p.why += fmt::format("{} {:.1f} mm more off the upper end", off_low ? " and" : "", high);
+    p.why += off_low || off_high ? "." : " its mitres turn.";
   }
   return p;
 }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 
+#include "job/replan.h"
 #include "shop/set_up.h"
 
 namespace halfround::job {
@@ -55,6 +56,10 @@ Result<double> mover_for(Intent intent, const AsCut& cut, double trim, Mover mov
 }
 
 }  // namespace
+
+double in_file_steps(double mm) {
+  return std::round(mm / kFileStep) / std::round(1 / kFileStep);
+}
 
 Result<Side> side_at(Intent intent, double splay, double lower_trim, const study::MitreOptions& how) {
   Side out;
@@ -157,6 +162,70 @@ Result<Side> side_slid(const Intent& intent, const AsCut& cut, const layout::Pla
       fmt::format(
           "It is {:.1f} mm too short for this crown: it needs a new blade, or a crown {:.1f} mm lower.",
           least - left, least - left)});
+}
+
+namespace {
+
+/// In a crown that stays, how far the blade goes past its line and where the blades stand are rounded.
+Result<Side> rounded_in_crown(const Side& exact, const Side& plan, double trim,
+                              const study::MitreOptions& how) {
+  using layout::Wish;
+  using layout::Wished;
+  Intent intent = exact.intent;
+  const double past = layout::past_line(intent.crown);
+  if (std::abs(past - layout::past_line(plan.intent.crown)) > kFileStep / 2)
+    layout::set_past_line(intent.crown, in_file_steps(past));
+  layout::Placed where = plan.at();
+  const bool socket =
+      std::holds_alternative<layout::SocketCrown>(intent.crown);  // says itself where they stand
+  if (!socket) where.y_crown = in_file_steps(2 * where.y_crown) / 2;
+  auto side = side_in_crown(std::move(intent), trim, where, how);
+  if (!side) return side;
+  if (!socket) side->wishes.push_back(Wished{Wish::spacing, 2 * where.y_crown});
+  side->wishes.push_back(Wished{Wish::lower_trim, trim});
+  return side;
+}
+
+}  // namespace
+
+Result<Side> side_rounded(const Side& exact, const Side& plan, const study::MitreOptions& how) {
+  using layout::Wish;
+  using layout::Wished;
+  const layout::Placed& at = exact.at();
+  const double trim = in_file_steps(at.lower_trim);
+  if (layout::crown_line(exact.intent.crown)) return rounded_in_crown(exact, plan, trim, how);
+  // where the blade meets the steerer says more of a blade that is there than its splay: 0.1 mm of it is
+  // 0.2 mm of its length, 0.1 degree of splay 0.6 mm
+  Intent intent = exact.intent;
+  intent.wishes = {Wished{Wish::lower_trim, trim},
+                   Wished{Wish::crown_height, in_file_steps(at.crown_height)}};
+  if (const auto fork = layout::lay_out(intent); fork && std::abs(fork->left.splay - at.splay) < kFileTurn) {
+    auto side = side_at(exact.intent, fork->left.splay, trim, how);
+    if (side) side->wishes = {intent.wishes.begin(), intent.wishes.end()};
+    return side;
+  }
+  const double splay = base::to_rad(std::round(base::to_deg(at.splay) * 100) / 100);
+  auto side = side_at(exact.intent, splay, trim, how);
+  if (side) side->wishes = {{Wish::splay, splay}, {Wish::lower_trim, trim}};
+  return side;
+}
+
+double steel_missing(const Side& was, const Side& is, bike::End end, double gone) {
+  const auto at = [&](const Side& side) {
+    return std::ranges::find_if(side.mitres, [&](const study::Mitre& m) { return m.end == end; });
+  };
+  const auto a = at(was), b = at(is);
+  const double outward = end == bike::End::end ? 1 : -1;
+  if (a == was.mitres.end() || b == is.mitres.end())
+    return (end == bike::End::end ? is.at().s_top - was.at().s_top
+                                  : was.at().lower_trim - is.at().lower_trim) +
+           gone;
+  double most = -INFINITY;
+  for (std::size_t i = 0; i < std::min(a->clock.size(), b->clock.size()); ++i) {
+    if (!a->clock[i].met || !b->clock[i].met) continue;
+    most = std::max(most, outward * (b->s_scribe - a->s_scribe) + b->clock[i].outer - a->clock[i].outer);
+  }
+  return std::isfinite(most) ? most + gone : gone;
 }
 
 CutChange cut_change(const Side& was, const Side& is, bike::End end) {

@@ -1,6 +1,8 @@
 // Inside of the re-planning: one side, always as a left one, with its cuts. Frame F.
 #pragma once
 
+#include <vector>
+
 #include "base/result.h"
 #include "job/done.h"
 #include "layout/lay_out.h"
@@ -14,6 +16,8 @@ struct Side {
   layout::Fork fork;
   std::vector<study::Mitre> mitres;  ///< of the left blade, lower end first if it is mitred
   double length = 0;                 ///< mm
+  /// What the job says of where the blade lies, in steps of a file; empty: as the plan says it.
+  std::vector<layout::Wished> wishes{};
   [[nodiscard]] const layout::Placed& at() const { return fork.left; }
   /// From the seat down to the joint plus this is the drop, whatever the drop.
   [[nodiscard]] double reach() const { return intent.drop - fork.left.crown_height; }
@@ -24,6 +28,9 @@ struct Side {
                                          const study::MitreOptions& how);
 
 enum class Mover { splay, blade_from_hub };
+
+/// A length rounded to what a file can do, mm.
+[[nodiscard]] double in_file_steps(double mm);
 
 /// What of a blade is finished, in numbers.
 struct AsCut {
@@ -49,6 +56,18 @@ struct AsCut {
 /// A side whose blade meets the crown's line where it was planned, for a given lower trim.
 [[nodiscard]] base::Result<Side> side_in_crown(layout::Intent intent, double lower_trim,
                                                const layout::Placed& plan, const study::MitreOptions& how);
+
+/// The same side with its trim and its place at the crown rounded to what a file can do, laid out anew.
+///   in   plan     the side as planned
+///   out  `wishes` says how the job asks for it
+[[nodiscard]] base::Result<Side> side_rounded(const Side& exact, const Side& plan,
+                                              const study::MitreOptions& how);
+
+/// Steel that is missing at one end of a finished blade for it to be cut anew: the most by which the new cut
+/// reaches beyond the old one, over all of the clock, mm; negative: so much comes off everywhere.
+///   in   was   the side by whose template it was cut
+///        gone  what is gone at that end beyond that cut, along the tube, mm
+[[nodiscard]] double steel_missing(const Side& was, const Side& is, bike::End end, double gone);
 
 /// How the cut of one end differs from another's, once both are pushed home.
 struct CutChange {

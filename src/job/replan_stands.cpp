@@ -1,4 +1,7 @@
 // How the fork stands when nothing but the finished blades changes. Frame F.
+#include <algorithm>
+#include <cmath>
+
 #include "bike/chain.h"
 #include "job/intent.h"
 #include "job/replan.h"
@@ -8,6 +11,23 @@
 namespace halfround::job {
 
 using base::Result;
+
+/// What was measured on the tacked fork is so, whatever the chain makes of the blades: the axle goes there.
+void as_measured(const Job& job, const Done& done, Stands& stands) {
+  if (!done.offset && !done.axle_to_crown) return;
+  const bool straight = job.steering.axle_to_crown_is == AxleToCrown::straight;
+  const auto drop_of = [](double length, double offset) {
+    return std::sqrt(std::max(0.0, length * length - offset * offset));
+  };
+  const double offset = done.offset ? done.offset->value : stands.offset;
+  const double was = drop_of(stands.axle_to_crown, stands.offset);
+  const double drop = !done.axle_to_crown ? was
+                      : straight          ? drop_of(done.axle_to_crown->value, offset)
+                                          : done.axle_to_crown->value;
+  for (base::Vec3* end : {&stands.left, &stands.right})
+    *end += base::Vec3(offset - stands.offset, 0, was - drop);
+  stands.offset = offset, stands.axle_to_crown = std::hypot(offset, drop);
+}
 
 /// Both blades stand where the plan has them; what is short lets its side come up.
 Result<Stands> stands_as_cut(const Job& job, const Facts& f) {
@@ -42,6 +62,7 @@ Result<Stands> stands_as_cut(const Job& job, const Facts& f) {
   }
   stands.left = bike::lower_end(chain.limbs.front(), off).end;
   stands.right = bike::lower_end(chain.limbs.back(), off).end;
+  as_measured(job, f.done, stands);
   return stands;
 }
 

@@ -15,21 +15,14 @@ using base::format_number;
 
 std::string shown(const Move& m, double v, bool sign = false) {
   const double value = m.angle ? base::to_deg(v) : v;
-  const int decimals = m.angle ? 2 : 1;
-  std::string number = format_number(value, decimals);
+  std::string number = format_number(value, 1);
   if (sign && value > 0) number = "+" + number;
   return number + (m.angle ? "°" : " mm");
 }
 
-/// As one types it by hand; `--write` keeps every digit.
-std::string typed(const std::string& value) {
-  const auto v = base::read_number(value);
-  return v ? base::shortest(std::round(*v * 1000) / 1000) : value;
-}
-
 /// Whether a difference shows in the digits that are printed.
 bool shows(const Move& m) {
-  return std::abs(m.difference()) >= (m.angle ? base::to_rad(0.005) : 0.05);
+  return std::abs(m.difference()) >= (m.angle ? kFileTurn : kFileStep) / 2;
 }
 
 const char* word(Fate fate) {
@@ -52,13 +45,18 @@ void piece(std::string& out, const Piece& p) {
   out += fmt::format("     {}: {}. {}\n", shop::spoken(p.member), word(p.fate), p.why);
   if (p.fate != Fate::to_cut && p.fate != Fate::cut_again && p.fate != Fate::scrap) return;
   out += fmt::format(
-      "       proves at {} mm (was {}); lower trim {} mm (was {}), upper end {} mm from the tip at the axis "
+      "       check length {} mm (was {}); lower trim {} mm (was {}), upper end {} mm from the tip at the "
+      "axis "
       "(was {})\n",
-      format_number(p.length, 2), format_number(p.length_was, 2), format_number(p.lower_trim, 2),
-      format_number(p.lower_trim_was, 2), format_number(p.top, 2), format_number(p.top_was, 2));
-  if (std::max(p.lower_change, p.upper_change) > kSeats)
-    out += fmt::format("       its templates change by {} mm below and {} mm above: print them anew\n",
-                       format_number(p.lower_change, 2), format_number(p.upper_change, 2));
+      format_number(p.length, 1), format_number(p.length_was, 1), format_number(p.lower_trim, 1),
+      format_number(p.lower_trim_was, 1), format_number(p.top, 1), format_number(p.top_was, 1));
+  std::string changed;
+  for (const auto& [by, where] : {std::pair{p.lower_change, "lower"}, std::pair{p.upper_change, "upper"}}) {
+    if (by > kSeats)
+      changed += fmt::format("{}its {} template by {} mm", changed.empty() ? "" : " and ", where,
+                             format_number(by, 1));
+  }
+  if (!changed.empty()) out += "       what changes: " + changed + "; print again\n";
 }
 
 void way(std::string& out, const Alternative& a) {
@@ -72,6 +70,9 @@ void way(std::string& out, const Alternative& a) {
     }
   }
   if (!stay.empty()) out += "     as planned: " + stay + "\n";
+  if (a.joints_apart >= kFileStep / 2)
+    out += fmt::format("     the two joints come {} mm apart on the steerer\n",
+                       format_number(a.joints_apart, 1));
   for (const Piece& p : a.pieces) piece(out, p);
   for (const std::string& b : a.broken) out += "     NOT MET: " + b + "\n";
 }
@@ -101,8 +102,7 @@ std::string replan_text(const Replan& plan) {
     out += fmt::format("\n  {}. {}\n", ++n, a.title);
     way(out, a);
     std::string keys;
-    for (const Setting& s : a.set)
-      keys += fmt::format("{}{} = {}", keys.empty() ? "" : ", ", s.key, typed(s.value));
+    for (const Setting& s : a.set) keys += fmt::format("{}{} = {}", keys.empty() ? "" : ", ", s.key, s.value);
     std::string gone;
     for (const std::string& s : a.drop) gone += (gone.empty() ? "" : ", ") + s;
     if (!keys.empty() || !gone.empty()) {

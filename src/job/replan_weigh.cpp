@@ -27,7 +27,9 @@ const study::Mitre* mitre_at(const Side& side, bike::End end) {
 
 double Move::used() const {
   const double by = only_less ? std::max(0.0, was - is) : std::abs(difference());
-  if (by < kSame) return 0;
+  const double half = (angle ? kFileTurn : kFileStep) / 2;
+  if (by < half) return 0;  // no file makes that
+  if (freedom > 0 && by > freedom && by < freedom + half) return 1;
   return freedom > 0 ? by / freedom : INFINITY;
 }
 
@@ -166,6 +168,9 @@ Alternative Weigher::weigh(Side left, Side right) const {
   Alternative way;
   moves(left, right, way);
   broken(left, right, way);
+  const auto apart = [](const Side& l, const Side& r) { return l.at().crown_height - r.at().crown_height; };
+  if (!layout::crown_line(left.intent.crown))
+    way.joints_apart = std::abs(apart(left, right) - apart(facts_.plan[0], facts_.plan[1]));
   way.pieces = {piece_of(facts_, left, true), piece_of(facts_, right, false)};
   state(job_, facts_, left, right, way);
   cost(way);

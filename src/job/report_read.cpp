@@ -4,6 +4,8 @@
 
 #include <string>
 
+#include "base/plain.h"
+
 namespace halfround::job {
 
 using base::Problems;
@@ -72,8 +74,8 @@ void verify_blade(const Job& job, bool left, Contradictions& out) {
   const Blade& stock = left || !job.right ? job.left : *job.right;
   if (b.length && stock.stock_length && b.length->value > stock.stock_length->value) {
     out.refuse(key_of(job, "blades", left, "length"), "blades.stock_length",
-               fmt::format("A blade of {:g} mm came out of a stock of {:g} mm.", b.length->value,
-                           stock.stock_length->value));
+               base::plainly("A blade of {} mm came out of a stock of {} mm.", b.length->value,
+                             stock.stock_length->value));
   }
   if (b.lower_trim && b.cut_at_both_ends() && b.short_at == CutEnd::lower) {
     out.refuse(key_of(job, "blades", left, "short_at"), key_of(job, "blades", left, "lower_trim"),
@@ -93,10 +95,11 @@ void verify_insert(const Job& job, bool left, Contradictions& out) {
   const double diameter = i.diameter ? i.diameter->value : plan.diameter.value;
   const double bore = i.bore ? i.bore->value : plan.bore.value;
   if ((i.diameter || i.bore) && bore >= diameter) {
-    const std::string width = i.diameter ? key_of(job, "inserts", left, "diameter") : planned(job, left, "diameter");
+    const std::string width =
+        i.diameter ? key_of(job, "inserts", left, "diameter") : planned(job, left, "diameter");
     const std::string hole = i.bore ? key_of(job, "inserts", left, "bore") : planned(job, left, "bore");
     out.refuse(i.bore ? hole : width, i.bore ? width : hole,
-               fmt::format("A bore of {:g} mm leaves no wall in a barrel of {:g} mm.", bore, diameter));
+               base::plainly("A bore of {} mm leaves no wall in a barrel of {} mm.", bore, diameter));
   }
 }
 
@@ -105,12 +108,11 @@ void verify_steerer(const Job& job, Contradictions& out) {
   const double length = d.steerer_length ? d.steerer_length->value : job.steerer.length.value;
   const double below = d.below_seat ? d.below_seat->value : job.steerer.below_seat.value;
   if ((d.steerer_length || d.below_seat) && length <= below) {
-    out.refuse(
-        d.below_seat ? "done.below_seat" : "done.steerer_length",
-        d.below_seat && d.steerer_length ? "done.steerer_length"
-        : d.below_seat                   ? "steerer.length"
-                                         : "steerer.below_seat",
-        fmt::format("The crown race seat would stand {:g} mm up a steerer of {:g} mm.", below, length));
+    out.refuse(d.below_seat ? "done.below_seat" : "done.steerer_length",
+               d.below_seat && d.steerer_length ? "done.steerer_length"
+               : d.below_seat                   ? "steerer.length"
+                                                : "steerer.below_seat",
+               base::plainly("The crown race seat would stand {} mm up a steerer of {} mm.", below, length));
   }
 }
 

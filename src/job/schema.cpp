@@ -3,27 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numeric>
-#include <vector>
+
+#include "base/spelling.h"
 
 namespace halfround::job {
 
 namespace {
-
-std::size_t spelling_distance(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  std::iota(row.begin(), row.end(), 0);
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t corner = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t other = corner + (a[i - 1] == b[j - 1] ? 0 : 1);
-      corner = row[j];
-      row[j] = std::min({other, row[j] + 1, row[j - 1] + 1});
-    }
-  }
-  return row.back();
-}
 
 std::string_view last_part(std::string_view key) {
   const auto dot = key.rfind('.');
@@ -70,8 +55,8 @@ std::string nearest_key(std::span<const Row> rows, std::string_view key) {
   std::size_t least = SIZE_MAX;
   const auto weigh = [&](std::string_view known) {
     // the whole key misspelt, or the right name in the wrong section
-    const std::size_t far = spelling_distance(plain, known);
-    const std::size_t near = spelling_distance(last, last_part(known));
+    const std::size_t far = base::spelling_distance(plain, known);
+    const std::size_t near = base::spelling_distance(last, last_part(known));
     if (far > std::max<std::size_t>(2, plain.size() / 3) && near > last.size() / 3) return;
     const std::size_t cost = 4 * near + far;
     if (cost < least) least = cost, best = known;
@@ -94,6 +79,9 @@ std::string nearest_key(std::string_view key) {
 }
 
 std::string what_fits(const Row& row) {
+  // one value alone, as the version has
+  if (row.least == row.most && (row.form == Form::count || row.form == Form::ratio))
+    return fmt::format("Give {}.", row.example);
   switch (row.form) {
     case Form::length:
       return fmt::format("Give a length from {} to {} mm, e.g. {}.", row.least, row.most, row.example);

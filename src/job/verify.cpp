@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "base/maths.h"
+#include "base/plain.h"
 #include "bike/tyre.h"
 
 namespace halfround::job {
@@ -106,9 +107,9 @@ void Verifier::wheel() {
     complain(tyre.error().code, "wheel.tyre", tyre.error().what, tyre.error().fits);
   } else if (known(w.bead_seat) && std::abs(tyre->bead_seat - w.bead_seat.value) > 0.5) {
     complain("bead-seat-differs", "wheel.tyre",
-             fmt::format("The tyre {} sits on a bead seat of {:g} mm, the rim has {:g} mm.", w.tyre,
-                         tyre->bead_seat, w.bead_seat.value),
-             fmt::format("Give a tyre that ends in -{:g}, or correct wheel.bead_seat.", w.bead_seat.value));
+             base::plainly("The tyre {} sits on a bead seat of {} mm, the rim has {} mm.", w.tyre,
+                           tyre->bead_seat, w.bead_seat.value),
+             base::plainly("Give a tyre that ends in -{}, or correct wheel.bead_seat.", w.bead_seat.value));
   }
 }
 
@@ -116,8 +117,8 @@ void Verifier::tyre_profile() {
   const Wheel& w = job_.wheel;
   if (known(w.outside_diameter, w.bead_seat) && w.outside_diameter.value <= w.bead_seat.value + 10) {
     complain("tyre-smaller-than-rim", "wheel.tyre.outside_diameter",
-             fmt::format("The tyre's outside diameter is {:g} mm, the bead seat alone {:g} mm.",
-                         w.outside_diameter.value, w.bead_seat.value),
+             base::plainly("The tyre's outside diameter is {} mm, the bead seat alone {} mm.",
+                           w.outside_diameter.value, w.bead_seat.value),
              "Measure over the tread of the inflated tyre, or twice from the axle's middle to the tread.");
     return;
   }
@@ -130,7 +131,7 @@ void Verifier::tyre_profile() {
   }
   if (p.size() < 3) return;
   if (p[0].y() != 0) {
-    complain("tyre-profile-top", row(0), fmt::format("The first point lies {:g} mm below the top.", p[0].y()),
+    complain("tyre-profile-top", row(0), base::plainly("The first point lies {} mm below the top.", p[0].y()),
              "Begin at the top of the tread: [0, 0], or [half the flat, 0].");
     return;
   }
@@ -144,8 +145,8 @@ void Verifier::tyre_profile() {
   for (std::size_t i = 1; i < p.size(); ++i) {
     if (p[i].y() <= p[i - 1].y()) {
       complain("tyre-profile-not-falling", row(i),
-               fmt::format("Point {} lies {:g} mm below the top, the one before it {:g} mm.", i + 1, p[i].y(),
-                           p[i - 1].y()),
+               base::plainly("Point {} lies {} mm below the top, the one before it {} mm.", i + 1, p[i].y(),
+                             p[i - 1].y()),
                "Each point must lie farther below the top than the one before it.");
       return;
     }
@@ -159,8 +160,8 @@ void Verifier::tyre_profile() {
     const double room = (w.outside_diameter.value - w.bead_seat.value) / 2 + 10;
     if (p.back().y() > room) {
       complain("tyre-profile-below-rim", row(p.size() - 1),
-               fmt::format("The last point lies {:g} mm below the top, {:g} mm below the bead seat.",
-                           p.back().y(), p.back().y() - room + 10),
+               base::plainly("The last point lies {} mm below the top, {} mm below the bead seat.",
+                             p.back().y(), p.back().y() - room + 10),
                "Stop where the tyre meets the rim.");
       return;
     }
@@ -185,8 +186,8 @@ void Verifier::steering() {
   if (!known(s.offset, s.axle_to_crown)) return;
   if (s.axle_to_crown_is == AxleToCrown::straight && s.axle_to_crown.value <= std::abs(s.offset.value) + 1) {
     complain("axle-to-crown-too-short", "steering.axle_to_crown",
-             fmt::format("A straight axle-to-crown of {:g} mm leaves no height with an offset of {:g} mm.",
-                         s.axle_to_crown.value, s.offset.value),
+             base::plainly("A straight axle-to-crown of {} mm leaves no height with an offset of {} mm.",
+                           s.axle_to_crown.value, s.offset.value),
              "Measure from the axle's middle straight to the crown race seat.");
   }
   const Wheel& w = job_.wheel;
@@ -196,11 +197,11 @@ void Verifier::steering() {
   if (s.axle_to_crown.value < radius) {
     complain(
         "axle-to-crown-inside-wheel", "steering.axle_to_crown",
-        fmt::format("The axle-to-crown is {:g} mm, but the wheel alone reaches {:g} mm up from the axle.",
-                    s.axle_to_crown.value, radius),
-        fmt::format("Give more than {:g} mm: the wheel's radius, the air over it and the blades' height at "
-                    "the crown.",
-                    radius));
+        base::plainly("The axle-to-crown is {} mm, but the wheel alone reaches {} mm up from the axle.",
+                      s.axle_to_crown.value, radius),
+        base::plainly("Give more than {} mm: the wheel's radius, the air over it and the blades' height at "
+                      "the crown.",
+                      radius));
   }
 }
 
@@ -209,15 +210,15 @@ void Verifier::steerer() {
   if (known(s.length, s.below_seat) && s.below_seat.value >= s.length.value) {
     complain(
         "seat-above-steerer", "steerer.below_seat",
-        fmt::format("The crown race seat stands {:g} mm up a steerer of {:g} mm.", s.below_seat.value,
-                    s.length.value),
-        fmt::format("Give less than {:g} mm: from the steerer's lower end up to the seat.", s.length.value));
+        base::plainly("The crown race seat stands {} mm up a steerer of {} mm.", s.below_seat.value,
+                      s.length.value),
+        base::plainly("Give less than {} mm: from the steerer's lower end up to the seat.", s.length.value));
   }
   if (s.crown_race && known(*s.crown_race, s.diameter) && s.crown_race->value < s.diameter.value - 1e-9) {
     complain("crown-race-too-small", "steerer.crown_race",
-             fmt::format("The crown race seat has {:g} mm, the steerer in it {:g} mm.", s.crown_race->value,
-                         s.diameter.value),
-             fmt::format("Give {:g} mm or more.", s.diameter.value));
+             base::plainly("The crown race seat has {} mm, the steerer in it {} mm.", s.crown_race->value,
+                           s.diameter.value),
+             base::plainly("Give {} mm or more.", s.diameter.value));
   }
   double thinnest = 1e9;
   for (std::size_t i = 0; i < s.diameters.size(); ++i) {
@@ -226,13 +227,13 @@ void Verifier::steerer() {
     if (known(d.diameter)) thinnest = std::min(thinnest, d.diameter.value);
     if (i > 0 && known(d.at, s.diameters[i - 1].at) && d.at.value <= s.diameters[i - 1].at.value) {
       complain("stations-not-rising", key,
-               fmt::format("Found {:g} mm after {:g} mm.", d.at.value, s.diameters[i - 1].at.value),
+               base::plainly("Found {} mm after {} mm.", d.at.value, s.diameters[i - 1].at.value),
                "Go from the steerer's lower end up; each distance is greater than the one before it.");
     }
     if (known(d.at, s.length) && d.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key,
-               fmt::format("Found {:g} mm on a steerer of {:g} mm.", d.at.value, s.length.value),
-               fmt::format("Give {:g} mm at most.", s.length.value));
+               base::plainly("Found {} mm on a steerer of {} mm.", d.at.value, s.length.value),
+               base::plainly("Give {} mm at most.", s.length.value));
     }
   }
   for (std::size_t i = 0; i < s.walls.size(); ++i) {
@@ -241,18 +242,18 @@ void Verifier::steerer() {
     const WallPoint& w = s.walls[i];
     if (known(w.wall) && 2 * w.wall.value >= thinnest) {
       complain("wall-too-thick", one ? key : key + ".wall",
-               fmt::format("Two walls of {:g} mm fill the steerer of {:g} mm.", w.wall.value, thinnest),
-               fmt::format("Give less than {:g} mm.", thinnest / 2));
+               base::plainly("Two walls of {} mm fill the steerer of {} mm.", w.wall.value, thinnest),
+               base::plainly("Give less than {} mm.", thinnest / 2));
     }
     if (i > 0 && known(w.at, s.walls[i - 1].at) && w.at.value <= s.walls[i - 1].at.value) {
       complain("stations-not-rising", key + ".at",
-               fmt::format("Found {:g} mm after {:g} mm.", w.at.value, s.walls[i - 1].at.value),
+               base::plainly("Found {} mm after {} mm.", w.at.value, s.walls[i - 1].at.value),
                "Go from the steerer's lower end up; each distance is greater than the one before it.");
     }
     if (known(w.at, s.length) && w.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key + ".at",
-               fmt::format("Found {:g} mm on a steerer of {:g} mm.", w.at.value, s.length.value),
-               fmt::format("Give {:g} mm at most.", s.length.value));
+               base::plainly("Found {} mm on a steerer of {} mm.", w.at.value, s.length.value),
+               base::plainly("Give {} mm at most.", s.length.value));
     }
   }
 }
@@ -291,8 +292,8 @@ void Verifier::section(const Station& s, const std::string& at) {
   const double least = std::min(s.width.value, s.depth.value);
   if (2 * s.wall.value < least) return;
   complain("wall-too-thick", at + ".wall",
-           fmt::format("Two walls of {:g} mm fill the section of {:g} mm.", s.wall.value, least),
-           fmt::format("Give less than {:g} mm.", least / 2));
+           base::plainly("Two walls of {} mm fill the section of {} mm.", s.wall.value, least),
+           base::plainly("Give less than {} mm.", least / 2));
 }
 
 void Verifier::outline(const Station& s, const std::string& at) {
@@ -330,8 +331,8 @@ void Verifier::outline(const Station& s, const std::string& at) {
   if (known(s.wall) && s.wall.value >= least) {
     complain(
         "wall-too-thick", at + ".wall",
-        fmt::format("A wall of {:g} mm reaches the middle, {:g} mm from the outline.", s.wall.value, least),
-        fmt::format("Give less than {:g} mm.", least));
+        base::plainly("A wall of {} mm reaches the middle, {} mm from the outline.", s.wall.value, least),
+        base::plainly("Give less than {} mm.", least));
   }
 }
 
@@ -343,13 +344,13 @@ void Verifier::stations(const Blade& b, const std::string& at) {
     outline(s, key);
     if (i > 0 && known(s.at, b.stations[i - 1].at) && s.at.value <= b.stations[i - 1].at.value) {
       complain("stations-not-rising", key + ".at",
-               fmt::format("Found {:g} mm after {:g} mm.", s.at.value, b.stations[i - 1].at.value),
+               base::plainly("Found {} mm after {} mm.", s.at.value, b.stations[i - 1].at.value),
                "Go from the tip up; each distance is greater than the one before it.");
     }
   }
   if (b.stations.size() == 1 && known(b.stations[0].at) && b.stations[0].at.value > 0) {
     complain("stations-too-few", at + ".stations",
-             fmt::format("There is one station, {:g} mm from the tip.", b.stations[0].at.value),
+             base::plainly("There is one station, {} mm from the tip.", b.stations[0].at.value),
              "Measure a tapered blade at two places or more; a blade that is the same all along has its one "
              "station at 0.");
   }
@@ -367,9 +368,9 @@ void Verifier::shape(const Blade& b, const std::string& at) {
       }
       if (run.radius.value <= half) {
         complain("bend-too-tight", key + ".radius",
-                 fmt::format("A radius of {:g} mm to the middle line folds a tube that is {:g} mm thick.",
-                             run.radius.value, 2 * half),
-                 fmt::format("Give more than {:g} mm.", half));
+                 base::plainly("A radius of {} mm to the middle line folds a tube that is {} mm thick.",
+                               run.radius.value, 2 * half),
+                 base::plainly("Give more than {} mm.", half));
       }
     }
   }
@@ -380,7 +381,7 @@ void Verifier::trace(const Blade& b, const std::string& at) {
     const TracePoint &p = b.traced[i - 1], &q = b.traced[i];
     if (!known(p.along, q.along) || q.along.value > p.along.value) continue;
     complain("trace-not-rising", fmt::format("{}.traced[{}]", at, i + 1),
-             fmt::format("Found {:g} mm along the blade after {:g} mm.", q.along.value, p.along.value),
+             base::plainly("Found {} mm along the blade after {} mm.", q.along.value, p.along.value),
              "Go from the tip up; each point lies farther along than the one before it.");
   }
 }
@@ -392,8 +393,8 @@ void Verifier::stock(const Blade& b, const std::string& at) {
   if (b.stock_length && *shaped > stock + 0.5) {
     complain(
         "stock-too-short", at + ".stock_length",
-        fmt::format("The pieces of the shape make {:.1f} mm, the stock is {:g} mm long: {:.1f} mm too short.",
-                    *shaped, stock, *shaped - stock),
+        fmt::format("The pieces of the shape make {:.1f} mm, the stock is {} mm long: {:.1f} mm too short.",
+                    *shaped, base::plain(stock), *shaped - stock),
         fmt::format("Give {:.1f} mm, or shorten the last piece by {:.1f} mm.", *shaped, *shaped - stock));
   }
   // 1 mm for distances measured along the outside of a bend
@@ -401,7 +402,7 @@ void Verifier::stock(const Blade& b, const std::string& at) {
     const Station& s = b.stations[i];
     if (!known(s.at) || s.at.value <= stock + 1) continue;
     complain("station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
-             fmt::format("Found a station at {:g} mm on a blade of {:.1f} mm.", s.at.value, stock),
+             fmt::format("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
              fmt::format("Give {:.1f} mm at most, or a longer stock_length.", stock));
   }
 }
@@ -441,8 +442,8 @@ void Verifier::crown() {
   if (known(c.diameter, c.wall) && 2 * c.wall.value >= c.diameter.value) {
     complain(
         "wall-too-thick", "crown.wall",
-        fmt::format("Two walls of {:g} mm fill the crown tube of {:g} mm.", c.wall.value, c.diameter.value),
-        fmt::format("Give less than {:g} mm.", c.diameter.value / 2));
+        base::plainly("Two walls of {} mm fill the crown tube of {} mm.", c.wall.value, c.diameter.value),
+        base::plainly("Give less than {} mm.", c.diameter.value / 2));
   }
 }
 
@@ -453,18 +454,18 @@ void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
   if (e.kind == LowerEndKind::insert) {
     if (known(e.bore, e.diameter) && e.bore.value >= e.diameter.value - 1) {
       complain("bore-too-wide", at + ".bore",
-               fmt::format("A bore of {:g} mm leaves no wall in a barrel of {:g} mm.", e.bore.value,
-                           e.diameter.value),
-               fmt::format("Give less than {:g} mm.", e.diameter.value - 1));
+               base::plainly("A bore of {} mm leaves no wall in a barrel of {} mm.", e.bore.value,
+                             e.diameter.value),
+               base::plainly("Give less than {} mm.", e.diameter.value - 1));
     }
     return;
   }
   if (e.kind == LowerEndKind::axle_block) return;
   if (known(e.slot_width, job_.hub.axle) && e.slot_width.value < job_.hub.axle.value - 1e-9) {
     complain("slot-too-narrow", at + ".slot_width",
-             fmt::format("The axle of {:g} mm doesn't go into a slot of {:g} mm.", job_.hub.axle.value,
-                         e.slot_width.value),
-             fmt::format("Give {:g} mm or more.", job_.hub.axle.value));
+             base::plainly("The axle of {} mm doesn't go into a slot of {} mm.", job_.hub.axle.value,
+                           e.slot_width.value),
+             base::plainly("Give {} mm or more.", job_.hub.axle.value));
   }
 }
 
@@ -483,12 +484,12 @@ void Verifier::bicycle(const Bicycle& b) {
                         b.front_mass.value * (w - b.front_behind.value) + b.front_wheel_mass.value * w) /
                        mass;
   if (ahead > 0 && ahead < w) return;
-  complain("weight-outside-wheels", "bicycle.rider_ahead",
-           fmt::format(
-               "All the weight together stands {:.0f} mm ahead of the rear axle, the wheelbase is {:g} mm: "
-               "the bicycle tips over.",
-               ahead, w),
-           "Give the places of the weights so that together they stand between the wheels.");
+  complain(
+      "weight-outside-wheels", "bicycle.rider_ahead",
+      fmt::format("All the weight together stands {:.0f} mm ahead of the rear axle, the wheelbase is {} mm: "
+                  "the bicycle tips over.",
+                  ahead, base::plain(w)),
+      "Give the places of the weights so that together they stand between the wheels.");
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "base/plain.h"
 #include "study/slot.h"
 
 namespace halfround::study {
@@ -164,11 +165,11 @@ Problem problem(std::string code, std::string what, std::string fits) {
 
 Problem no_room(const FeatureWish& wish, const FeatureRule& rule, const Places& places, double neck) {
   const auto run = places.longest();
-  std::string what = fmt::format("There is no room for a {} of {:g} mm on {}", name_of(wish.kind),
-                                 places.size(), wish.member);
-  if (rule.pitch > 0) what += fmt::format(", two of them {:g} mm apart", rule.pitch);
-  what += fmt::format(": straight, {:g} mm clear of every joint and {:g} mm of other parts ", neck,
-                      kBetweenParts);
+  std::string what = base::plainly("There is no room for a {} of {} mm on {}", name_of(wish.kind),
+                                   places.size(), wish.member);
+  if (rule.pitch > 0) what += base::plainly(", two of them {} mm apart", rule.pitch);
+  what +=
+      base::plainly(": straight, {} mm clear of every joint and {} mm of other parts ", neck, kBetweenParts);
   what += run ? fmt::format("its middle can only stand from {:.0f} to {:.0f} mm.", run->first, run->second)
               : std::string("there is no place at all.");
   return problem(

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "base/plain.h"
+
 namespace halfround::study {
 
 using base::Problem;
@@ -84,7 +86,7 @@ std::optional<Problem> take_dimension(TolerancePlan& plan, const Toleranced& t) 
   }
   if (!(t.plus_minus >= 0) || !std::isfinite(t.plus_minus) || !(t.sigmas > 0)) {
     return problem("tolerance-negative", t.of,
-                   fmt::format("The {} can't be off by plus or minus {:g}.", found->what, t.plus_minus),
+                   base::plainly("The {} can't be off by plus or minus {}.", found->what, t.plus_minus),
                    "Give a plus-minus of 0 or more.");
   }
   if (t.plus_minus == 0) return std::nullopt;
@@ -115,8 +117,8 @@ std::optional<Problem> take_limit(TolerancePlan& plan, const OutputLimit& limit)
   if (limit.low && limit.high && !(*limit.low < *limit.high)) {
     return problem(
         "limits-contradict", limit.of,
-        fmt::format("The {} would have to be at least {:g} and at most {:g} {}: nothing can be both.",
-                    found->name, *limit.low, *limit.high, found->unit),
+        base::plainly("The {} would have to be at least {} and at most {} {}: nothing can be both.",
+                      found->name, *limit.low, *limit.high, found->unit),
         "Give a lower limit that is below the upper one.");
   }
   found->limit = limit;
@@ -336,9 +338,9 @@ std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted
     bike::Verdict v;
     v.study = "tolerance", v.code = "tolerance-" + m.key, v.unit = "%";
     const std::string missed = m.limit->low && m.limit->high
-                                   ? fmt::format("outside {:g} to {:g}", *m.limit->low, *m.limit->high)
-                               : m.limit->low ? fmt::format("under {:g}", *m.limit->low)
-                                              : fmt::format("over {:g}", *m.limit->high);
+                                   ? base::plainly("outside {} to {}", *m.limit->low, *m.limit->high)
+                               : m.limit->low ? base::plainly("under {}", *m.limit->low)
+                                              : base::plainly("over {}", *m.limit->high);
     v.what = fmt::format("{} {} {}, chance", m.name, missed, m.unit);
     v.value = 100 * (m.below + m.above);
     v.limit = bike::Limit{100 * accepted, bike::Bound::at_most, m.limit->source};

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -87,7 +89,7 @@ TEST(Replan, AKeptBladeHasItsLengthInEveryFork) {
         EXPECT_NEAR(measured(a->fork, p.member), p.length, p.member == "blade.left" ? 1e-6 : 1e-3)
             << a->title;
         if (p.fate != Fate::kept && p.fate != Fate::file) continue;
-        EXPECT_NEAR(p.length, plan.length_left - 1.4, 1e-6) << a->title;
+        EXPECT_NEAR(p.length, plan.length_left - 1.4, kSeats) << a->title;
         ++kept;
       }
     }
@@ -102,8 +104,8 @@ TEST(Replan, ShortBelowComesOutOfTheAxleToCrownOrTheCrownHeight) {
   for (const Alternative& a : plan.ways) {
     const Move *h = move_of(a, "crown_height"), *l = move_of(a, "axle_to_crown");
     if (!h) continue;
-    if (std::abs(l->difference()) < 1e-9) height = height || std::abs(h->difference() - 1.4) < 0.03;
-    if (std::abs(h->difference()) < 1e-6) length = length || std::abs(l->difference() + 1.4) < 0.03;
+    if (std::abs(l->difference()) < 1e-9) height = height || std::abs(h->difference() - 1.4) < 0.06;
+    if (std::abs(h->difference()) < 0.06) length = length || std::abs(l->difference() + 1.4) < 0.06;
   }
   EXPECT_TRUE(height && length) << replan_text(plan);
 }
@@ -140,7 +142,10 @@ TEST(Replan, RankedByScrapThenCost) {
     const Replan plan = plan_of(more);
     for (std::size_t i = 1; i < plan.ways.size(); ++i) {
       const Alternative &a = plan.ways[i - 1], &b = plan.ways[i];
-      EXPECT_TRUE(a.scrapped < b.scrapped || (a.scrapped == b.scrapped && a.cost <= b.cost));
+      const bool a_level = a.joints_apart <= 0.5, b_level = b.joints_apart <= 0.5;
+      EXPECT_TRUE(
+          a.scrapped < b.scrapped ||
+          (a.scrapped == b.scrapped && (a_level > b_level || (a_level == b_level && a.cost <= b.cost))));
     }
     for (const Alternative& a : plan.ways) EXPECT_TRUE(a.allowed());
     for (const Alternative& a : plan.outside) EXPECT_FALSE(a.allowed());
@@ -319,7 +324,7 @@ TEST(Replan, UnderACrownThatStaysBothBladesStandLessFarPastIt) {
       }
       const Piece& kept = a.pieces[right ? 1 : 0];
       EXPECT_EQ(kept.fate, Fate::kept) << what;
-      EXPECT_NEAR(kept.length, (right ? plan->length_right - 0.8 : plan->length_left - 1.4), 1e-6) << what;
+      EXPECT_NEAR(kept.length, (right ? plan->length_right - 0.8 : plan->length_left - 1.4), kSeats) << what;
       const auto mended = mended_text(text, job, a);
       ASSERT_TRUE(mended) << what << base::sentence(mended.error());
       const auto answer = solve(job_of(*mended), {.tolerance = false, .changes = false});
@@ -370,6 +375,129 @@ TEST(Replan, OnlyAnUnchangedPlanIsSaidToStand) {
   EXPECT_EQ(plan_of("[done]\nsteerer_length = 240\n").ways.at(0).title, "the plan stands");
   for (const Alternative& a : plan_of("[done]\naxle_to_crown = 406.2\n").ways)
     EXPECT_EQ(a.title.find("the plan stands"), std::string::npos) << a.title;
+}
+
+/// What is offered and written is what a file and a steel rule can do: whole tenths.
+bool in_tenths(const std::string& number) {
+  const auto point = number.find('.');
+  return point == std::string::npos || number.size() - point <= 2;
+}
+
+TEST(Replan, NoStepIsSmallerThanAFileCanDo) {
+  int numbers = 0;
+  for (const char* more :
+       {kShort, kShortBelow, "[done.blades.left]\nshort_by = 2\n[done.blades.right]\nshort_by = 0\n",
+        "[done.blades.left]\nshort_by = 0.3\n", "[done.blades.left]\nshort_by = 1.37\njoined = \"yes\"\n",
+        "[done.blades.left]\nlower_trim = 39\n", "[done.blades]\nshort_by = 0.5\n",
+        "[done.blades.left]\nshort_by = 1.4\n[done.blades.right]\nshort_by = 0.6\n"}) {
+    const Replan plan = plan_of(more);
+    const std::string text = replan_text(plan);
+    EXPECT_EQ(text.find(" 0.0 mm "), std::string::npos) << more << text;
+    EXPECT_EQ(text.find("−0.0"), std::string::npos) << more << text;
+    for (std::size_t at = 0; (at = text.find('.', at)) != std::string::npos; ++at) {
+      std::size_t end = at + 1;
+      while (end < text.size() && std::isdigit(static_cast<unsigned char>(text[end]))) ++end;
+      EXPECT_LE(end - at, 2u) << text.substr(at < 10 ? 0 : at - 10, 30);
+    }
+    for (const Alternative* a : all(plan)) {
+      for (const Setting& s : a->set) {
+        if (s.key == "done.as_cut") continue;
+        EXPECT_TRUE(in_tenths(s.value)) << a->title << ": " << s.key << " = " << s.value;
+        ++numbers;
+      }
+    }
+  }
+  EXPECT_GT(numbers, 60);
+}
+
+TEST(Replan, ABladeCutTwoMillimetresShortCanBeCutAgain) {
+  // its mitre would gape by more than a file takes off in the place its length leads to; cut deeper it serves
+  for (const char* more : {"[done.blades.left]\nshort_by = 2\n", "[done.blades.left]\nshort_by = 2.6\n",
+                           "[done.blades.left]\nshort_by = 2\n[done.blades.right]\nshort_by = 0\n"}) {
+    const Replan plan = plan_of(
+        std::string(more) + "[freedoms]\nsplay = 3\ncrown_height = 8\naxle_to_crown = 4\nclearance = 5\n");
+    bool again = false;
+    for (const Alternative& a : plan.ways) {
+      if (a.scrapped > 0) continue;
+      for (const Piece& p : a.pieces) again = again || p.fate == Fate::cut_again;
+    }
+    EXPECT_TRUE(again) << more << replan_text(plan);
+    EXPECT_EQ(replan_text(plan).find("no longer fits"), std::string::npos) << more << replan_text(plan);
+  }
+}
+
+TEST(Replan, BothBladesHalfAMillimetreShortNeedNoNewOnes) {
+  const Replan plan = plan_of("[done.blades]\nshort_by = 0.5\n");
+  ASSERT_TRUE(plan.mends()) << replan_text(plan);
+  EXPECT_EQ(replan_text(plan).find("SCRAP"), std::string::npos) << replan_text(plan);
+}
+
+TEST(Replan, ABladeThatIsCutAgainHasSteelAllRound) {
+  for (const char* more : {"[done.blades.left]\nshort_by = 2\n",
+                           "[done.blades.left]\nshort_by = 2\n[done.blades.right]\nshort_by = 0\n"}) {
+    const Job job =
+        job_of(island(more) + "[freedoms]\nsplay = 3\ncrown_height = 8\naxle_to_crown = 4\nclearance = 5\n");
+    const auto plan = replan(job);
+    ASSERT_TRUE(plan);
+    const auto planned = solve(job_of(island("")), {.tolerance = false, .changes = false});
+    ASSERT_TRUE(planned);
+    const auto upper = [](const auto& mitres, const std::string& member) {
+      return *std::ranges::find_if(
+          mitres, [&](const study::Mitre& m) { return m.member == member && m.end == bike::End::end; });
+    };
+    int seen = 0;
+    for (const Alternative& a : plan->ways) {
+      for (const Piece& p : a.pieces) {
+        if (p.fate != Fate::cut_again) continue;
+        const auto mitres = study::mitres(a.fork.assembly, {.scribe_gap = 20, .paper = 0.1});
+        ASSERT_TRUE(mitres);
+        const study::Mitre now = upper(*mitres, p.member), was = upper(planned->mitres, p.member);
+        // the old cut: the planned one, farther down the tube by what was measured
+        const double gone = p.member == "blade.left" ? 2 : 0;
+        for (std::size_t i = 0; i < now.clock.size(); ++i) {
+          if (!now.clock[i].met || !was.clock[i].met) continue;
+          EXPECT_LT(now.s_scribe + now.clock[i].outer, was.s_scribe + was.clock[i].outer - gone + 0.3)
+              << a.title << ", " << p.member << " at " << base::to_deg(now.clock[i].u);
+        }
+        ++seen;
+      }
+    }
+    EXPECT_GT(seen, 0) << replan_text(*plan);
+  }
+}
+
+TEST(Replan, AnEvenForkComesBeforeOneWhoseJointsStandApart) {
+  const Replan plan = plan_of("[done.blades.left]\nshort_by = 2\n[done.blades.right]\nshort_by = 0\n");
+  bool apart = false;
+  for (const Alternative& a : plan.ways) {
+    if (a.scrapped > 0) break;
+    if (a.stands) continue;
+    const double by = std::abs(a.fork.left.crown_height - a.fork.right.crown_height);
+    EXPECT_NEAR(a.joints_apart, by, 1e-9) << a.title;
+    if (by > 0.5) apart = true;
+    EXPECT_FALSE(apart && by <= 0.5) << replan_text(plan);
+  }
+  ASSERT_FALSE(plan.ways.empty());
+  EXPECT_LT(plan.ways[0].joints_apart, 0.5) << replan_text(plan);
+}
+
+TEST(Replan, TheOffsetThatWasMeasuredHoldsForAForkThatStandsAsItWasCut) {
+  const std::string cut = std::string(kShort) + "[done]\nas_cut = \"yes\"\n";
+  const auto stands = [](const std::string& more) {
+    const auto answer = solve(job_of(island(more)), {.tolerance = false, .changes = false});
+    EXPECT_TRUE(answer && answer->stands);
+    return answer && answer->stands ? *answer->stands : Stands{};
+  };
+  const Stands plain = stands(cut), told = stands(cut + "offset = 46.2\n"),
+               both = stands(cut + "offset = 46.2\naxle_to_crown = 405\n");
+  EXPECT_GT(std::abs(plain.offset - 46.2), 1);
+  EXPECT_NEAR(told.offset, 46.2, 1e-9);
+  EXPECT_NEAR(0.5 * (told.left.x() + told.right.x()),
+              0.5 * (plain.left.x() + plain.right.x()) + 46.2 - plain.offset, 1e-9);
+  EXPECT_NEAR(told.centring, plain.centring, 0.1);
+  EXPECT_NEAR(both.axle_to_crown, 405, 1e-9);
+  EXPECT_NEAR(both.offset, 46.2, 1e-9);
+  EXPECT_NEAR(-0.5 * (both.left.z() + both.right.z()), std::sqrt(405.0 * 405 - 46.2 * 46.2), 0.05);
 }
 
 TEST(Replan, FactsThatContradictNameEachOther) {
