@@ -26,9 +26,9 @@ template <class T>
 
 /// fmt::format with every floating number by plain(): "{}" where it stands.
 template <class... A>
-[[nodiscard]] std::string plainly(std::type_identity_t<fmt::format_string<Plain<std::decay_t<A>>...>> text,
-                                  const A&... a) {
-  return fmt::format(text, as_plain<std::decay_t<A>>(a)...);
+[[nodiscard]] std::string plainly(
+    std::type_identity_t<fmt::format_string<Plain<std::decay_t<const A&>>...>> text, const A&... a) {
+  return fmt::format(text, as_plain<std::decay_t<const A&>>(a)...);
 }
 
 }  // namespace halfround::base
