@@ -31,7 +31,7 @@ class Editor {
       return refuse("key-unknown", fmt::format("There is no key {}.", edit.key),
                     fmt::format("Did you mean {}?", nearest_key(rows_, edit.key)));
     if (!edit.typed) {
-      if (const toml::node* node = draft_.find(steps_, steps_.size())) take_out(*node);
+      if (const toml::node* node = draft_.find(steps_, steps_.size())) take_out(*node, steps_.size());
       return {};
     }
     if (row != nullptr && row->form == Form::list && !is_value(*edit.typed, true))
@@ -67,19 +67,20 @@ class Editor {
   void make_way(const std::string& value) {
     for (std::size_t n = 1; n < steps_.size(); ++n) {
       const toml::node* above = draft_.find(steps_, n);
-      if (above != nullptr && !above->is_table() && !above->is_array()) return take_out(*above);
+      if (above != nullptr && !above->is_table() && !above->is_array()) return take_out(*above, n);
     }
     const toml::node* node = draft_.find(steps_, steps_.size());
     if (node == nullptr || !node->is_table()) return;
-    if (!value.starts_with('{') || !draft_.in_braces(*node)) take_out(*node);
+    if (!value.starts_with('{') || !draft_.in_braces(*node)) take_out(*node, steps_.size());
   }
 
   /// A line or a section becomes a comment; an item in braces goes.
-  void take_out(const toml::node& node) {
+  ///   in  node  what stands at the first `count` steps
+  void take_out(const toml::node& node, std::size_t count) {
     const toml::table* table = node.as_table();
     if (draft_.repeated(node) || (table != nullptr && draft_.headed(node))) {
       take_out_blocks(node);
-    } else if (lies_in_brackets(node)) {
+    } else if (lies_in_brackets(node, count)) {
       draft_.erase_item(draft_.map().span_of(node));
     } else if (table != nullptr && !draft_.in_braces(node)) {
       dotted(*table);
@@ -120,16 +121,16 @@ class Editor {
   }
 
   /// In a list or in braces, not on a line of its own.
-  [[nodiscard]] bool lies_in_brackets(const toml::node& node) const {
+  [[nodiscard]] bool lies_in_brackets(const toml::node& node, std::size_t count) const {
+    if (steps_[count - 1].row > 0 && !draft_.headed(node)) return true;
     const Span at = draft_.map().span_of(node);
-    int depth = 0;
-    for (std::size_t n = 1; n < steps_.size(); ++n) {
+    for (std::size_t n = 1; n < count; ++n) {
       const toml::node* above = draft_.find(steps_, n);
+      if (above == nullptr) continue;
       const Span around = draft_.map().span_of(*above);
-      if (&node != above && around.from < at.from && at.to <= around.to && !draft_.headed(*above)) ++depth;
+      if (around.from < at.from && at.to <= around.to && !draft_.headed(*above)) return true;
     }
-    if (steps_.back().row > 0 && !draft_.headed(node)) ++depth;
-    return depth > 0;
+    return false;
   }
 
   void insert(const std::string& value) {
@@ -320,7 +321,7 @@ class Editor {
                                                                              wanted.map().text_of(*cell)))) {
         set(std::string(wanted.map().text_of(*cell)));
       } else if (cell == nullptr && mine != nullptr) {
-        take_out(*mine);
+        take_out(*mine, steps_.size());
       }
     }
   }
