@@ -3,10 +3,11 @@
 
 #include <fmt/format.h>
 
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <optional>
 #include <utility>
+
+#include "layout/root.h"
 
 namespace halfround::layout {
 
@@ -189,7 +190,8 @@ Result<std::pair<InPlane, Stance>> stand_and_lean(const Intent& intent, const Ce
     return 1e3 - s;  // hardly any height: no share can lean that far
   };
   const double lo = trim + 1, hi = line.length() + 400, f_lo = too_low(lo), f_hi = too_low(hi);
-  if (!(f_lo > 0 && f_hi < 0)) {
+  const auto s = f_lo > 0 && f_hi < 0 ? root_between(too_low, lo, hi, f_lo, f_hi, 50, 60) : std::nullopt;
+  if (!s) {
     if (fails) return tl::unexpected(*fails);
     return tl::unexpected(
         Problem{"crown-not-reached",
@@ -197,10 +199,7 @@ Result<std::pair<InPlane, Stance>> stand_and_lean(const Intent& intent, const Ce
                 fmt::format("The blade does not reach the crown {:.1f} mm below the seat.", crown->height),
                 "Take longer blades, or put the crown lower."});
   }
-  std::uintmax_t steps = 60;
-  const auto r = boost::math::tools::toms748_solve(too_low, lo, hi, f_lo, f_hi,
-                                                   boost::math::tools::eps_tolerance<double>(50), steps);
-  return with_lean(reach(intent, line, *crown, splay, trim, 0.5 * (r.first + r.second)));
+  return with_lean(reach(intent, line, *crown, splay, trim, *s));
 }
 
 /// The scale of the forward bend that makes the rake take up the rest of the offset.
@@ -218,14 +217,12 @@ Result<double> find_rake_scale(const Intent& intent, const bike::Blade& blade, d
   };
   const double lo = 0, hi = 3;
   const double f_lo = miss(lo), f_hi = miss(hi);
-  if (f_lo * f_hi > 0) {
+  const auto scale = root_between(miss, lo, hi, f_lo, f_hi, 48, 60);
+  if (!scale) {
     return tl::unexpected(
         offset_problem(intent, intent.offset + (std::abs(f_lo) < std::abs(f_hi) ? f_lo : f_hi)));
   }
-  std::uintmax_t steps = 60;
-  const auto r = boost::math::tools::toms748_solve(miss, lo, hi, f_lo, f_hi,
-                                                   boost::math::tools::eps_tolerance<double>(48), steps);
-  return 0.5 * (r.first + r.second);
+  return *scale;
 }
 
 base::Mat3 turn_of(double splay, double tilt_angle) {

@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
 #include "layout/lay_out.h"
 #include "layout/place.h"
+#include "layout/root.h"
 
 namespace halfround::layout {
 
@@ -216,13 +216,9 @@ Result<double> SideSolver::inner(Unknown x, double other, const Wished& wish) co
   for (int i = 1; i <= grid; ++i) {
     const double x1 = lo + (hi - lo) * i / grid;
     const Result<double> f1 = f(x1);
-    if (f0 && f1 && *f0 * *f1 <= 0) {
-      std::uintmax_t steps = 80;
+    if (f0 && f1) {
       const auto g = [&](double v) { return f(v).value_or(*f0); };
-      const auto tol = boost::math::tools::eps_tolerance<double>(50);
-      const auto r = x0 < x1 ? boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1, tol, steps)
-                             : boost::math::tools::toms748_solve(g, x1, x0, *f1, *f0, tol, steps);
-      return 0.5 * (r.first + r.second);
+      if (const auto root = root_between(g, x0, x1, *f0, *f1, 50, 80)) return *root;
     }
     for (const double miss : {f0.value_or(INFINITY), f1.value_or(INFINITY)}) {
       if (std::abs(miss) < std::abs(best)) best = miss;
@@ -261,7 +257,7 @@ void SideSolver::look_into_dips() {
     const auto& [x0, f0] = seen_[i - 1];
     const auto& [x1, f1] = seen_[i];
     const auto& [x2, f2] = seen_[i + 1];
-    if (!f0 || !f1 || !f2 || *f0 * *f1 <= 0 || *f1 * *f2 <= 0) continue;
+    if (!f0 || !f1 || !f2 || passes_zero(*f0, *f1) || passes_zero(*f1, *f2)) continue;
     const double sign = *f1 > 0 ? 1 : -1, g0 = sign * *f0, g1 = sign * *f1, g2 = sign * *f2;
     if (g1 > g0 || g1 > g2) continue;
     // a parabola through the three tells whether it may reach zero
@@ -289,15 +285,13 @@ std::vector<std::pair<double, double>> SideSolver::walk() {
   for (std::size_t i = 0; i + 1 < seen_.size(); ++i) {
     const auto& [x0, f0] = seen_[i];
     const auto& [x1, f1] = seen_[i + 1];
-    if (!f0 || !f1 || *f0 * *f1 > 0) continue;
-    std::uintmax_t steps = 60;
+    if (!f0 || !f1) continue;
     const double fallback = *f0;
     const auto g = [&](double x) { return miss(x).value_or(fallback); };
-    const auto r = boost::math::tools::toms748_solve(g, x0, x1, *f0, *f1,
-                                                     boost::math::tools::eps_tolerance<double>(46), steps);
-    const double x = 0.5 * (r.first + r.second);
-    const auto left = miss(x);
-    if (left && std::abs(*left) < 1e-5) answers.push_back(both(x));  // a jump is no solution
+    const auto root = root_between(g, x0, x1, *f0, *f1, 46, 60);
+    if (!root) continue;
+    const auto left = miss(*root);
+    if (left && std::abs(*left) < 1e-5) answers.push_back(both(*root));  // a jump is no solution
   }
   return answers;
 }
