@@ -1,6 +1,7 @@
 #include "store/migrations.h"
 
 #include "base/result.h"
+#include "store/hash.h"
 #include "store/store.h"
 
 namespace halfround::store {
@@ -56,6 +57,22 @@ create table settings(
 alter table jobs add column kind text not null default 'job';
 create unique index one_shop on jobs(kind) where kind = 'shop';
 )",
+    // every change adds one to the counter, so that of two files of one store the newer is known
+    R"(
+alter table revisions add column hash text not null default '';
+update revisions set hash = text_hash(text);
+alter table tokens add column kind text not null default '';
+alter table tokens add column seen text not null default '';
+create table counter(one integer primary key check(one = 1), changes integer not null) strict;
+insert into counter values(1, 0);
+create trigger counts_revisions after insert on revisions begin update counter set changes = changes + 1; end;
+create trigger counts_names after update of name on revisions begin update counter set changes = changes + 1; end;
+create trigger counts_log after insert on log begin update counter set changes = changes + 1; end;
+create trigger counts_ticks after insert on ticks begin update counter set changes = changes + 1; end;
+create trigger counts_tokens after insert on tokens begin update counter set changes = changes + 1; end;
+create trigger counts_withdrawn after delete on tokens begin update counter set changes = changes + 1; end;
+create trigger counts_settings after insert on settings begin update counter set changes = changes + 1; end;
+)",
 };
 
 }  // namespace
@@ -63,6 +80,7 @@ create unique index one_shop on jobs(kind) where kind = 'shop';
 void migrate(SQLite::Database& db, int version) {
   static_assert(std::size(kSteps) == kVersion);
   if (version == kVersion) return;
+  know_hash(db);
   SQLite::Transaction all(db);
   for (int v = version; v < kVersion; ++v) db.exec(kSteps[v]);
   db.exec("pragma user_version = " + std::to_string(kVersion));

@@ -1,38 +1,47 @@
 #include "store/open.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <sqlite3.h>
-#include <sys/file.h>
-#include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
-#include <filesystem>
 
+#include "store/copies.h"
+#include "store/exchange.h"
+#include "store/file.h"
 #include "store/migrations.h"
 
 namespace halfround::store {
 
-namespace fs = std::filesystem;
 using base::Problem;
 
 namespace {
 
-constexpr const char* kFile = "halfround.db";
-constexpr const char* kCopy = "halfround-copy.db";
+std::string take_copy_words(const fs::path& folder) {
+  const fs::path copy = best_copy(folder);
+  if (copy.empty()) return "There is no good copy beside it.";
+  return fmt::format(
+      "The last good copy is {}; to go on with it start with --take-copy: the damaged file is put aside.",
+      copy.string());
+}
 
 Problem damaged(const std::string& file, const std::string& why) {
-  const fs::path copy = fs::path(file).parent_path() / kCopy;
-  std::string fits = "There is no good copy beside it.";
-  if (fs::exists(copy))
-    fits = fmt::format(
-        "The last good copy is {}; to go on with it start with --take-copy: the damaged file is put aside.",
-        copy.string());
   return {"store-damaged",
           {file, 0, 0, ""},
           fmt::format("The store is damaged and was left as it is ({}).", why),
-          std::move(fits)};
+          take_copy_words(fs::path(file).parent_path())};
+}
+
+Problem behind(const std::string& file, const std::string& lacks) {
+  const fs::path folder = fs::path(file).parent_path();
+  return {
+      "store-behind",
+      {file, 0, 0, ""},
+      fmt::format("The store is older than its good copy: it lacks {}. Both were left as they are.", lacks),
+      fmt::format(
+          "To go on with {}, start with --take-copy: the store is put aside. To go on with the store, move "
+          "{} and {} elsewhere first.",
+          best_copy(folder).string(), kCopy, kOlderCopy)};
 }
 
 Problem busy(const std::string& file) {
@@ -42,13 +51,78 @@ Problem busy(const std::string& file) {
           "Close it, or give another --data."};
 }
 
-/// Why nothing can be saved.
-///   in  error  an errno; 0 where that isn't known;  otherwise  what to say then
+/// What the system said to SQLite; 0 where it said nothing. Of a commit SQLite itself doesn't keep it.
+int error_of(int code) {
+  if (code == SQLITE_FULL) return ENOSPC;
+  if (code == SQLITE_READONLY) return EROFS;
+  return code == SQLITE_IOERR || code == SQLITE_CANTOPEN ? errno : 0;
+}
+
+/// What became of the file, where only a copy or what stood beside it is left; a new store begun in its place
+/// would take the copy's too.
+std::string lost(const fs::path& folder) {
+  const fs::path file = folder / kFile;
+  const bool rest = fs::exists(file.string() + "-wal") && fs::file_size(file.string() + "-wal") > 0;
+  if (copies_in(folder).empty() && !rest) return "";
+  if (!fs::exists(file)) return "halfround.db is gone";
+  return fs::file_size(file) == 0 && !copies_in(folder).empty() ? "halfround.db is empty" : "";
+}
+
+/// Connected, looked through unless it is a visit. What is wrong with the file; "" where nothing is.
+std::string connected(std::unique_ptr<SQLite::Database>& db, const fs::path& file, bool visit) {
+  const fs::path folder = file.parent_path();
+  if (std::string why = lost(folder); !why.empty()) return why;
+  if (!visit)
+    for (const fs::path& copy : copies_in(folder)) make_private(copy);
+  for (const char* end : kEnds)
+    if (*end == 0 || fs::exists(file.string() + end)) make_private(file.string() + end);
+  try {
+    connect(db, file);
+    // its tables were beside the file, in what is gone now
+    if (db->execAndGet("pragma user_version").getInt() == 0 && !copies_in(folder).empty())
+      return "halfround.db has no jobs in it, its copy has";
+    return visit ? "" : unsound(*db);
+  } catch (const SQLite::Exception& e) {
+    const int code = e.getErrorCode() & 0xFF;
+    if (code != SQLITE_CORRUPT && code != SQLITE_NOTADB) throw;
+    return e.what();
+  }
+}
+
+Problem newer(const std::string& file, int version) {
+  return {"store-newer",
+          {file, 0, 0, ""},
+          fmt::format("The store has version {}; this program knows {}.", version, kVersion),
+          "Use the newer halfround that wrote it."};
+}
+
+/// Alone in the folder, or a visitor of it; what an exchange left half done is done.
+///   out  an errno; 0 where all is well
+int entered(const fs::path& folder, bool visit, FolderLock& lock, FolderLock& visiting) {
+  if (!visit)
+    if (const int error = lock.take(folder)) return error;
+  if (exchange_begun(folder)) {
+    FolderLock all;
+    if (const int error = lock.take(folder)) return error;
+    if (const int error = all.take(folder, kVisiting)) return error;
+    finish_exchange(folder);
+  }
+  if (visit) return visiting.take(folder, kVisiting, true);
+  clear_leftovers(folder);
+  return 0;
+}
+
+}  // namespace
+
 Problem unwritable(int error, const std::string& otherwise, const std::string& file) {
   const base::Place where{file, 0, 0, ""};
   if (error == ENOSPC || error == EDQUOT) {
     return {"store-unwritable", where, "The disk is full: nothing can be saved.",
             "Make room, then do it once more; what was saved before is still there."};
+  }
+  if (error == EFBIG) {
+    return {"store-unwritable", where, "The file would be larger than this account may write (ulimit -f).",
+            "Raise that limit, then do it once more; what was saved before is still there."};
   }
   if (error == EROFS || error == EACCES || error == EPERM) {
     return {"store-unwritable", where, "The folder can't be written to.",
@@ -58,103 +132,6 @@ Problem unwritable(int error, const std::string& otherwise, const std::string& f
           "Nothing that was saved is lost; try once more."};
 }
 
-/// What the system said to SQLite; 0 where it said nothing. Of a commit SQLite itself doesn't keep it.
-int error_of(int code) {
-  if (code == SQLITE_FULL) return ENOSPC;
-  if (code == SQLITE_READONLY) return EROFS;
-  return code == SQLITE_IOERR || code == SQLITE_CANTOPEN ? errno : 0;
-}
-
-/// The first thing SQLite finds wrong; "" where nothing is.
-std::string unsound(SQLite::Database& db) {
-  SQLite::Statement check(db, "pragma quick_check(1)");
-  const std::string found = check.executeStep() ? check.getColumn(0).getString() : "no answer";
-  return found == "ok" ? "" : found;
-}
-
-/// What became of the file, where only the copy is left; a new store begun in its place would take the copy's
-/// too.
-std::string lost(const fs::path& file, const fs::path& copy) {
-  if (!fs::exists(copy)) return "";
-  if (!fs::exists(file)) return "halfround.db is gone";
-  return fs::file_size(file) == 0 ? "halfround.db is empty" : "";
-}
-
-/// Its bytes are on the disk, not only on their way.
-void make_sure_of(const fs::path& file) {
-  const int f = ::open(file.c_str(), O_RDONLY | O_CLOEXEC);
-  const int error = f < 0 || ::fsync(f) != 0 ? errno : 0;
-  if (f >= 0) ::close(f);
-  if (error != 0) throw fs::filesystem_error("", file, {error, std::system_category()});
-}
-
-/// The damaged file and its companions get the first free number; the copy takes their place. There must be
-/// room for it before anything is moved.
-void put_aside(const fs::path& file, const fs::path& copy) {
-  const fs::path fresh = file.string() + ".new";
-  try {
-    fs::copy_file(copy, fresh, fs::copy_options::overwrite_existing);
-    make_sure_of(fresh);
-  } catch (const fs::filesystem_error&) {
-    std::error_code ignored;
-    fs::remove(fresh, ignored);
-    throw;
-  }
-  int n = 1;
-  const auto aside = [&] { return fmt::format("{}.damaged-{}", file.string(), n); };
-  while (fs::exists(aside())) ++n;
-  for (const char* end : {"", "-wal", "-shm"})
-    if (fs::exists(file.string() + end)) fs::rename(file.string() + end, aside() + end);
-  fs::rename(fresh, file);
-}
-
-/// `db` stays open where a later word fails, so that what the system said isn't covered up.
-void connect(std::unique_ptr<SQLite::Database>& db, const std::string& file) {
-  db = std::make_unique<SQLite::Database>(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 1000);
-  db->exec("pragma journal_mode = wal");
-  db->exec("pragma synchronous = full");
-  db->exec("pragma foreign_keys = on");
-  db->exec("pragma cache_size = -4000");
-}
-
-}  // namespace
-
-FolderLock::~FolderLock() {
-  if (file_ >= 0) ::close(file_);
-}
-
-int FolderLock::take(const std::string& folder) {
-  if (held()) return 0;
-  const int file = ::open((fs::path(folder) / "halfround.lock").c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600);
-  if (file < 0) return errno;
-  if (::flock(file, LOCK_EX | LOCK_NB) != 0) {
-    const int error = errno;
-    ::close(file);
-    return error;
-  }
-  file_ = file;
-  return 0;
-}
-
-bool renew_copy(SQLite::Database& db) {
-  const fs::path copy = fs::path(db.getFilename()).parent_path() / kCopy;
-  const fs::path fresh = copy.string() + ".new";
-  std::error_code ignored;
-  fs::remove(fresh, ignored);
-  try {
-    SQLite::Statement write(db, "vacuum into ?");
-    write.bind(1, fresh.string());
-    write.exec();
-    make_sure_of(fresh);
-    fs::rename(fresh, copy);
-    return true;
-  } catch (const SQLite::Exception&) {  // no room, perhaps: the next edit says so
-  } catch (const fs::filesystem_error&) {
-  }
-  fs::remove(fresh, ignored);
-  return false;
-}
-
 Problem in_our_words(const SQLite::Exception& e, const std::string& file) {
   const int code = e.getErrorCode() & 0xFF, error = error_of(code);
   if (code == SQLITE_CORRUPT || code == SQLITE_NOTADB) return damaged(file, e.getErrorStr());
@@ -162,44 +139,38 @@ Problem in_our_words(const SQLite::Exception& e, const std::string& file) {
   return unwritable(error, e.what(), file);
 }
 
-Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& folder, const OpenOptions& options,
-                                                    FolderLock& lock) {
-  const fs::path file = fs::path(folder) / kFile, copy = fs::path(folder) / kCopy;
+Problem not_alone(int error, const std::string& file) {
+  return error == EWOULDBLOCK ? busy(file) : unwritable(error, std::strerror(error), file);
+}
+
+Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& named, const OpenOptions& options,
+                                                    FolderLock& lock, FolderLock& visit) {
+  const fs::path folder = named.empty() ? fs::path(".") : fs::path(named), file = folder / kFile;
   std::unique_ptr<SQLite::Database> db;
-  const auto not_alone = [&](int error) {
-    return error == EWOULDBLOCK ? busy(file) : unwritable(error, std::strerror(error), file);
-  };
   try {
-    fs::create_directories(folder);
-    if (!options.visit)
-      if (const int error = lock.take(folder)) return tl::unexpected(not_alone(error));
-    std::string why = lost(file, copy);
-    try {
-      if (why.empty()) connect(db, file);
-      if (why.empty() && !options.visit) why = unsound(*db);
-    } catch (const SQLite::Exception& e) {
-      const int code = e.getErrorCode() & 0xFF;
-      if (code != SQLITE_CORRUPT && code != SQLITE_NOTADB) throw;
-      why = e.what();
-    }
-    if (!why.empty()) {
+    make_private_folder(folder);
+    if (const int error = entered(folder, options.visit, lock, visit))
+      return tl::unexpected(not_alone(error, file));
+    std::string why = connected(db, file, options.visit), lacks;
+    if (why.empty() && !options.visit) lacks = lacks_of_copies(file);
+    if (!why.empty() || !lacks.empty()) {
+      const fs::path copy = best_copy(folder);
+      if (!options.take_copy || options.visit || copy.empty())
+        return tl::unexpected(why.empty() ? behind(file, lacks) : damaged(file, why));
       db.reset();
-      if (!options.take_copy || !fs::exists(copy)) return tl::unexpected(damaged(file, why));
-      put_aside(file, copy);
+      FolderLock all;
+      if (const int error = all.take(folder, kVisiting)) return tl::unexpected(not_alone(error, file));
+      exchange(folder, copy, Copies::stay);
       connect(db, file);
     }
     const int version = db->execAndGet("pragma user_version").getInt();
-    if (version > kVersion) {
-      return tl::unexpected(
-          Problem{"store-newer",
-                  {file, 0, 0, ""},
-                  fmt::format("The store has version {}; this program knows {}.", version, kVersion),
-                  "Use the newer halfround that wrote it."});
-    }
+    if (version > kVersion) return tl::unexpected(newer(file, version));
     if (version < kVersion)
-      if (const int error = lock.take(folder)) return tl::unexpected(not_alone(error));
+      if (const int error = lock.take(folder)) return tl::unexpected(not_alone(error, file));
     migrate(*db, version);
-    if (!options.visit) renew_copy(*db);
+    if (!options.visit || version == 0)
+      db->exec("pragma wal_checkpoint(truncate)");  // the file alone has it all
+    if (!options.visit) renew_copy(file);
     return db;
   } catch (const SQLite::Exception& e) {
     return tl::unexpected(in_our_words(e, file));

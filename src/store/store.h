@@ -16,7 +16,7 @@ namespace halfround::store {
 
 using base::Result;
 
-inline constexpr int kVersion = 2;  ///< of the file's tables; an older file is brought up to it when opened
+inline constexpr int kVersion = 3;  ///< of the file's tables; an older file is brought up to it when opened
 
 struct JobRow {
   std::string id, name;
@@ -27,10 +27,14 @@ struct JobRow {
 /// Whose text it is. There is one shop at most; it is kept as a job is, but isn't among the jobs.
 enum class Kind { job, shop };
 
-/// How a revision came about.
-enum class How { start, edit, undo, redo, import };
+/// How a revision came about; kept as its number, so new ones are added at the end.
+enum class How { start, edit, undo, redo, import, back };
 
-/// A job as it stood. Numbers only grow: undo makes a new revision with the text of an older one.
+/// Whether a new job may be called as another one is.
+enum class SameName { allowed, refused };
+
+/// A job as it stood. Numbers only grow: undo makes a new revision with the text of an older one. A text is
+/// kept with its hash, and one that doesn't match it is never handed out.
 struct Revision {
   std::int64_t number = 0;  ///< from 1
   std::string text;
@@ -58,20 +62,24 @@ struct OpenOptions {
 
 class Store {
  public:
-  /// Opens, checks and brings up to date "halfround.db" in a folder, both made if missing; a sound file is
-  /// copied to "halfround-copy.db", as it is every 500 edits and at the end. One a folder, but for visits.
-  ///   fails  store-unwritable, store-damaged (the file is left as it is), store-newer, store-busy (another
-  ///   one is open)
+  /// Opens, checks and brings up to date "halfround.db" in a folder, both made if missing, for this user
+  /// only; a sound file is copied (store/copies.h) now, every 500 changes, some minutes after a change, and
+  /// at the end. One a folder, but for visits.
+  ///   fails  store-unwritable, store-damaged (the file is left as it is), store-behind (its copy has what it
+  ///   lacks), store-newer, store-busy (another one is open)
   [[nodiscard]] static Result<std::unique_ptr<Store>> open(const std::string& folder,
                                                            const OpenOptions& options = {});
   ~Store();
   Store(const Store&) = delete;
   Store& operator=(const Store&) = delete;
 
-  // every call below fails with store-unwritable; those with a job with no-such-job too
+  // every call below fails with store-unwritable; those with a job with no-such-job too; those that give a
+  // text with store-damaged where it isn't the one that was kept
   [[nodiscard]] Result<std::vector<JobRow>> jobs();
+  ///   fails  name-taken, where the same name is refused
   [[nodiscard]] Result<std::string> add_job(const std::string& name, const std::string& text, How how,
-                                            const std::string& what, Kind kind = Kind::job);
+                                            const std::string& what, Kind kind = Kind::job,
+                                            SameName same = SameName::allowed);
   /// The shop's id, for the calls that want a job's; "" where there is none yet.
   [[nodiscard]] Result<std::string> shop();
   [[nodiscard]] Result<Revision> newest(const std::string& job);
@@ -89,6 +97,11 @@ class Store {
   ///   fails  nothing-to-undo, nothing-to-redo
   [[nodiscard]] Result<std::int64_t> undo(const std::string& job);
   [[nodiscard]] Result<std::int64_t> redo(const std::string& job);
+  /// The text of any revision as a new newest one; undo leads back from there.
+  ///   in     on, name  as with add
+  ///   fails  revision-stale, no-such-revision
+  [[nodiscard]] Result<std::int64_t> back_to(const std::string& job, std::int64_t on, std::int64_t number,
+                                             const std::string& name);
   [[nodiscard]] Result<void> name_newest(const std::string& job, const std::string& name);
 
   [[nodiscard]] Result<void> log(const std::string& job, const LogRow& row);

@@ -191,7 +191,7 @@ TEST_F(FullDiskTest, AMendedStoreNeedsRoomFirst) {
   auto store = Store::open(folder_, {.take_copy = true});
   ASSERT_TRUE(store) << base::sentence(store.error());
   EXPECT_EQ((*store)->newest(id_)->number, 2);
-  EXPECT_TRUE(bytes_of(folder_ / "halfround.db.damaged-1") == damaged);
+  EXPECT_TRUE(bytes_of(folder_ / "aside-1" / "halfround.db") == damaged);
 }
 
 TEST_F(FullDiskTest, AStartWithoutRoomIsSaidAndHarmsNothing) {

@@ -3,44 +3,14 @@
 #include "store/store.h"
 
 #include <SQLiteCpp/SQLiteCpp.h>
-#include <gtest/gtest.h>
-#include <unistd.h>
 
-#include <filesystem>
-#include <fstream>
+#include <atomic>
+#include <thread>
+
+#include "store/folder.h"
 
 namespace halfround::store {
 namespace {
-
-namespace fs = std::filesystem;
-
-/// A folder of its own, gone afterwards.
-class StoreTest : public testing::Test {
- protected:
-  void SetUp() override {
-    folder_ = fs::temp_directory_path() / ("halfround-store-" + std::to_string(::getpid()));
-    fs::remove_all(folder_);
-  }
-  void TearDown() override {
-    if (fs::exists(folder_)) fs::permissions(folder_, fs::perms::owner_all);
-    fs::remove_all(folder_);
-  }
-  [[nodiscard]] std::unique_ptr<Store> open(const OpenOptions& options = {}) const {
-    auto store = Store::open(folder_, options);
-    EXPECT_TRUE(store) << base::sentence(store.error());
-    return store ? std::move(*store) : nullptr;
-  }
-  void spoil(std::uintmax_t at) const {
-    std::fstream file(folder_ / "halfround.db", std::ios::in | std::ios::out | std::ios::binary);
-    file.seekp(static_cast<std::streamoff>(at));
-    file << std::string(9000, 'x');
-  }
-  fs::path folder_;
-};
-
-std::string text_of(Store& store, const std::string& job) {
-  return store.newest(job)->text;
-}
 
 TEST_F(StoreTest, UndoAndRedoOutliveARestart) {
   std::string id;
@@ -123,7 +93,7 @@ TEST_F(StoreTest, ADamagedFileIsRefusedKeptAndTheCopyOffered) {
   auto store = open({.take_copy = true});
   ASSERT_TRUE(store);
   EXPECT_EQ(text_of(*store, id).size(), 20'000U);
-  EXPECT_TRUE(fs::exists(folder_ / "halfround.db.damaged-1"));
+  EXPECT_TRUE(fs::exists(folder_ / "aside-1" / "halfround.db"));
 }
 
 TEST_F(StoreTest, WhereOnlyTheCopyIsLeftNoNewStoreTakesItsPlace) {
@@ -179,6 +149,70 @@ TEST_F(StoreTest, TheStoreOfEveryReleaseOpens) {
     if (version < 2) continue;
     EXPECT_EQ(store->newest(shop)->number, 1);
   }
+}
+
+TEST_F(StoreTest, WhatATextMustBeIsKeptWithItInEveryVersion) {
+  for (int version = 1; version <= kVersion; ++version) {
+    fs::remove_all(folder_);
+    fs::create_directories(folder_);
+    const std::string file = (folder_ / "halfround.db").string();
+    SQLite::Database(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE)
+        .exec(bytes_of(SOURCE_DIR "/tests/store/version-" + std::to_string(version) + ".sql"));
+    { ASSERT_TRUE(open()); }
+    SQLite::Database(file, SQLite::OPEN_READWRITE)
+        .exec("update revisions set text = 'version = 2' where number = 2");
+    const auto refused = Store::open(folder_);
+    ASSERT_FALSE(refused) << version;
+    EXPECT_EQ(refused.error().code, "store-damaged");
+    EXPECT_NE(refused.error().what.find("the text of revision 2"), std::string::npos) << refused.error().what;
+  }
+}
+
+TEST_F(StoreTest, ATextThatIsNotTheOneKeptIsNeverHandedOutAndOneCanGoBack) {
+  auto store = open();
+  const std::string id = *store->add_job("first", "a", How::start, "begun");
+  ASSERT_TRUE(store->add(id, 1, "b", "first", "a to b"));
+  SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE)
+      .exec("update revisions set text = 'c', how = 77 where number = 2");
+  EXPECT_EQ(store->newest(id).error().code, "store-damaged");
+  EXPECT_NE(store->newest(id).error().what.find("Revision 2"), std::string::npos);
+  EXPECT_EQ(store->revisions(id)->front().how, How::edit) << "a word for it that is none is no crash";
+  EXPECT_EQ(*store->back_to(id, 2, 1, "first"), 3);
+  EXPECT_EQ(text_of(*store, id), "a");
+  EXPECT_EQ(store->undo(id).error().code, "store-damaged");
+}
+
+TEST_F(StoreTest, GoingBackIsARevisionOfItsOwn) {
+  auto store = open();
+  const std::string id = *store->add_job("first", "a", How::start, "begun");
+  for (int n = 1; n <= 5; ++n) ASSERT_TRUE(store->add(id, n, "text " + std::to_string(n + 1), "first", ""));
+  EXPECT_EQ(store->back_to(id, 5, 2, "first").error().code, "revision-stale");
+  EXPECT_EQ(store->back_to(id, 6, 9, "first").error().code, "no-such-revision");
+  EXPECT_EQ(*store->back_to(id, 6, 2, "second"), 7);
+  EXPECT_EQ(text_of(*store, id), "text 2");
+  EXPECT_EQ(store->newest(id)->how, How::back);
+  EXPECT_EQ(store->jobs()->front().name, "second");
+  EXPECT_EQ(*store->undo(id), 8);
+  EXPECT_EQ(text_of(*store, id), "text 6");
+}
+
+TEST_F(StoreTest, OfTwoWhoTakeOneNameAtOnceOneGetsIt) {
+  { ASSERT_TRUE(open()); }
+  std::atomic<int> taken = 0, refused = 0;
+  std::vector<std::thread> all;
+  for (int i = 0; i < 8; ++i)
+    all.emplace_back([&] {
+      auto visitor = open({.visit = true});
+      const auto made = visitor->add_job("same", "a", How::import, "kept", Kind::job, SameName::refused);
+      made ? ++taken : ++refused;
+      if (!made) {
+        EXPECT_EQ(made.error().code, "name-taken");
+      }
+    });
+  for (std::thread& t : all) t.join();
+  EXPECT_EQ(taken, 1);
+  EXPECT_EQ(refused, 7);
+  EXPECT_EQ(open()->jobs()->size(), 1U);
 }
 
 TEST_F(StoreTest, OneServerAStore) {
