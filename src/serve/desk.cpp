@@ -43,7 +43,8 @@ Done<std::string> Desk::add_job(const NewJob& wanted) {
   }
   if (const auto fields = job::fields_of(text, "import"); !fields)
     return tl::unexpected(refused(fields.error()));
-  if (!wanted.name.empty()) {
+  const bool named_already = !wanted.toml.empty() && !name_in(job_text(), text, "").empty();
+  if (!wanted.name.empty() && !named_already) {
     auto named = job::edited_text(text, {{"job.name", wanted.name}}, "job");
     if (!named) return tl::unexpected(refused(named.error()));
     text = std::move(*named);
@@ -85,16 +86,20 @@ Done<std::string> Desk::tried(const std::string& text, const std::vector<job::Ed
   return std::move(*out);
 }
 
+namespace {
+
+Refusal changed_meanwhile(std::int64_t newest) {
+  return {409,
+          {{"edit-conflict", {}, "It was changed meanwhile.", "Look at it once more before you undo."}},
+          newest};
+}
+
+}  // namespace
+
 Done<store::Revision> Desk::not_since(const std::string& id, std::int64_t base) {
   auto newest = store_.newest(id);
   if (!newest) return tl::unexpected(refused(newest.error()));
-  if (base != 0 && base != newest->number) {
-    Problem stale{"edit-conflict",
-                  {"", 0, 0, ""},
-                  "It was changed meanwhile.",
-                  "Look at it once more before you undo."};
-    return tl::unexpected(Refusal{409, {std::move(stale)}, newest->number});
-  }
+  if (base != 0 && base != newest->number) return tl::unexpected(changed_meanwhile(newest->number));
   return std::move(*newest);
 }
 
@@ -113,6 +118,21 @@ Done<std::int64_t> Desk::undo(const std::string& id, std::int64_t base) {
 Done<std::int64_t> Desk::redo(const std::string& id, std::int64_t base) {
   const std::lock_guard lock(writing_);
   return turn(id, base, &store::Store::redo);
+}
+
+Done<std::int64_t> Desk::back_to(const std::string& id, std::int64_t base, std::int64_t revision) {
+  const std::lock_guard lock(writing_);
+  // the newest text itself may be the damaged one: it isn't asked for
+  const auto all = store_.revisions(id, 1);
+  if (!all) return tl::unexpected(refused(all.error()));
+  const std::int64_t newest = all->front().number;
+  if (base != 0 && base != newest) return tl::unexpected(changed_meanwhile(newest));
+  const auto then = store_.revision(id, revision);
+  if (!then) return tl::unexpected(refused(then.error()));
+  if (const auto now = store_.newest(id); now && now->text == then->text) return newest;
+  auto out = store_.back_to(id, newest, revision, name_in(job_text(), then->text));
+  if (!out) return tl::unexpected(refused(out.error()));
+  return *out;
 }
 
 namespace {

@@ -27,7 +27,7 @@ template <class T>
 using Done = tl::expected<T, Refusal>;
 
 struct NewJob {
-  std::string name;
+  std::string name;  ///< with toml: for a text that has no name of its own
   std::string from;  ///< id of the job to duplicate, or ""
   std::string toml;  ///< text to import, or ""
 };
@@ -57,6 +57,10 @@ class Desk {
   ///   in  base  0: whatever is newest
   [[nodiscard]] Done<std::int64_t> undo(const std::string& job, std::int64_t base);
   [[nodiscard]] Done<std::int64_t> redo(const std::string& job, std::int64_t base);
+  /// The text of an older revision as a new one; undo leads back from there.
+  ///   in   base  as above
+  ///   out  the new revision; the newest where it has this text already
+  [[nodiscard]] Done<std::int64_t> back_to(const std::string& job, std::int64_t base, std::int64_t revision);
 
   /// The ways to mend the newest text by its [done] keys (docs/replan.md), as JSON of
   /// docs/replan.schema.json.

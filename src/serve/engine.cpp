@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "job/read.h"
+#include "job/revision_words.h"
 #include "sheet/exchange.h"
 
 namespace halfround::serve {
@@ -118,19 +119,22 @@ job::ShopPlan Engine::plan(const Worked& worked) {
   return job::shop_plan(*worked.job, *worked.answer, *worked.shop);
 }
 
-Result<Engine::Book> Engine::book(const Worked& worked) {
+Result<Engine::Book> Engine::book(const Worked& worked, std::int64_t revision) {
   {
     const std::lock_guard lock(memory_);
-    if (book_ && book_text_ == worked.text && book_shop_ == worked.shop) return book_;
+    if (book_ && book_text_ == worked.text && book_revision_ == revision && book_shop_ == worked.shop)
+      return book_;
   }
+  job::Answer answer = *worked.answer;
+  answer.revision = job::revision_words(revision, worked.text);
   const job::ShopPlan made = plan(worked);
-  auto files = sheet::make_book(*worked.job, *worked.answer, &made);
+  auto files = sheet::make_book(*worked.job, answer, &made);
   if (!files) return tl::unexpected(files.error());
-  std::ranges::move(sheet::exchange_files(*worked.job, *worked.answer, &made, worked.shop->rotary),
+  std::ranges::move(sheet::exchange_files(*worked.job, answer, &made, worked.shop->rotary),
                     std::back_inserter(*files));
   auto out = std::make_shared<const std::vector<sheet::File>>(std::move(*files));
   const std::lock_guard lock(memory_);
-  book_ = out, book_text_ = worked.text, book_shop_ = worked.shop;
+  book_ = out, book_text_ = worked.text, book_revision_ = revision, book_shop_ = worked.shop;
   return out;
 }
 

@@ -51,8 +51,10 @@ class Engine {
   /// in  worked  with an answer
   [[nodiscard]] static job::ShopPlan plan(const Worked& worked);
   /// Every sheet and cut file; the last job's are remembered.
+  ///   in     revision  its number in the job's history, as it stands on the sheets
   ///   fails  those of make_book
-  [[nodiscard]] base::Result<std::shared_ptr<const std::vector<sheet::File>>> book(const Worked& worked);
+  [[nodiscard]] base::Result<std::shared_ptr<const std::vector<sheet::File>>> book(const Worked& worked,
+                                                                                   std::int64_t revision);
   ///   fails  those of solids
   [[nodiscard]] base::Result<std::string> glb(const Worked& worked);
 
@@ -68,6 +70,7 @@ class Engine {
   std::list<std::shared_ptr<const Worked>> remembered_;
   std::list<std::unique_ptr<Worked>> foreseen_;  ///< without studies; taken out while somebody looks at them
   std::string book_text_;
+  std::int64_t book_revision_ = 0;
   std::shared_ptr<const shop::Shop> book_shop_;
   Book book_;
   std::mutex solids_;  ///< the solids' library is one for all

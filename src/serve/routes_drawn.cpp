@@ -69,7 +69,7 @@ Reply sheets(const JobRequest& r) {
   if (!revision) return refused_reply(revision.error());
   const auto worked = r.house.desk.engine().work(revision->text, false);
   if (!worked->answer) return no_fork(*worked);
-  const auto book = r.house.desk.engine().book(*worked);
+  const auto book = r.house.desk.engine().book(*worked, revision->number);
   if (!book) return refused_reply(book.error());
   if (r.what.size() == 1) {
     Json out = Json::array();

@@ -5,7 +5,7 @@ namespace halfround::serve {
 
 namespace {
 
-constexpr const char* kHow[] = {"start", "edit", "undo", "redo", "import"};
+constexpr const char* kHow[] = {"start", "edit", "undo", "redo", "import", "back"};
 
 Reply whole_job(const JobRequest& r) {
   store::Store& store = r.house.desk.store();
@@ -73,6 +73,8 @@ Reply job_reply(const JobRequest& r) {
   if (what == "edits" && post) return edits(r);
   if (what == "undo" && post) return moved_on(r, r.house.desk.undo(r.id, number_in(r.body, "base")));
   if (what == "redo" && post) return moved_on(r, r.house.desk.redo(r.id, number_in(r.body, "base")));
+  if (what == "back" && post)
+    return moved_on(r, r.house.desk.back_to(r.id, number_in(r.body, "base"), number_in(r.body, "revision")));
   if (what == "revisions") return history(r);
   if (what == "replan" && post)
     return moved_on(r, r.house.desk.take_way(r.id, number_in(r.body, "base"), number_in(r.body, "way")));

@@ -109,6 +109,47 @@ TEST_F(ServerTest, JobsAreBegunCopiedAndImportedWithTheirComments) {
   EXPECT_EQ(c.ask("POST", "/api/jobs", R"({"toml":"a = ["})").status, 422);
 }
 
+TEST_F(ServerTest, AnImportedJobKeepsTheNameThatIsInItsFile) {
+  Client c(port_);
+  const auto imported = [&](const std::string& toml, const std::string& name) {
+    const Json made =
+        Json::parse(c.ask("POST", "/api/jobs", Json{{"toml", toml}, {"name", name}}.dump()).body);
+    return Json::parse(c.ask("GET", "/api/jobs/" + made["id"].get<std::string>()).body);
+  };
+  const std::string own = "[job]\nname = \"little\"  # hers\n";
+  EXPECT_EQ(imported(own, "download (3)")["name"], "little");
+  EXPECT_EQ(imported(own, "download (3)")["toml"], own);
+  EXPECT_EQ(imported("version = 1\n", "download (3)")["name"], "download (3)");
+  EXPECT_EQ(imported("[job]\nname = \"\"\n", "download (3)")["name"], "download (3)");
+}
+
+TEST_F(ServerTest, OnePressLeadsBackToAnyRevisionAndUndoFromThere) {
+  for (int n = 1; n <= 4; ++n)
+    ASSERT_EQ(post("edits", edit(n, "hub.over_locknut", std::to_string(100 + n))).status, 200);
+  const std::string second = get("job.toml?x").body;  // the newest, 104
+  EXPECT_EQ(post("back", R"({"base":3,"revision":2})").status, 409);
+  EXPECT_EQ(post("back", R"({"base":5,"revision":77})").status, 404);
+  EXPECT_EQ(Json::parse(post("back", R"({"base":5,"revision":2})").body)["revision"], 6);
+  EXPECT_NE(get("job.toml").body.find("over_locknut = 101"), std::string::npos);
+  EXPECT_EQ(job()["undo_what"], "back to revision 2");
+  const Json rows = Json::parse(get("revisions").body);
+  EXPECT_EQ(rows[0]["how"], "back");
+  EXPECT_EQ(Json::parse(post("back", R"({"base":6,"revision":2})").body)["revision"], 6)
+      << "it is there already";
+  EXPECT_EQ(Json::parse(post("undo", R"({"base":6})").body)["revision"], 7);
+  EXPECT_EQ(get("job.toml").body, second);
+}
+
+TEST_F(ServerTest, ASheetBearsTheNumberThePageCountsBy) {
+  ASSERT_EQ(post("edits", edit(1, "hub.over_locknut", "101")).status, 200);
+  const auto mark = [&](const std::string& revision) {
+    const std::string svg = get("sheets/summary-a4.svg?revision=" + revision).body;
+    return svg.find(">" + revision + " (") != std::string::npos;
+  };
+  EXPECT_TRUE(mark("2"));
+  EXPECT_TRUE(mark("1"));
+}
+
 TEST_F(ServerTest, AShortBladeIsMendedByOneOfTheWays) {
   ASSERT_EQ(post("edits", edit(1, "done.blades.left.short_by", "1.4")).status, 200);
   const Json plan = Json::parse(get("replan").body);

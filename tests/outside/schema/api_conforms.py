@@ -97,6 +97,9 @@ def walk():
     ask("POST", job + "/undo", {}, job=made)
     ask("POST", job + "/redo", {}, job=made)
     ask("POST", job + "/redo", {"base": 1}, job=made)
+    ask("POST", job + "/back", {"revision": 1}, job=made)
+    ask("POST", job + "/back", {"revision": 999}, job=made)
+    ask("POST", job + "/back", {"base": 1, "revision": 1}, job=made)
     ask("POST", job + "/revisions", {"name": "wide hub"}, job=made)
     rows = ask("GET", job + "/revisions", job=made)[1]
     ask("GET", job + "/compare", query={"a": rows[-1]["revision"], "b": rows[0]["revision"]}, job=made)

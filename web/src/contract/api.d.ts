@@ -564,6 +564,79 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The text of an older revision as a new one; undo leads back from there */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    /** @description id of the job */
+                    job: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": {
+                        base?: number;
+                        revision: number;
+                    };
+                };
+            };
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Moved"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                409: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/replan": {
         parameters: {
             query?: never;
@@ -2127,7 +2200,7 @@ export interface components {
             what: string;
             name: string;
             /** @enum {unknown} */
-            how: "start" | "edit" | "undo" | "redo" | "import";
+            how: "start" | "edit" | "undo" | "redo" | "import" | "back";
         };
         Figure: {
             name: string;
