@@ -31,6 +31,15 @@ std::vector<Vec2> arc_after(const Vec2& centre, double radius, double from, doub
   return out;
 }
 
+Problem Tally::problem(const std::string& file, int line) const {
+  const bool points = points_ > kMostPoints;
+  return {"trace-too-many",
+          {file, line, 0, ""},
+          fmt::format("The file has more than {} {}.", points ? kMostPoints : kMostCurves,
+                      points ? "points, those of its arcs and bends counted" : "separate curves"),
+          "Take out what isn't the curve; a traced curve needs some hundred points."};
+}
+
 Format format_of(std::string_view text, const std::string& file) {
   std::string end = file.substr(
       std::min(file.size(), file.rfind('.') == std::string::npos ? file.size() : file.rfind('.')));
@@ -50,15 +59,7 @@ Result<Drawing> read_drawing(std::string_view text, const std::string& file) {
              : format == Format::dxf ? read_dxf(text, file)
                                      : read_table(text, file);
   if (!out) return out;
-  std::size_t n = 0;
   std::erase_if(out->curves, [](const Curve& c) { return c.points.size() < 2; });
-  for (const Curve& c : out->curves) n += c.points.size();
-  if (n > kMostPoints)
-    return tl::unexpected(
-        Problem{"trace-too-many",
-                {file, 0, 0, ""},
-                fmt::format("The file has {} points.", n),
-                fmt::format("Up to {} are read; a traced curve needs some hundred.", kMostPoints)});
   if (out->curves.empty()) {
     std::string has;
     for (const std::string& l : out->left_out) has += (has.empty() ? "" : ", ") + l;

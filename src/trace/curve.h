@@ -14,7 +14,8 @@ namespace halfround::trace {
 
 using base::Vec2;
 
-inline constexpr std::size_t kMostPoints = 4'000'000;  ///< more is no tracing
+inline constexpr std::size_t kMostPoints = 1'500'000;  ///< more is no tracing
+inline constexpr std::size_t kMostCurves = 100'000;    ///< likewise; a drawing of single lines has one each
 inline constexpr double kFlat =
     0.002;  ///< in the file's unit: chords of its arcs and Bezier curves stay within this
 
@@ -30,6 +31,19 @@ struct Drawing {
   std::optional<double> unit;         ///< of the file in mm, where it says one
   std::string unit_said;              ///< "width = 210mm", "$INSUNITS = 4", "the head says mm"
   std::vector<std::string> left_out;  ///< what could not be taken: "2 SPLINE"
+};
+
+/// What was read so far, counted while it is read: a small file can describe many points.
+class Tally {
+ public:
+  void points(std::size_t n = 1) { points_ += n; }
+  void curve() { ++curves_; }
+  [[nodiscard]] bool full() const { return points_ > kMostPoints || curves_ > kMostCurves; }
+  /// trace-too-many, where it is full
+  [[nodiscard]] base::Problem problem(const std::string& file, int line) const;
+
+ private:
+  std::size_t points_ = 0, curves_ = 0;
 };
 
 enum class Format { table, svg, dxf };

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cmath>
+#include <deque>
 #include <map>
 
 #include "trace/curve.h"
@@ -14,12 +15,70 @@ namespace {
 using base::Problem;
 using base::Result;
 
-constexpr double kTouch = 1e-3;  // in the file's unit
+constexpr double kTouch = 1e-3;          // in the file's unit
+constexpr std::size_t kMostName = 60;    // letters of a layer's name
+constexpr std::size_t kMostTried = 500;  // pieces tried each with each: as many as a drawing by hand has
 
 struct Pair {
   int code = -1;
   std::string_view value;
   int line = 0;
+};
+
+/// Pieces that touch, put together at either end without moving what is there.
+class Chain {
+ public:
+  Chain() = default;
+  explicit Chain(const Curve& c) : name_(c.name), closed_(c.closed) {
+    for (std::size_t i = 0; i < c.points.size(); ++i) points_.push_back({c.points[i], c.lines[i]});
+  }
+  /// Where an end of `more` touches one of this, with the direction of the piece that goes on at the tail.
+  bool append(const Chain& more) {
+    if (closed_ || more.closed_) return false;
+    const auto touch = [](const Point& a, const Point& b) { return (a.at - b.at).norm() <= kTouch; };
+    const Point &head = end(false), &tail = end(true), &a = more.end(false), &b = more.end(true);
+    bool backwards = false;
+    if (touch(tail, b) && !touch(tail, a))
+      backwards = true;
+    else if (touch(head, a) && !touch(tail, a))
+      turned_ = !turned_;
+    else if (touch(head, b) && !touch(tail, a))
+      turned_ = !turned_, backwards = true;
+    else if (!touch(tail, a))
+      return false;
+    const bool reversed = backwards != more.turned_;
+    const std::size_t n = more.points_.size();
+    for (std::size_t i = 1; i < n; ++i) {
+      const Point& p = more.points_[reversed ? n - 1 - i : i];
+      turned_ ? points_.push_front(p) : points_.push_back(p);
+    }
+    closed_ = points_.size() > 2 && touch(points_.front(), points_.back());
+    return true;
+  }
+  [[nodiscard]] Curve curve() const {
+    Curve out{{}, {}, name_, closed_};
+    const std::size_t n = points_.size();
+    out.points.reserve(n), out.lines.reserve(n);
+    for (std::size_t i = 0; i < n; ++i) {
+      const Point& p = points_[turned_ ? n - 1 - i : i];
+      out.points.push_back(p.at), out.lines.push_back(p.line);
+    }
+    return out;
+  }
+
+ private:
+  struct Point {
+    Vec2 at;
+    int line;
+  };
+  [[nodiscard]] const Point& end(bool tail) const {
+    return tail == turned_ ? points_.front() : points_.back();
+  }
+
+  std::deque<Point> points_;
+  std::string name_;
+  bool closed_ = false;
+  bool turned_ = false;  ///< it is walked from its back
 };
 
 class Reader {
@@ -37,9 +96,11 @@ class Reader {
         begin();
       else if (!kind_.empty() && !take())
         return tl::unexpected(problem_);
+      if (tally_.full()) return tl::unexpected(tally_.problem(file_, line_));
     }
     if (!problem_.code.empty()) return tl::unexpected(problem_);
     finish(), finish_polyline();
+    if (tally_.full()) return tl::unexpected(tally_.problem(file_, line_));
     for (const auto& [name, n] : others_) out_.left_out.push_back(fmt::format("{} {}", n, name));
     join();
     return std::move(out_);
@@ -98,7 +159,7 @@ class Reader {
   /// One pair of the entity at hand.
   bool take() {
     const int c = at_.code;
-    if (c == 8) layer_ = at_.value;
+    if (c == 8) layer_ = at_.value.substr(0, kMostName);
     const bool real = (c >= 10 && c <= 39) || c == 40 || c == 42 || c == 50 || c == 51;
     if (!real && c != 70) return true;
     const auto v = number_of(at_.value);
@@ -111,8 +172,10 @@ class Reader {
     }
     if (kind_ == "LWPOLYLINE") {
       // its vertices repeat: 10 begins each, 20 and 42 belong to the last one
-      if (c == 10)
+      if (c == 10) {
         polyline_.points.emplace_back(*v, 0), polyline_.lines.push_back(at_.line), bulges_.push_back(0);
+        tally_.points();
+      }
       if (c == 20 && !polyline_.points.empty()) polyline_.points.back().y() = *v;
       if (c == 42 && !bulges_.empty()) bulges_.back() = *v;
     }
@@ -124,16 +187,21 @@ class Reader {
     return it == values_.end() ? 0 : it->second;
   }
   void put(Curve curve) {
+    tally_.curve();
     curve.name = layer_;
     curve.lines.resize(curve.points.size(), curve.lines.empty() ? began_line_ : curve.lines.back());
     out_.curves.push_back(std::move(curve));
   }
   void finish() {
     const Vec2 p(value(10), value(20));
-    if (kind_ == "LINE") put({{p, Vec2(value(11), value(21))}, {}, "", false});
+    if (kind_ == "LINE") {
+      tally_.points(2);
+      put({{p, Vec2(value(11), value(21))}, {}, "", false});
+    }
     if (kind_ == "CIRCLE" && value(40) > 0) {
       Curve c{arc_after(p, value(40), 0, 2 * base::kPi), {}, "", true};
       c.points.insert(c.points.begin(), p + Vec2(value(40), 0));
+      tally_.points(c.points.size());
       put(std::move(c));
     }
     if (kind_ == "ARC" && value(40) > 0) {
@@ -142,10 +210,12 @@ class Reader {
       if (sweep <= 0) sweep += 2 * base::kPi;
       Curve c{arc_after(p, value(40), from, sweep), {}, "", false};
       c.points.insert(c.points.begin(), p + value(40) * Vec2(std::cos(from), std::sin(from)));
+      tally_.points(c.points.size());
       put(std::move(c));
     }
     if (kind_ == "VERTEX" && in_polyline_) {
       polyline_.points.push_back(p), polyline_.lines.push_back(began_line_), bulges_.push_back(value(42));
+      tally_.points();
     }
     if (kind_ == "POLYLINE") polyline_.closed = static_cast<int>(value(70)) & 1;
     if (kind_ == "LWPOLYLINE") {
@@ -159,7 +229,7 @@ class Reader {
     in_polyline_ = false;
     Curve c{{}, {}, "", polyline_.closed};
     const std::size_t n = polyline_.points.size();
-    for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t i = 0; i < n && !tally_.full(); ++i) {
       c.points.push_back(polyline_.points[i]), c.lines.push_back(polyline_.lines[i]);
       const double b = bulges_[i];
       if (b == 0 || (!polyline_.closed && i + 1 == n)) continue;
@@ -170,6 +240,7 @@ class Reader {
       const Vec2 r = from - centre;
       auto arc = arc_after(centre, r.norm(), std::atan2(r.y(), r.x()), 4 * std::atan(b));
       arc.pop_back();
+      tally_.points(arc.size());
       for (const Vec2& q : arc) c.points.push_back(q), c.lines.push_back(polyline_.lines[i]);
     }
     if (c.closed && !c.points.empty())
@@ -180,42 +251,24 @@ class Reader {
   /// Pieces in the order they stand, where one goes on at an end of the one before; then whatever still
   /// touches, for as many as a drawing by hand has.
   void join() {
-    std::vector<Curve> chains;
-    const auto touch = [](const Vec2& a, const Vec2& b) { return (a - b).norm() <= kTouch; };
-    const auto append = [&](Curve& to, Curve& more) {
-      if (to.closed || more.closed) return false;
-      const auto turn = [](Curve& c) {
-        std::reverse(c.points.begin(), c.points.end()), std::reverse(c.lines.begin(), c.lines.end());
-      };
-      const Vec2 head = to.points.front(), tail = to.points.back(), a = more.points.front(),
-                 b = more.points.back();
-      if (touch(tail, b) && !touch(tail, a))
-        turn(more);
-      else if (touch(head, a) && !touch(tail, a))
-        turn(to);
-      else if (touch(head, b) && !touch(tail, a))
-        turn(to), turn(more);
-      else if (!touch(tail, a))
-        return false;
-      to.points.insert(to.points.end(), more.points.begin() + 1, more.points.end());
-      to.lines.insert(to.lines.end(), more.lines.begin() + 1, more.lines.end());
-      to.closed = to.points.size() > 2 && touch(to.points.front(), to.points.back());
-      return true;
-    };
+    std::vector<Chain> chains;
     for (Curve& c : out_.curves) {
       if (c.points.size() < 2) continue;
-      if (chains.empty() || !append(chains.back(), c)) chains.push_back(std::move(c));
+      Chain next(c);
+      c = {};
+      if (chains.empty() || !chains.back().append(next)) chains.push_back(std::move(next));
     }
-    for (bool again = chains.size() <= 500; again;) {
+    for (bool again = chains.size() <= kMostTried; again;) {
       again = false;
       for (std::size_t i = 0; i < chains.size() && !again; ++i) {
         for (std::size_t j = i + 1; j < chains.size() && !again; ++j) {
-          if (append(chains[i], chains[j]))
+          if (chains[i].append(chains[j]))
             chains.erase(chains.begin() + static_cast<std::ptrdiff_t>(j)), again = true;
         }
       }
     }
-    out_.curves = std::move(chains);
+    out_.curves.clear();
+    for (Chain& c : chains) out_.curves.push_back(c.curve()), c = {};
   }
 
   std::string_view text_;
@@ -228,6 +281,7 @@ class Reader {
   std::vector<double> bulges_;
   bool in_polyline_ = false;
   std::map<std::string, int> others_;
+  Tally tally_;
   Drawing out_;
   Problem problem_;
 };

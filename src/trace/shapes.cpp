@@ -75,9 +75,10 @@ std::optional<Problem> wrong_size(Kind kind, const Curve& c, double unit, const 
 
 Result<Curve> chosen(Drawing& drawing, const Wish& wish, const std::string& file, Understood& out) {
   std::size_t best = 0;
-  for (std::size_t i = 1; i < drawing.curves.size(); ++i) {
-    if (length_along(drawing.curves[i].points) > length_along(drawing.curves[best].points) * (1 + 1e-9))
-      best = i;
+  double longest = -1;
+  for (std::size_t i = 0; i < drawing.curves.size(); ++i) {
+    const double length = length_along(drawing.curves[i].points);
+    if (length > longest * (1 + 1e-9)) best = i, longest = length;
   }
   if (wish.curve > drawing.curves.size())
     return tl::unexpected(Problem{"trace-curve",

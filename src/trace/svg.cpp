@@ -15,7 +15,10 @@ using base::Problem;
 using base::Result;
 using Affine = Eigen::Affine2d;
 
-constexpr int kDeepest = 60;  // groups in groups
+constexpr int kDeepest = 60;                        // groups in groups
+constexpr std::size_t kMostElements = 500'000;      // each takes pugixml some hundred bytes
+constexpr std::size_t kMostAttributes = 2'000'000;  // and these some forty
+constexpr std::size_t kMostName = 60;               // letters of an id
 
 /// Numbers and letters of a path, one after the other.
 class Scan {
@@ -69,9 +72,10 @@ class Scan {
 
 class PathReader {
  public:
-  PathReader(std::string_view d, std::vector<Curve>& out) : scan_(d), out_(out) {}
+  PathReader(std::string_view d, std::vector<Curve>& out, Tally& tally)
+      : scan_(d), out_(out), tally_(tally) {}
 
-  /// false: the path's letters or numbers are off
+  /// false: the path's letters or numbers are off, or the tally is full
   bool run() {
     char command = 0;
     while (!scan_.done()) {
@@ -85,7 +89,7 @@ class PathReader {
       } else if (command == 0) {
         return false;
       }
-      if (!step(command)) return false;
+      if (!step(command) || tally_.full()) return false;
       if (command == 'M') command = 'L';
       if (command == 'm') command = 'l';
     }
@@ -95,8 +99,9 @@ class PathReader {
 
  private:
   void to(const Vec2& p) {
-    if (curve_.points.empty()) curve_.points.push_back(at_);
+    if (curve_.points.empty()) curve_.points.push_back(at_), tally_.points();
     curve_.points.push_back(p), at_ = p;
+    tally_.points();
   }
   void close() {
     if (curve_.points.size() > 1) {
@@ -107,7 +112,7 @@ class PathReader {
     at_ = start_;
   }
   void end() {
-    if (curve_.points.size() > 1) out_.push_back(std::move(curve_));
+    if (curve_.points.size() > 1) out_.push_back(std::move(curve_)), tally_.curve();
     curve_ = {};
   }
   std::optional<Vec2> point(bool relative) {
@@ -212,6 +217,7 @@ class PathReader {
 
   Scan scan_;
   std::vector<Curve>& out_;
+  Tally& tally_;
   Curve curve_;
   Vec2 at_ = Vec2::Zero(), start_ = Vec2::Zero(), mirror_ = Vec2::Zero();
   char before_ = 0;
@@ -268,13 +274,10 @@ std::optional<double> sized(std::string_view text) {
 
 class Reader {
  public:
-  Reader(std::string_view text, const std::string& file) : text_(text), file_(file) {
-    for (std::size_t i = 0; i < text.size(); ++i) {
-      if (text[i] == '\n') breaks_.push_back(i);
-    }
-  }
+  Reader(std::string_view text, const std::string& file) : text_(text), file_(file) {}
 
   Result<Drawing> run() {
+    if (auto problem = too_large()) return tl::unexpected(std::move(*problem));
     pugi::xml_document doc;
     const auto parsed = doc.load_buffer(text_.data(), text_.size());
     const pugi::xml_node root = doc.child("svg");
@@ -291,12 +294,26 @@ class Reader {
   }
 
  private:
-  [[nodiscard]] int line_at(std::ptrdiff_t offset) const {
-    return 1 + static_cast<int>(std::ranges::lower_bound(
-                                    breaks_, static_cast<std::size_t>(std::max<std::ptrdiff_t>(offset, 0))) -
-                                breaks_.begin());
+  /// Of what the whole tree would take, before there is one.
+  [[nodiscard]] std::optional<Problem> too_large() const {
+    const auto elements = static_cast<std::size_t>(std::ranges::count(text_, '<'));
+    const auto attributes = static_cast<std::size_t>(std::ranges::count(text_, '='));
+    if (elements <= kMostElements && attributes <= kMostAttributes) return std::nullopt;
+    return Problem{"trace-too-many",
+                   {file_, 0, 0, ""},
+                   fmt::format("The file has {} elements with {} attributes.", elements, attributes),
+                   fmt::format("Up to {} with {} are read; take out what isn't the curve.", kMostElements,
+                               kMostAttributes)};
   }
-  [[nodiscard]] int line_of(const pugi::xml_node& node) const { return line_at(node.offset_debug()); }
+  /// Counted from the place asked for before: nodes come in the file's order.
+  [[nodiscard]] int line_at(std::ptrdiff_t offset) {
+    const auto to = std::min(static_cast<std::size_t>(std::max<std::ptrdiff_t>(offset, 0)), text_.size());
+    if (to < counted_) counted_ = 0, line_ = 1;
+    line_ += static_cast<int>(std::ranges::count(text_.substr(counted_, to - counted_), '\n'));
+    counted_ = to;
+    return line_;
+  }
+  [[nodiscard]] int line_of(const pugi::xml_node& node) { return line_at(node.offset_debug()); }
 
   std::optional<Problem> read_unit(const pugi::xml_node& root) {
     const std::string_view width = root.attribute("width").value(), height = root.attribute("height").value();
@@ -328,7 +345,7 @@ class Reader {
         if (!p.allFinite() || p.norm() > 1e9) return;
       }
       c.lines.assign(c.points.size(), line_of(node));
-      c.name = node.attribute("id").value();
+      c.name = std::string_view(node.attribute("id").value()).substr(0, kMostName);
       out_.curves.push_back(std::move(c));
     }
   }
@@ -357,12 +374,14 @@ class Reader {
       if (name == "g" || name == "svg" || name == "a") {
         walk(node, X, depth + 1);
       } else if (name == "path") {
-        if (!PathReader(node.attribute("d").value(), curves).run())
+        if (!PathReader(node.attribute("d").value(), curves, tally_).run())
           complain(node, "The path's data can't be read to its end.");
       } else if (name == "polyline" || name == "polygon") {
         Scan scan(node.attribute("points").value());
         Curve c;
-        while (const auto x = scan.number()) {
+        tally_.curve();
+        while (const auto x = tally_.full() ? std::nullopt : scan.number()) {
+          tally_.points();
           const auto y = scan.number();
           if (!y) break;
           c.points.emplace_back(*x, *y);
@@ -380,8 +399,10 @@ class Reader {
           const Vec2 e = base::unit_at(2 * base::kPi * i / 720);
           c.points.emplace_back(centre + Vec2(rx * e.x(), ry * e.y()));
         }
+        tally_.curve(), tally_.points(c.points.size());
         if (rx > 0 && ry > 0) curves.push_back(std::move(c));
       }
+      if (tally_.full()) problem_ = tally_.problem(file_, line_of(node));
       put(std::move(curves), node, X);
       if (!problem_.code.empty()) return;
     }
@@ -389,7 +410,9 @@ class Reader {
 
   std::string_view text_;
   const std::string& file_;
-  std::vector<std::size_t> breaks_;
+  std::size_t counted_ = 0;  ///< up to here lines are counted
+  int line_ = 1;
+  Tally tally_;
   Drawing out_;
   Problem problem_;
 };

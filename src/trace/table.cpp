@@ -79,6 +79,7 @@ std::string shown(std::string_view cell) {
 Result<Drawing> read_table(std::string_view text, const std::string& file) {
   Drawing out;
   Curve curve;
+  Tally tally;
   int line = 0;
   if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
   while (!text.empty()) {
@@ -108,6 +109,8 @@ Result<Drawing> read_table(std::string_view text, const std::string& file) {
           fmt::format("Found \"{}\" where a number is wanted.", shown(x ? second : first)),
           "Give two plain numbers such as 12.5, 3; a decimal comma needs semicolons between the columns."});
     curve.points.emplace_back(*x, *y), curve.lines.push_back(line);
+    tally.points();
+    if (tally.full()) return tl::unexpected(tally.problem(file, line));
   }
   out.curves.push_back(std::move(curve));
   return out;
