@@ -18,7 +18,8 @@ struct CsvTable {
 /// A number for a machine: decimal point, at most `decimals`, no zeros behind; empty where there is none.
 [[nodiscard]] std::string csv_number(std::optional<double> value, int decimals = 3);
 
-/// The table as text.
+/// The table as text. A cell of words that a spreadsheet would take for a formula (it begins with = + - @ or
+/// a tab) gets an apostrophe in front; numbers stay as they are.
 ///   in  every row as long as the head
 [[nodiscard]] std::string to_csv(const CsvTable& table);
 

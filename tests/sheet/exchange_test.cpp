@@ -53,6 +53,22 @@ TEST(CutDrawing, TheChordErrorOfACircleIsItsSagitta) {
   EXPECT_NEAR(chord_error_of(points), 20 * (1 - std::cos(kPi / 90)), 1e-4);
 }
 
+TEST(Csv, WordsThatASpreadsheetWouldReckonAreDefusedAndNumbersStayNumbers) {
+  const auto cell = [](const std::string& text) {
+    const std::string out = to_csv({"t", "", {"head"}, {{text}}});
+    return out.substr(6, out.size() - 8);
+  };
+  for (const char* number : {"-1.5", "+3", "-0.001", "12", "-2e-3", "-.5"}) EXPECT_EQ(cell(number), number);
+  for (const char* words :
+       {"=1+1", "+cmd|' /C calc'!A0", "-1+1", "@SUM(A1)", "-", "=", "-inf", "+nan", "-1.5 mm"})
+    EXPECT_EQ(cell(words), "'" + std::string(words)) << words;
+  EXPECT_EQ(cell("=HYPERLINK(\"http://x\",\"y\")"), "\"'=HYPERLINK(\"\"http://x\"\",\"\"y\"\")\"");
+  EXPECT_EQ(cell("\t=1+1"), "\"'\t=1+1\"");
+  EXPECT_EQ(cell("\r=1+1"), "\"'\r=1+1\"");
+  EXPECT_EQ(cell("blade =1"), "blade =1");
+  EXPECT_EQ(to_csv({"t", "", {"=head"}, {}}), "'=head\r\n");
+}
+
 TEST(Csv, QuotesWhatNeedsIt) {
   const CsvTable t{"x", "", {"a (mm)", "b"}, {{"1.5", "say \"so\", twice"}, {"", "two\nlines"}}};
   EXPECT_EQ(to_csv(t), "a (mm),b\r\n1.5,\"say \"\"so\"\", twice\"\r\n,\"two\nlines\"\r\n");
