@@ -13,6 +13,7 @@
 #include "cli/complain.h"
 #include "cli/files.h"
 #include "job/edit.h"
+#include "store/backup.h"
 #include "store/store.h"
 
 namespace halfround::cli {
@@ -39,6 +40,10 @@ std::string folder_of(const std::string& data) {
 Result<std::unique_ptr<Store>> visited(const std::string& folder) {
   if (!fs::exists(fs::path(folder) / "halfround.db")) return std::unique_ptr<Store>();
   return Store::open(folder, {.visit = true});
+}
+
+std::string counted(std::int64_t n, const char* what) {
+  return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
 }
 
 /// The jobs of that id, else of that name.
@@ -85,7 +90,7 @@ Result<JobText> read_job_text(const JobName& job) {
   if (!in_book(job.path)) {
     auto text = read_file(job.path);
     if (!text) return tl::unexpected(std::move(text.error()));
-    return JobText{std::move(*text), std::nullopt};
+    return JobText{std::move(*text)};
   }
   const std::string folder = folder_of(job.data);
   const auto store = visited(folder);
@@ -100,7 +105,7 @@ Result<JobText> read_job_text(const JobName& job) {
   if (!id) return tl::unexpected(id.error());
   auto newest = (*store)->newest(*id);
   if (!newest) return tl::unexpected(std::move(newest.error()));
-  JobText out{std::move(newest->text), std::nullopt};
+  JobText out{std::move(newest->text), std::nullopt, newest->number};
   const auto shop = (*store)->shop();
   if (!shop) return tl::unexpected(shop.error());
   if (shop->empty()) return out;
@@ -112,22 +117,20 @@ Result<JobText> read_job_text(const JobName& job) {
 
 Result<void> keep_text(const JobName& job, const std::string& text, const std::string& what) {
   const std::string name = in_book(job.path) ? named(job.path) : job.path;
+  if (name.empty())
+    return tl::unexpected(
+        Problem{"name-taken", {std::string(kBook), 0, 0, ""}, "A job needs a name.", "Give one."});
   const auto told = job::edited_text(text, {{"job.name", name}}, "job");
   if (!told) return tl::unexpected(told.error());
   const auto store = Store::open(folder_of(job.data), {.visit = true});
   if (!store) return tl::unexpected(store.error());
-  const auto all = (*store)->jobs();
-  if (!all) return tl::unexpected(all.error());
-  if (name.empty() || !called(*all, name).empty()) {
-    return tl::unexpected(
-        Problem{"name-taken",
-                {std::string(kBook) + name, 0, 0, ""},
-                name.empty() ? "A job needs a name." : "is in the book already and was left alone.",
-                "Give another name."});
-  }
-  const auto made = (*store)->add_job(name, *told, store::How::import, what);
-  if (!made) return tl::unexpected(made.error());
-  return {};
+  const auto made =
+      (*store)->add_job(name, *told, store::How::import, what, store::Kind::job, store::SameName::refused);
+  if (made) return {};
+  Problem said = made.error();
+  if (said.code == "name-taken")
+    said.where.file = std::string(kBook) + name, said.what = "is in the book already and was left alone.";
+  return tl::unexpected(std::move(said));
 }
 
 int jobs(const std::string& data, bool json, std::ostream& out, std::ostream& err) {
@@ -145,6 +148,27 @@ int jobs(const std::string& data, bool json, std::ostream& out, std::ostream& er
   if (rows->empty()) err << "There are no jobs in " << folder_of(data) << " yet.\n";
   for (const JobRow& r : *rows)
     out << fmt::format("{}  {}  {:>4}  {}\n", r.id, r.changed, r.revision, r.name);
+  return kDone;
+}
+
+int backup(const std::string& file, const std::string& data, std::ostream& out, std::ostream& err) {
+  const auto made = store::backup(folder_of(data), file);
+  if (!made) return complain(kFiles, {made.error()}, err);
+  out << fmt::format("{}   {} with {}\n", file, counted(made->jobs, "job"),
+                     counted(made->revisions, "revision"));
+  return kDone;
+}
+
+int restore(const std::string& file, const std::string& data, std::ostream& out, std::ostream& err) {
+  const auto back = store::restore(folder_of(data), file);
+  if (!back) return complain(kFiles, {back.error()}, err);
+  // looked through and copied at once, as at every start
+  if (const auto store = Store::open(folder_of(data)); !store) return complain(kFiles, {store.error()}, err);
+  out << fmt::format("{} with {} put back from {}; phones must be paired again\n", counted(back->jobs, "job"),
+                     counted(back->revisions, "revision"), file);
+  if (!back->aside.empty())
+    out << fmt::format("What was there before lies in {}: halfround jobs --data {}\n", back->aside,
+                       back->aside);
   return kDone;
 }
 

@@ -2,6 +2,7 @@
 // keeps.
 #pragma once
 
+#include <cstdint>
 #include <iosfwd>
 #include <optional>
 #include <string>
@@ -26,7 +27,8 @@ struct JobName {
 
 struct JobText {
   std::string text;
-  std::optional<std::string> shop;  ///< text of the book's shop, where the job is in a book that has one
+  std::optional<std::string> shop{};  ///< text of the book's shop, where the job is in a book that has one
+  std::int64_t revision = 0;          ///< its number in the book; 0 for a file
 };
 
 /// The newest text of a job. The book is left as it is.
@@ -41,6 +43,12 @@ struct JobText {
 
 /// `halfround jobs`. Returns its exit code (cli/commands.h), as the next does.
 [[nodiscard]] int jobs(const std::string& data, bool json, std::ostream& out, std::ostream& err);
+/// `halfround jobs backup`: the whole book into a new file.
+[[nodiscard]] int backup(const std::string& file, const std::string& data, std::ostream& out,
+                         std::ostream& err);
+/// `halfround jobs restore`: a backup in the book's place.
+[[nodiscard]] int restore(const std::string& file, const std::string& data, std::ostream& out,
+                          std::ostream& err);
 /// `halfround keep`: a file into the book.
 ///   in  name  "": the job's own
 [[nodiscard]] int keep(const std::string& path, const std::string& name, const std::string& data,

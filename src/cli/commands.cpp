@@ -9,10 +9,12 @@
 
 #include "cli/complain.h"
 #include "cli/files.h"
+#include "cli/sheet_folder.h"
 #include "job/answer_json.h"
 #include "job/answer_text.h"
 #include "job/notes.h"
 #include "job/read.h"
+#include "job/revision_words.h"
 #include "job/shop_read.h"
 #include "job/shop_text.h"
 #include "job/solve.h"
@@ -36,6 +38,7 @@ struct Solved {
   job::Job job;
   job::Answer answer;
   std::optional<shop::Shop> shop;  ///< where one was named
+  std::string paper_revision;      ///< as the sheets bear it
 };
 
 /// From a path to an answer, or to what is wrong and the exit code for it.
@@ -59,7 +62,8 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
   auto answer = job::solve(*read, {.shop = with ? &*with : nullptr});
   if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
   answer->revision = job::revision_of(text->text);
-  return Solved{std::move(*read), std::move(*answer), std::move(with)};
+  return Solved{std::move(*read), std::move(*answer), std::move(with),
+                job::revision_words(text->revision, text->text)};
 }
 
 int complain(const Trouble& trouble, std::ostream& err) {
@@ -87,8 +91,9 @@ std::vector<sheet::File> solid_files(const job::Answer& answer, std::ostream& er
 
 int make(const JobName& name, const std::string& folder, std::ostream& out, std::ostream& err,
          const std::string& shop, bool with_solids) {
-  const auto s = solved(name, shop);
+  auto s = solved(name, shop);
   if (!s) return complain(s.error(), err);
+  s->answer.revision = s->paper_revision;
   std::optional<job::ShopPlan> plan;
   if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
   auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
@@ -99,11 +104,17 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   if (with_solids) std::ranges::move(solid_files(s->answer, err), std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
-  if (const auto written = write_all(folder, files); !written)
-    return complain({kFiles, {written.error()}}, err);
+  const auto written = write_sheets(folder, files);
+  if (!written) return complain({kFiles, {written.error()}}, err);
   for (const sheet::File& f : *book) {
     out << fmt::format("{:<52} {}\n", (std::filesystem::path(folder) / f.name).string(), f.what);
   }
+  if (written->was_incomplete)
+    err << "note: " << folder
+        << " held an incomplete set of sheets, of a run that was stopped; it is whole now.\n";
+  for (const std::string& left : written->left)
+    err << "note: " << (std::filesystem::path(folder) / left).string()
+        << " is no longer made, but was changed since it was: it was left.\n";
   for (const job::Note& n : s->answer.notes) {
     if (n.kind == job::Note::Kind::warning) err << "note: " << n.what << "\n";
   }
@@ -154,14 +165,7 @@ int start(const std::string& path, std::ostream& out, std::ostream& err) {
     out << job::starter_job();
     return kDone;
   }
-  const std::filesystem::path p = path;
-  if (std::filesystem::exists(p)) {
-    return complain(
-        {kFiles,
-         {{"file-exists", {path, 0, 0, ""}, "is there already and was left alone.", "Give another name."}}},
-        err);
-  }
-  if (const auto written = write_text(path, job::starter_job()); !written)
+  if (const auto written = write_text(path, job::starter_job(), There::left_alone); !written)
     return complain({kFiles, {written.error()}}, err);
   out << path << "   a starter job: open it, put your own numbers in, then: halfround make " << path
       << " -o sheets\n";

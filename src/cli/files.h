@@ -1,30 +1,31 @@
-// Reading the job and writing results so that nothing is ever left half-written.
+// Reading what the command is given and writing single files, so that nothing is ever left half-written.
 #pragma once
 
 #include <cstdint>
 #include <string>
-#include <utility>
-#include <vector>
 
 #include "base/result.h"
 
 namespace halfround::cli {
 
-/// The bytes of a file, or of standard input for "-".
-///   in     most  bytes; more is not read
+/// The bytes of a file, or of standard input for "-". The one way the command reads: what is no plain file (a
+/// folder, a device, a pipe) is refused at once, and more than `most` is never read, whatever the file says
+/// of its size.
+///   in     most  bytes
 ///   fails  file-unreadable, file-too-big
 [[nodiscard]] base::Result<std::string> read_file(const std::string& path, std::uintmax_t most = 8 << 20);
 
-/// Writes the files (name, bytes) into `folder`, made if missing; a name may lead into one folder below it
-/// ("cut/x.dxf"). All are written beside it first and only then renamed into place, so that a failure leaves
-/// the folder as it was. Sheets of an earlier run that are no longer made are removed; they are known from
-/// the list kept in the folder.
-///   fails  folder-unwritable
-[[nodiscard]] base::Result<void> write_all(const std::string& folder,
-                                           const std::vector<std::pair<std::string, std::string>>& files);
+/// What becomes of a file that is there already.
+enum class There { replaced, left_alone };
 
-/// Writes one file, replaced as a whole.
-///   fails  folder-unwritable
-[[nodiscard]] base::Result<void> write_text(const std::string& path, const std::string& bytes);
+/// Writes one file as a whole: under a name nobody has, then renamed.
+///   fails  folder-unwritable; file-exists where it is to be left alone
+[[nodiscard]] base::Result<void> write_text(const std::string& path, const std::string& bytes,
+                                            There there = There::replaced);
+
+/// "is there already and was left alone."
+[[nodiscard]] base::Problem there_already(const std::string& path);
+/// Something could not be written, and why.
+[[nodiscard]] base::Problem unwritable(const std::string& path, const std::string& why);
 
 }  // namespace halfround::cli

@@ -19,7 +19,7 @@ namespace {
 
 using base::Problem;
 
-constexpr std::uintmax_t kMostTraced = 256 << 20;  // bytes: some four million points
+constexpr std::uintmax_t kMostTraced = 64 << 20;  // bytes: a million points and more
 
 Problem word_off(const char* option, const std::string& found, const char* fits) {
   return {"words-off", {"", 0, 0, option}, fmt::format("found \"{}\".", found), fits};
@@ -72,13 +72,7 @@ int import(const std::string& path, const ImportWords& words, std::ostream& out,
   pdf.replace_extension(".pdf"), svg.replace_extension(".svg");
   if (!words.output.empty()) {
     for (const fs::path& p : {toml, pdf, svg}) {
-      if (fs::exists(p) || p == pdf.parent_path())
-        return complain(kFiles,
-                        {{"file-exists",
-                          {p.string(), 0, 0, ""},
-                          "is there already and was left alone.",
-                          "Give another name."}},
-                        err);
+      if (fs::exists(p) || p == pdf.parent_path()) return complain(kFiles, {there_already(p.string())}, err);
     }
   }
   const auto text = read_file(path, kMostTraced);
@@ -95,13 +89,15 @@ int import(const std::string& path, const ImportWords& words, std::ostream& out,
       {.job = fs::path(path).filename().string(), .sheet = "traced curve", .revision = "", .note = ""});
   const auto page = sheet::to_pdf(picture);
   if (!page) return complain(kFiles, {page.error()}, err);
+  std::vector<fs::path> made;
   for (const auto& [file, bytes] :
        {std::pair{pdf, *page}, {svg, sheet::to_svg(picture.pages[0])}, {toml, what->toml}}) {
-    if (const auto written = write_text(file.string(), bytes); !written) {
+    if (const auto written = write_text(file.string(), bytes, There::left_alone); !written) {
       std::error_code gone;  // nothing is left half done
-      fs::remove(pdf, gone), fs::remove(svg, gone);
+      for (const fs::path& ours : made) fs::remove(ours, gone);
       return complain(kFiles, {written.error()}, err);
     }
+    made.push_back(file);
   }
   out << toml.string() << "   the piece of a job\n"
       << pdf.string() << "   what was understood: look at it\n"

@@ -1,5 +1,8 @@
 // The command line: words in, exit code out. docs/command.md describes it.
 #include <CLI/CLI.hpp>
+#include <cerrno>
+#include <csignal>
+#include <cstring>
 #include <exception>
 #include <iostream>
 
@@ -18,6 +21,8 @@ constexpr const char* kJob = "Job file, - for standard input, or \"book:NAME\" o
 
 int main(int argc, char** argv) {
   using namespace halfround;
+  // a file that grows past a limit of the account is then an error as any other, said in a sentence
+  std::signal(SIGXFSZ, SIG_IGN);
   CLI::App app{"Halfround: from measured parts and steering geometry to the sheets a fork is built from."};
   app.set_version_flag("--version", "halfround 0.1.0");
   app.require_subcommand(1);
@@ -79,6 +84,11 @@ int main(int argc, char** argv) {
   start->add_option("file", starter, "Where to; - for standard output")->capture_default_str();
   auto* jobs = app.add_subcommand("jobs", "List the jobs of the book that the page keeps");
   jobs->add_flag("--json", json, "JSON");
+  auto* backup = jobs->add_subcommand("backup", "The whole book into one new file, to keep elsewhere");
+  backup->add_option("file", path, "The new file")->required();
+  auto* restore = jobs->add_subcommand("restore", "A backup in the book's place; what is there is put aside");
+  restore->add_option("file", path, "What `halfround jobs backup` wrote")->required();
+  jobs->require_subcommand(0, 1);
   std::string kept_name;
   auto* keep = app.add_subcommand("keep", "Put a job file into the book");
   keep->add_option("file", path, "Job file, or - for standard input")->required();
@@ -94,7 +104,7 @@ int main(int argc, char** argv) {
   serve->add_flag("--take-copy", serving.take_copy,
                   "Put a damaged store aside and go on with its last good copy");
 
-  for (CLI::App* with_book : {make, solve, check, replan, fit_up, jobs, keep, serve})
+  for (CLI::App* with_book : {make, solve, check, replan, fit_up, jobs, backup, restore, keep, serve})
     with_book->add_option("--data", data, "Folder of the book; else ~/.local/share/halfround");
 
   try {
@@ -102,12 +112,14 @@ int main(int argc, char** argv) {
   } catch (const CLI::ParseError& e) {
     return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
   }
-  try {
+  const auto done = [&]() -> int {
     if (*make) return cli::make({path, data}, folder, std::cout, std::cerr, shop, !no_solids);
     if (*solve) return cli::solve({path, data}, shop, json, std::cout, std::cerr);
     if (*check) return cli::check({path, data}, json, std::cout, std::cerr);
     if (*replan) return cli::replan({path, data}, take, json, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up({path, data}, readings, words, json, std::cout, std::cerr, fit_up_folder);
+    if (*backup) return cli::backup(path, data, std::cout, std::cerr);
+    if (*restore) return cli::restore(path, data, std::cout, std::cerr);
     if (*jobs) return cli::jobs(data, json, std::cout, std::cerr);
     if (*keep) return cli::keep(path, kept_name, data, std::cout, std::cerr);
     if (*import) return cli::import(path, traced, std::cout, std::cerr);
@@ -116,6 +128,13 @@ int main(int argc, char** argv) {
       return cli::serve(serving, std::cout, std::cerr);
     }
     return cli::start(starter, std::cout, std::cerr);
+  };
+  try {
+    const int code = done();
+    if (std::cout.flush()) return code;
+    std::cerr << "Not all of the answer could be written to standard output: " << std::strerror(errno)
+              << ".\n";
+    return code == cli::kDone || code == cli::kLimitMissed ? cli::kFiles : code;
   } catch (const std::exception& e) {
     std::cerr << "halfround stopped at a mistake of its own: " << e.what()
               << ". Please report it with the job file.\n";

@@ -11,6 +11,7 @@
 #include "job/answer_json.h"
 #include "job/read.h"
 #include "job/replan.h"
+#include "job/revision_words.h"
 #include "sheet/book.h"
 
 namespace halfround::cli {
@@ -23,15 +24,13 @@ using base::Problems;
 /// One way written as a job of its own; what is there already is left alone.
 base::Result<void> write(const std::string& text, const job::Job& job, const job::Replan& plan,
                          const Take& take, const std::string& data) {
-  if (!in_book(take.write) && std::filesystem::exists(take.write)) {
-    return tl::unexpected(Problem{
-        "file-exists", {take.write, 0, 0, ""}, "is there already and was left alone.", "Give another name."});
-  }
+  if (!in_book(take.write) && std::filesystem::exists(take.write))
+    return tl::unexpected(there_already(take.write));
   const job::Alternative& way = plan.ways[static_cast<std::size_t>(take.way - 1)];
   const auto mended = job::mended_text(text, job, way);
   if (!mended) return tl::unexpected(mended.error());
   if (in_book(take.write)) return keep_text({take.write, data}, *mended, "mended: " + way.title);
-  return write_text(take.write, *mended);
+  return write_text(take.write, *mended, There::left_alone);
 }
 
 }  // namespace
@@ -93,7 +92,7 @@ int fit_up(const JobName& name, const std::string& readings, const job::FitUpWor
   if (!report) return fail(kJobMistakes, report.error());
   auto answer = job::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return fail(kNoSuchFork, {answer.error()});
-  answer->revision = job::revision_of(text->text);
+  answer->revision = job::revision_words(text->revision, text->text);
   auto found = job::fit_up(*answer, *report);
   if (!found) {
     found.error().where.file = readings;

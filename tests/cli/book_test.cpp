@@ -8,9 +8,11 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
+#include <thread>
 
 #include "cli/commands.h"
 #include "cli/mend.h"
+#include "cli/sheet_list.h"
 #include "store/store.h"
 
 namespace halfround::cli {
@@ -103,8 +105,50 @@ TEST_F(Book, ItsShopMakesTheSheetsAndAServerMayRunBeside) {
   const std::string a = (folder / "a").string(), b = (folder / "b").string();
   ASSERT_EQ(make({"book:island mail", data}, a, out, err, "", false), kDone) << err.str();
   ASSERT_EQ(make(kExample, b, out, err, SOURCE_DIR "/examples/island-mail/shop.toml", false), kDone);
-  EXPECT_EQ(slurp(a + "/sheets.txt"), slurp(b + "/sheets.txt"));
+  const auto names = [](const std::string& sheets) {
+    std::vector<std::string> all;
+    for (const auto& [name, hashes] : *listed(slurp(sheets + "/sheets.txt"))) all.push_back(name);
+    return all;
+  };
+  EXPECT_EQ(names(a), names(b));
+  // paper bears the number the page counts by
+  EXPECT_NE(slurp(a + "/summary-a4.svg").find(">1 ("), std::string::npos);
+  EXPECT_EQ(slurp(b + "/summary-a4.svg").find(">1 ("), std::string::npos);
   EXPECT_EQ(slurp(a + "/tables/cut-list.csv"), slurp(b + "/tables/cut-list.csv"));
+}
+
+TEST_F(Book, ABackupComesBackAndWhatWasThereIsSaid) {
+  ASSERT_EQ(kept(), kDone);
+  const std::string file = (folder / "backup.db").string();
+  out.str("");
+  ASSERT_EQ(backup(file, data, out, err), kDone) << err.str();
+  EXPECT_NE(out.str().find("1 job with 1 revision"), std::string::npos) << out.str();
+  EXPECT_EQ(backup(file, data, out, err), kFiles) << "never over a file";
+  ASSERT_EQ(kept("second"), kDone);
+  EXPECT_EQ(listed().size(), 2U);
+  out.str("");
+  ASSERT_EQ(restore(file, data, out, err), kDone) << err.str();
+  EXPECT_NE(out.str().find("aside-1"), std::string::npos) << out.str();
+  EXPECT_EQ(listed().size(), 1U);
+  EXPECT_EQ(solved({"book:island mail", data}), solved(kExample));
+  EXPECT_EQ(solved({"book:second", data + "/aside-1"}), solved({"book:second", data + "/aside-1"}));
+  EXPECT_EQ(restore((folder / "none").string(), data, out, err), kFiles);
+  EXPECT_EQ(backup((folder / "x.db").string(), (folder / "nothing").string(), out, err), kFiles);
+}
+
+TEST_F(Book, OfTwoWhoKeepUnderOneNameAtOnceOneIsRefused) {
+  ASSERT_EQ(kept("first"), kDone);
+  std::atomic<int> done = 0, refused = 0;
+  std::vector<std::thread> all;
+  for (int i = 0; i < 6; ++i)
+    all.emplace_back([&] {
+      std::ostringstream o, e;
+      keep(kExample, "same", data, o, e) == kDone ? ++done : ++refused;
+    });
+  for (std::thread& t : all) t.join();
+  EXPECT_EQ(done, 1);
+  EXPECT_EQ(refused, 5);
+  EXPECT_EQ(listed().size(), 2U);
 }
 
 TEST_F(Book, AMendedPlanGoesBackIntoIt) {

@@ -10,6 +10,8 @@
 #include <sstream>
 #include <string>
 
+#include "cli/sheet_list.h"
+
 namespace halfround::cli {
 namespace {
 
@@ -57,9 +59,11 @@ class Command : public testing::Test {
 TEST_F(Command, MakeWritesEverySheetAndSaysWhat) {
   const fs::path sheets = folder / "sheets";
   ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone) << err.str();
-  std::istringstream list(read(sheets / "sheets.txt"));
+  const auto list = listed(read(sheets / "sheets.txt"));
+  ASSERT_TRUE(list);
   int count = 0;
-  for (std::string name; std::getline(list, name); ++count) {
+  for (const auto& [name, hashes] : *list) {
+    ++count;
     EXPECT_GT(fs::file_size(sheets / name), name.ends_with(".csv") ? 50u : 500u) << name;
     EXPECT_NE(out.str().find(name), std::string::npos) << name;
   }
@@ -82,15 +86,28 @@ TEST_F(Command, TheSameJobGivesTheSameBytes) {
   EXPECT_GE(files, 20);
 }
 
-TEST_F(Command, SheetsNoLongerMadeAreRemovedAndStrangersStay) {
+TEST_F(Command, SheetsNoLongerMadeAreRemovedStrangersAndChangedOnesStay) {
   const fs::path sheets = folder / "sheets";
   ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone);
+  ASSERT_TRUE(fs::exists(sheets / "solid/fork.step"));
   std::ofstream(sheets / "mine.txt") << "keep";
-  std::ofstream(sheets / "old.pdf") << "old";
-  std::ofstream(sheets / "sheets.txt", std::ios::app) << "old.pdf\n../../etc/passwd\n";
-  ASSERT_EQ(make(kExample, sheets.string(), out, err), kDone);
-  EXPECT_FALSE(fs::exists(sheets / "old.pdf"));
+  std::ofstream(sheets / "solid/fork.glb", std::ios::app) << "painted";
+  ASSERT_EQ(make(kExample, sheets.string(), out, err, "", false), kDone) << err.str();
+  EXPECT_FALSE(fs::exists(sheets / "solid/fork.step"));
   EXPECT_TRUE(fs::exists(sheets / "mine.txt"));
+  EXPECT_TRUE(fs::exists(sheets / "solid/fork.glb"));
+  EXPECT_NE(err.str().find("fork.glb is no longer made, but was changed"), std::string::npos) << err.str();
+}
+
+TEST_F(Command, AFolderWithSomebodysListIsCodeFiveAndStaysAsItIs) {
+  const fs::path sheets = folder / "sheets";
+  fs::create_directories(sheets);
+  std::ofstream(sheets / "sheets.txt") << "letter.txt\n";
+  std::ofstream(sheets / "letter.txt") << "dear";
+  EXPECT_EQ(make(kExample, sheets.string(), out, err, "", false), kFiles);
+  EXPECT_NE(err.str().find("is no list of ours"), std::string::npos) << err.str();
+  EXPECT_EQ(read(sheets / "letter.txt"), "dear");
+  EXPECT_EQ(std::distance(fs::directory_iterator(sheets), {}), 2);
 }
 
 TEST_F(Command, AJobWithMistakesMakesNothing) {
