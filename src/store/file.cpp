@@ -47,11 +47,20 @@ std::string uri_of(const fs::path& file) {
 }  // namespace
 
 void make_private(const fs::path& file, bool fresh) {
-  const int f = ::open(file.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | (fresh ? O_EXCL | O_NOFOLLOW : 0), 0600);
-  if (f < 0) fail(file, errno);
-  const int error = ::fchmod(f, 0600) == 0 ? 0 : errno;
-  ::close(f);
-  if (error != 0) fail(file, error);
+  const int f = ::open(file.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0600);
+  if (f >= 0) {
+    const int error = ::fchmod(f, 0600) == 0 ? 0 : errno;
+    ::close(f);
+    if (error != 0) fail(file, error);
+    return;
+  }
+  if (fresh || errno != EEXIST) fail(file, errno);
+  // by its name: to open and close it would let go SQLite's locks of this process [SQLite, "How To Corrupt An
+  // SQLite Database File", 2.2, from memory]
+  struct stat s {};
+  if (::stat(file.c_str(), &s) != 0) fail(file, errno);
+  if (s.st_uid != ::geteuid() || (s.st_mode & 0777) == 0600) return;
+  if (::chmod(file.c_str(), 0600) != 0) fail(file, errno);
 }
 
 void make_private_folder(const fs::path& folder) {

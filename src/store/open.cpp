@@ -19,7 +19,7 @@ namespace {
 
 std::string take_copy_words(const fs::path& folder) {
   const fs::path copy = best_copy(folder);
-  if (copy.empty()) return "There is no good copy beside it.";
+  if (copy.empty()) return "There is no good copy beside it: put a backup back with `halfround jobs restore FILE`.";
   return fmt::format(
       "The last good copy is {}; to go on with it start with --take-copy: the damaged file is put aside.",
       copy.string());
@@ -165,9 +165,11 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& named, co
     }
     const int version = db->execAndGet("pragma user_version").getInt();
     if (version > kVersion) return tl::unexpected(newer(file, version));
-    if (version < kVersion)
+    if (version < kVersion) {
       if (const int error = lock.take(folder)) return tl::unexpected(not_alone(error, file));
-    migrate(*db, version);
+      const int now = db->execAndGet("pragma user_version").getInt();  // somebody else may have done it
+      migrate(*db, now);
+    }
     if (!options.visit || version == 0)
       db->exec("pragma wal_checkpoint(truncate)");  // the file alone has it all
     if (!options.visit) renew_copy(file);

@@ -107,7 +107,8 @@ TEST_F(Book, ItsShopMakesTheSheetsAndAServerMayRunBeside) {
   ASSERT_EQ(make(kExample, b, out, err, SOURCE_DIR "/examples/island-mail/shop.toml", false), kDone);
   const auto names = [](const std::string& sheets) {
     std::vector<std::string> all;
-    for (const auto& [name, hashes] : *listed(slurp(sheets + "/sheets.txt"))) all.push_back(name);
+    const auto list = cli::listed(slurp(sheets + "/sheets.txt"));
+    for (const auto& [name, hashes] : *list) all.push_back(name);
     return all;
   };
   EXPECT_EQ(names(a), names(b));

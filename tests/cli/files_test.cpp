@@ -89,7 +89,7 @@ TEST_F(FilesTest, NoMoreThanTheBoundIsReadWhateverTheFileSaysOfItsSize) {
 TEST_F(FilesTest, EveryCommandThatOpensAFileSaysSo) {
   const std::string job = SOURCE_DIR "/examples/island-mail/fork.toml";
   ASSERT_EQ(::mkfifo(path("pipe").c_str(), 0600), 0);
-  for (const std::string bad : {std::string("/dev/zero"), path("pipe"), folder.string()}) {
+  for (const std::string& bad : {std::string("/dev/zero"), path("pipe"), folder.string()}) {
     for (const std::string& words :
          {"check " + bad, "solve " + bad, "make " + bad + " -o " + path("s"), "replan " + bad,
           "keep " + bad + " --data " + path("d"), "solve " + job + " --shop " + bad,

@@ -74,9 +74,9 @@ TEST_F(SheetFolder, OldSheetsGoAndTheirEmptyFoldersToo) {
 
 TEST_F(SheetFolder, AForeignListIsRefusedAndNothingItNamesIsTouched) {
   put("letter.txt", "dear");
-  for (const std::string list :
-       {"letter.txt\n", "", "# sheets for the band\nletter.txt\n",
-        "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08  letter.txt\n"}) {
+  for (const std::string& list : std::vector<std::string>{
+           "letter.txt\n", "", "# sheets for the band\nletter.txt\n",
+           "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08  letter.txt\n"}) {
     put("sheets.txt", list);
     expect_refused(kFirst, "folder-foreign");
     EXPECT_EQ(there("letter.txt"), "dear");

@@ -1,16 +1,19 @@
-// The server killed 200 times while it is being edited: no accepted edit is lost, the store opens, the
-// history is whole.
+// The server killed while it is being edited, 200 times or HALFROUND_KILLS: no accepted edit, undo, ticked
+// step or log line is lost, the store opens, the history is whole.
 #include <gtest/gtest.h>
 #include <signal.h>
 #include <sys/wait.h>
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <random>
+#include <set>
 #include <thread>
 
 #include "serve/client.h"
+#include "store/store.h"
 
 namespace halfround::serve {
 namespace {
@@ -50,7 +53,36 @@ class Program {
   pid_t pid_;
 };
 
-TEST(Kill, TwoHundredTimesUnderLoadLosesNoAcceptedEdit) {
+int kills() {
+  const char* said = std::getenv("HALFROUND_KILLS");
+  return said != nullptr ? std::atoi(said) : 200;
+}
+
+/// Ticks and log lines that were answered, sent by another device at the same time.
+class SecondDevice {
+ public:
+  SecondDevice(const std::string& job, int round) : thread_([this, job, round] { run(job, round); }) {}
+  /// Once the server is gone.
+  void join() { thread_.join(); }
+  std::vector<std::string> ticked, logged;
+
+ private:
+  void run(const std::string& job, int round) {
+    Client c(kPort);
+    for (int n = 0;; ++n) {
+      const std::string name = std::to_string(round) + "-" + std::to_string(n);
+      const Json tick{{"step", "step " + name}, {"done", true}, {"who", "I"}};
+      if (c.ask("POST", "/api/jobs/" + job + "/steps", tick.dump()).status != 200) return;
+      ticked.push_back("step " + name);
+      const Json row{{"who", "I"}, {"what", name}, {"key", ""}, {"typed", ""}};
+      if (c.ask("POST", "/api/jobs/" + job + "/log", row.dump()).status != 200) return;
+      logged.push_back(name);
+    }
+  }
+  std::thread thread_;
+};
+
+TEST(Kill, ManyTimesUnderLoadLosesNoAcceptedChange) {
   const auto folder =
       std::filesystem::temp_directory_path() / ("halfround-kill-" + std::to_string(::getpid()));
   std::filesystem::remove_all(folder);
@@ -58,7 +90,9 @@ TEST(Kill, TwoHundredTimesUnderLoadLosesNoAcceptedEdit) {
   std::string id;
   std::int64_t accepted = 1, edits = 0;  // the newest revision we were told of
   double value = 100;                    // and its width
-  for (int round = 0; round < 200; ++round) {
+  std::size_t ticks = 0, lines = 0;      // answered
+  std::set<std::string> lost;
+  for (int round = 0; round < kills(); ++round) {
     Program program(folder);
     ASSERT_TRUE(Program::ready()) << round;
     Client c(kPort);
@@ -71,6 +105,7 @@ TEST(Kill, TwoHundredTimesUnderLoadLosesNoAcceptedEdit) {
     const double there = std::stod(text.substr(text.find("over_locknut = ") + 15));
     ASSERT_NEAR(there, job["revision"] == accepted ? value : value + 0.01, 1e-9) << round;
     accepted = job["revision"], value = there;
+    SecondDevice second(id, round);
     std::thread killer([&, wait = std::uniform_int_distribution<>(1, 60)(random)] {
       std::this_thread::sleep_for(std::chrono::milliseconds(wait));
       program.kill();
@@ -83,15 +118,28 @@ TEST(Kill, TwoHundredTimesUnderLoadLosesNoAcceptedEdit) {
       accepted = Json::parse(a.body)["revision"], value = std::stod(next), ++edits;
     }
     killer.join();
+    second.join();
+    ticks += second.ticked.size(), lines += second.logged.size();
+    // what this round was told is there, before the next one
+    const auto store = store::Store::open(folder);
+    ASSERT_TRUE(store) << round << base::sentence(store.error());
+    std::set<std::string> there_now;
+    for (const store::Tick& t : *(*store)->ticks_of(id)) there_now.insert(t.step);
+    for (const store::LogRow& row : *(*store)->log_of(id)) there_now.insert(row.what);
+    for (const auto* all : {&second.ticked, &second.logged})
+      for (const std::string& name : *all)
+        if (!there_now.contains(name)) lost.insert(name);
   }
+  EXPECT_TRUE(lost.empty()) << *lost.begin();
   Program program(folder);
   ASSERT_TRUE(Program::ready());
   Client c(kPort);
   const Json history = Json::parse(c.ask("GET", "/api/jobs/" + id + "/revisions").body);
   for (std::size_t i = 1; i < history.size(); ++i)
     EXPECT_EQ(history[i - 1]["revision"].get<int>(), history[i]["revision"].get<int>() + 1);
-  std::cout << edits << " edits accepted over 200 kills, newest revision " << accepted << "\n";
-  EXPECT_GT(edits, 200);
+  std::cout << edits << " edits, " << ticks << " ticked steps and " << lines << " log lines accepted over "
+            << kills() << " kills, " << lost.size() << " lost, newest revision " << accepted << "\n";
+  EXPECT_GT(edits, kills());
   program.kill();
   std::filesystem::remove_all(folder);
 }

@@ -256,6 +256,15 @@ TEST_F(StoreTest, AVisitorReadsAndAddsBesideAServer) {
   EXPECT_EQ(open()->jobs()->size(), 2U);
 }
 
+TEST_F(StoreTest, AVisitorBeginsAStoreWhoseFileAloneHoldsIt) {
+  const std::string id = *open({.visit = true})->add_job("first", "a", How::import, "kept");
+  const std::string file = bytes_of(folder_ / "halfround.db");
+  fs::remove_all(folder_);
+  fs::create_directories(folder_);
+  std::ofstream(folder_ / "halfround.db", std::ios::binary) << file;
+  EXPECT_EQ(text_of(*open(), id), "a");
+}
+
 TEST_F(StoreTest, AVisitorBringsAnOldFileUpToDateOnlyWhileNobodyServesIt) {
   fs::create_directories(folder_);
   std::ifstream dump(SOURCE_DIR "/tests/store/version-1.sql");
