@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "store/file.h"
+#include "store/noted.h"
 
 namespace halfround::store {
 
@@ -66,6 +67,7 @@ fs::path finish_exchange(const fs::path& folder) {
     // in this order: while halfround.db is there, the step that moves it is still to come
     if (fs::exists(begun / kCopiesToo))
       for (const char* copy : {kOlderCopy, kCopy}) aside(folder / copy);
+    aside(folder / kNoted);  // it speaks of the file that goes
     for (const char* end : kEnds) aside(file.string() + end);
     fs::rename(begun / kNew, file);
   }

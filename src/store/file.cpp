@@ -29,11 +29,6 @@ bool has_table(SQLite::Database& db, const char* name) {
   return s.executeStep();
 }
 
-/// 0 where the file is of an older version, which didn't count.
-std::int64_t changes_of(SQLite::Database& db) {
-  return has_table(db, "counter") ? db.execAndGet("select changes from counter").getInt64() : 0;
-}
-
 std::string uri_of(const fs::path& file) {
   std::string out = "file:";
   for (const char c : fs::absolute(file).string()) {
@@ -97,6 +92,10 @@ SQLite::Database look_into(const fs::path& file) {
   SQLite::Database db(uri_of(file), SQLite::OPEN_READONLY | SQLite::OPEN_URI);
   know_hash(db);
   return db;
+}
+
+std::int64_t changes_of(SQLite::Database& db) {
+  return has_table(db, "counter") ? db.execAndGet("select changes from counter").getInt64() : 0;
 }
 
 std::string unsound(SQLite::Database& db) {

@@ -4,6 +4,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <cstdint>
 #include <filesystem>
 #include <memory>
 #include <string>
@@ -37,6 +38,9 @@ void connect(std::unique_ptr<SQLite::Database>& db, const std::string& file);
 
 /// The first thing wrong with it, a text that isn't the one that was kept included; "" where nothing is.
 [[nodiscard]] std::string unsound(SQLite::Database& db);
+
+/// Its counter of changes; 0 where it is of an older version, which didn't count.
+[[nodiscard]] std::int64_t changes_of(SQLite::Database& db);
 
 /// What `newer` lacks of what `older` has, in words: a job, revisions, later changes; "" where it has all.
 [[nodiscard]] std::string lacking(SQLite::Database& newer, SQLite::Database& older);

@@ -11,6 +11,7 @@
 
 #include "store/copies.h"
 #include "store/folder_lock.h"
+#include "store/noted.h"
 #include "store/open.h"
 #include "store/store.h"
 
@@ -23,6 +24,7 @@ struct Store::Inside {
   std::string file;
   std::mutex one_at_a_time;
   std::unique_ptr<CopyKeeper> copies;  ///< none while visiting
+  std::unique_ptr<NotedChanges> noted;
 };
 
 /// UTC: "2026-11-26T09:30:00Z"
@@ -57,10 +59,17 @@ auto alone(auto& in, const Work& work) -> decltype(work(*in.db)) {
   }
 }
 
-/// The same for work that writes: what it did is copied in time.
+/// How many changes there are now; what was accepted is not refused because that can't be noted.
+void note_changes(SQLite::Database& db, const NotedChanges& noted);
+
+/// The same for work that writes: what it did is noted, and copied in time.
 template <class Work>
 auto written(auto& in, const Work& work) -> decltype(work(*in.db)) {
-  auto out = alone(in, work);
+  auto out = alone(in, [&](SQLite::Database& db) {
+    auto done = work(db);
+    if (done) note_changes(db, *in.noted);
+    return done;
+  });
   if (out && in.copies) in.copies->changed();
   return out;
 }

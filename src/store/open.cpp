@@ -10,6 +10,7 @@
 #include "store/exchange.h"
 #include "store/file.h"
 #include "store/migrations.h"
+#include "store/noted.h"
 
 namespace halfround::store {
 
@@ -19,7 +20,12 @@ namespace {
 
 std::string take_copy_words(const fs::path& folder) {
   const fs::path copy = best_copy(folder);
-  if (copy.empty()) return "There is no good copy beside it: put a backup back with `halfround jobs restore FILE`.";
+  if (copy.empty())
+    return fmt::format(
+        "There is no good copy beside it: put a backup back with `halfround jobs restore FILE`. To begin "
+        "anew, move what "
+        "lies in {} elsewhere.",
+        folder.string());
   return fmt::format(
       "The last good copy is {}; to go on with it start with --take-copy: the damaged file is put aside.",
       copy.string());
@@ -33,15 +39,26 @@ Problem damaged(const std::string& file, const std::string& why) {
 }
 
 Problem behind(const std::string& file, const std::string& lacks) {
-  const fs::path folder = fs::path(file).parent_path();
   return {
       "store-behind",
       {file, 0, 0, ""},
       fmt::format("The store is older than its good copy: it lacks {}. Both were left as they are.", lacks),
       fmt::format(
           "To go on with {}, start with --take-copy: the store is put aside. To go on with the store, move "
-          "{} and {} elsewhere first.",
-          best_copy(folder).string(), kCopy, kOlderCopy)};
+          "{}, {} and {} elsewhere first.",
+          best_copy(fs::path(file).parent_path()).string(), kCopy, kOlderCopy, kNoted)};
+}
+
+/// Nobody else knows what is missing.
+Problem behind_its_note(const std::string& file, std::int64_t changes) {
+  return {"store-behind",
+          {file, 0, 0, ""},
+          fmt::format("The store lacks {} change{} that {} accepted; it was left as it is.", changes,
+                      changes == 1 ? "" : "s", changes == 1 ? "was" : "were"),
+          fmt::format("If halfround.db-wal is elsewhere, put it beside the file; or put a backup back with "
+                      "`halfround jobs "
+                      "restore FILE`. To go on without them, move {} elsewhere.",
+                      kNoted)};
 }
 
 Problem busy(const std::string& file) {
@@ -63,7 +80,7 @@ int error_of(int code) {
 std::string lost(const fs::path& folder) {
   const fs::path file = folder / kFile;
   const bool rest = fs::exists(file.string() + "-wal") && fs::file_size(file.string() + "-wal") > 0;
-  if (copies_in(folder).empty() && !rest) return "";
+  if (copies_in(folder).empty() && !rest && noted_in(folder) == 0) return "";
   if (!fs::exists(file)) return "halfround.db is gone";
   return fs::file_size(file) == 0 && !copies_in(folder).empty() ? "halfround.db is empty" : "";
 }
@@ -151,6 +168,7 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& named, co
     make_private_folder(folder);
     if (const int error = entered(folder, options.visit, lock, visit))
       return tl::unexpected(not_alone(error, file));
+    const std::int64_t noted = noted_in(folder);  // before the file is: others may be adding to both
     std::string why = connected(db, file, options.visit), lacks;
     if (why.empty() && !options.visit) lacks = lacks_of_copies(file);
     if (!why.empty() || !lacks.empty()) {
@@ -163,6 +181,8 @@ Result<std::unique_ptr<SQLite::Database>> open_file(const std::string& named, co
       exchange(folder, copy, Copies::stay);
       connect(db, file);
     }
+    if (const std::int64_t missing = noted_in(folder) == 0 ? 0 : noted - changes_of(*db); missing > 0)
+      return tl::unexpected(behind_its_note(file, missing));
     const int version = db->execAndGet("pragma user_version").getInt();
     if (version > kVersion) return tl::unexpected(newer(file, version));
     if (version < kVersion) {

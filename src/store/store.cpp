@@ -6,6 +6,7 @@
 
 #include <chrono>
 
+#include "store/file.h"
 #include "store/hash.h"
 #include "store/inside.h"
 
@@ -15,6 +16,13 @@ using base::Problem;
 
 std::string now() {
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::chrono::system_clock::now()));
+}
+
+void note_changes(SQLite::Database& db, const NotedChanges& noted) {
+  try {
+    noted.note(changes_of(db));
+  } catch (const SQLite::Exception&) {
+  }
 }
 
 Result<Head> head_of(SQLite::Database& db, const std::string& job) {
@@ -108,6 +116,8 @@ Result<std::unique_ptr<Store>> Store::open(const std::string& folder, const Open
   if (!db) return tl::unexpected(db.error());
   inside->file = (*db)->getFilename();
   inside->db = std::move(*db);
+  inside->noted = std::make_unique<NotedChanges>(fs::path(inside->file).parent_path());
+  note_changes(*inside->db, *inside->noted);
   if (!options.visit) inside->copies = std::make_unique<CopyKeeper>(inside->file);
   return std::unique_ptr<Store>(new Store(std::move(inside)));
 }

@@ -338,6 +338,7 @@ class Reader {
   }
 
   void put(std::vector<Curve> curves, const pugi::xml_node& node, const Affine& X) {
+    const std::string id(std::string_view(node.attribute("id").value()).substr(0, kMostName));
     for (Curve& c : curves) {
       for (Vec2& p : c.points) {
         p = X * p;
@@ -345,7 +346,7 @@ class Reader {
         if (!p.allFinite() || p.norm() > 1e9) return;
       }
       c.lines.assign(c.points.size(), line_of(node));
-      c.name = std::string_view(node.attribute("id").value()).substr(0, kMostName);
+      c.name = id;
       out_.curves.push_back(std::move(c));
     }
   }
@@ -402,9 +403,9 @@ class Reader {
         tally_.curve(), tally_.points(c.points.size());
         if (rx > 0 && ry > 0) curves.push_back(std::move(c));
       }
-      if (tally_.full()) problem_ = tally_.problem(file_, line_of(node));
-      put(std::move(curves), node, X);
+      if (tally_.full() && problem_.code != "trace-too-many") problem_ = tally_.problem(file_, line_of(node));
       if (!problem_.code.empty()) return;
+      put(std::move(curves), node, X);
     }
   }
 

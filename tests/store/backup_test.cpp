@@ -157,6 +157,7 @@ TEST_F(BackupTest, ADamagedStoreIsPutAsideToo) {
   fs::remove(folder_ / "halfround.db");
   fs::remove(folder_ / "halfround-copy.db");
   fs::remove(folder_ / "halfround-copy-2.db");
+  EXPECT_EQ(Store::open(folder_).error().code, "store-damaged");
   ASSERT_TRUE(restore(folder_, file_));
   EXPECT_EQ(names(), std::vector<std::string>{"first"});
 }

@@ -78,11 +78,60 @@ TEST_F(CopiesTest, AnOlderFilePutBackAloneIsNotTakenForTheWholeStore) {
   EXPECT_TRUE(bytes_of(folder_ / "aside-1" / "halfround.db") == older);
 }
 
+TEST_F(CopiesTest, WhatNoCopyKnowsIsMissedTooWhenTheWalIsGone) {
+  begin(3);
+  const fs::path killed = folder_.string() + "-killed";
+  fs::remove_all(killed);
+  {
+    auto store = open();
+    for (int n = 3; n < 8; ++n) ASSERT_TRUE(store->add(id_, n, "text", "first", "an edit"));
+    fs::copy(folder_, killed, fs::copy_options::recursive);  // as a kill leaves it
+  }
+  fs::remove_all(folder_);
+  fs::copy(killed, folder_, fs::copy_options::recursive);
+  const std::string wal = bytes_of(folder_ / "halfround.db-wal");
+  ASSERT_FALSE(wal.empty());
+  for (const char* end : {"-wal", "-shm"}) fs::remove(folder_ / (std::string("halfround.db") + end));
+  for (const bool visit : {false, true, false}) {
+    const auto refused = Store::open(folder_, {.visit = visit});
+    ASSERT_FALSE(refused);
+    EXPECT_EQ(refused.error().code, "store-behind");
+    EXPECT_NE(refused.error().what.find("lacks 5 changes"), std::string::npos) << refused.error().what;
+  }
+  std::ofstream(folder_ / "halfround.db-wal", std::ios::binary) << wal;
+  {
+    auto store = open();
+    ASSERT_TRUE(store);
+    EXPECT_EQ(store->newest(id_)->number, 8);
+  }
+  // or one goes on without them, knowing
+  fs::remove_all(folder_);
+  fs::copy(killed, folder_, fs::copy_options::recursive);
+  for (const char* end : {"-wal", "-shm"}) fs::remove(folder_ / (std::string("halfround.db") + end));
+  fs::rename(folder_ / "halfround-changes", folder_ / "noted-by-me");
+  EXPECT_EQ(open()->newest(id_)->number, 3);
+  fs::remove_all(killed);
+}
+
+TEST_F(CopiesTest, AFileThatIsGoneIsMissedWhereNoCopyIsLeftEither) {
+  begin();
+  for (const char* name : {"halfround.db", "halfround-copy.db", "halfround-copy-2.db"})
+    fs::remove(folder_ / name);
+  const auto refused = Store::open(folder_);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, "store-damaged");
+  EXPECT_NE(refused.error().what.find("gone"), std::string::npos);
+  EXPECT_FALSE(fs::exists(folder_ / "halfround.db"));
+  fs::remove(folder_ / "halfround-changes");
+  EXPECT_TRUE(open()->jobs()->empty());
+}
+
 TEST_F(CopiesTest, AJobThatIsOnlyInTheCopyOrWentAnotherWayThereIsSaid) {
   begin(3);
   const std::string older = bytes_of(folder_ / "halfround.db");
   { ASSERT_TRUE(open()->add_job("second", "b", How::start, "begun")); }
   const auto put_back = [&] {
+    fs::remove(folder_ / "halfround-changes");
     std::ofstream(folder_ / "halfround.db", std::ios::binary | std::ios::trunc) << older;
   };
   put_back();
