@@ -124,8 +124,10 @@ TEST(Kill, ManyTimesUnderLoadLosesNoAcceptedChange) {
     const auto store = store::Store::open(folder);
     ASSERT_TRUE(store) << round << base::sentence(store.error());
     std::set<std::string> there_now;
-    for (const store::Tick& t : *(*store)->ticks_of(id)) there_now.insert(t.step);
-    for (const store::LogRow& row : *(*store)->log_of(id)) there_now.insert(row.what);
+    const auto steps = (*store)->ticks_of(id);
+    for (const store::Tick& t : *steps) there_now.insert(t.step);
+    const auto rows = (*store)->log_of(id);
+    for (const store::LogRow& row : *rows) there_now.insert(row.what);
     for (const auto* all : {&second.ticked, &second.logged})
       for (const std::string& name : *all)
         if (!there_now.contains(name)) lost.insert(name);
