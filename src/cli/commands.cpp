@@ -51,7 +51,10 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
   std::optional<shop::Shop> with;
   if (!shop.empty()) {
     auto shop_file = read_file(shop);
-    if (!shop_file) return tl::unexpected(Trouble{kFiles, {shop_file.error()}});
+    if (!shop_file) {
+      shop_file.error().fits = "Give the path of a shop file, or leave --shop out.";
+      return tl::unexpected(Trouble{kFiles, {shop_file.error()}});
+    }
     text->shop = std::move(*shop_file);
   }
   if (text->shop) {
@@ -68,7 +71,7 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
 
 int complain(const Trouble& trouble, std::ostream& err) {
   cli::complain(trouble.code, trouble.problems, err);
-  if (trouble.problems.size() > 1) err << trouble.problems.size() << " things to mend; nothing was made.\n";
+  if (trouble.problems.size() > 1) err << trouble.problems.size() << " errors; nothing was made.\n";
   return trouble.code;
 }
 
@@ -97,7 +100,8 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   std::optional<job::ShopPlan> plan;
   if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
   auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
-  if (!book) return complain({kFiles, {book.error()}}, err);
+  if (!book)
+    return complain({book.error().code == "letter-missing" ? kJobMistakes : kFiles, {book.error()}}, err);
   std::ranges::move(sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr,
                                           s->shop ? s->shop->rotary : shop::RotaryTool{}),
                     std::back_inserter(*book));

@@ -1,5 +1,7 @@
 // The command line: words in, exit code out. docs/command.md describes it.
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <csignal>
 #include <cstring>
@@ -12,10 +14,60 @@
 #include "cli/import.h"
 #include "cli/mend.h"
 #include "cli/serve.h"
+#include "cli/usage.h"
 
 namespace {
 
 constexpr const char* kJob = "Job file, - for standard input, or \"book:NAME\" of `halfround jobs`";
+
+/// A command's line: its needed words in capitals, the others in brackets.
+halfround::cli::CommandWords words_of(const CLI::App& command) {
+  halfround::cli::CommandWords out{command.get_name(), "halfround " + command.get_name(), {}};
+  for (const CLI::Option* o : command.get_options()) {
+    std::string name = o->get_name();
+    if (o->get_positional()) {
+      std::ranges::transform(name, name.begin(), [](unsigned char c) { return std::toupper(c); });
+      out.line += o->get_required() ? " " + name : " [" + name + "]";
+      continue;
+    }
+    for (const std::string& l : o->get_lnames()) out.options.push_back("--" + l);
+    for (const std::string& s : o->get_snames()) out.options.push_back("-" + s);
+    if (o->get_required()) out.line += " " + name + " ...";
+  }
+  return out;
+}
+
+/// The parser's mistake in our words. Its own name for what is off comes first or after a colon.
+std::string complaint(const CLI::App& app, const CLI::ParseError& e, int argc, char** argv) {
+  using halfround::cli::Off;
+  std::vector<halfround::cli::CommandWords> commands;
+  for (const CLI::App* c : app.get_subcommands([](const CLI::App*) { return true; }))
+    commands.push_back(words_of(*c));
+  const std::string what = e.what(), first = what.substr(0, what.find_first_of(": "));
+  const auto colon = what.rfind(": ");
+  const std::string last = what.substr(what.rfind(' ') + 1);
+  const std::string behind = colon == std::string::npos ? what : what.substr(colon + 2);
+  const std::vector<std::string> words(argv + 1, argv + argc);
+  const auto say = [&](Off off, const std::string& detail) {
+    return halfround::cli::usage_sentence(commands, words, off, detail);
+  };
+  switch (static_cast<CLI::ExitCodes>(e.get_exit_code())) {
+    case CLI::ExitCodes::RequiredError:
+      return say(Off::missing, first);
+    case CLI::ExitCodes::ExtrasError:
+      return say(Off::stranger, behind.substr(0, behind.find(' ')));
+    case CLI::ExitCodes::ArgumentMismatch:
+      return say(Off::no_value, first);
+    case CLI::ExitCodes::ConversionError:
+      return say(Off::value, behind.substr(0, behind.find(" =")));
+    case CLI::ExitCodes::RequiresError:
+      return say(Off::together, first + " says nothing without " + last + ".");
+    case CLI::ExitCodes::ExcludesError:
+      return say(Off::together, first + " and " + last + " don't go together: give one of them.");
+    default:  // the library's own enum: what it says of anything else
+      return say(Off::together, what);
+  }
+}
 
 }  // namespace
 
@@ -26,7 +78,6 @@ int main(int argc, char** argv) {
   CLI::App app{"Halfround: from measured parts and steering geometry to the sheets a fork is built from."};
   app.set_version_flag("--version", "halfround 0.1.0");
   app.require_subcommand(1);
-  app.failure_message(CLI::FailureMessage::help);
 
   std::string path, data, shop, folder = "sheets", starter = "-";
   bool json = false;
@@ -46,7 +97,7 @@ int main(int argc, char** argv) {
   check->add_option("job", path, kJob)->required();
   check->add_flag("--json", json, "JSON");
   cli::Take take;
-  auto* replan = app.add_subcommand("replan", "Mend the plan by what is done already (docs/replan.md)");
+  auto* replan = app.add_subcommand("replan", "Replan by what is done already (docs/replan.md)");
   replan->add_option("job", path, "A job with a [done] section; as with check")->required();
   replan->add_flag("--json", json, "JSON (docs/replan.schema.json)");
   auto* write = replan->add_option("--write", take.write,
@@ -110,7 +161,9 @@ int main(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& e) {
-    return app.exit(e) == 0 ? cli::kDone : cli::kUsage;
+    if (e.get_exit_code() == 0) return app.exit(e);  // --help, --version
+    std::cerr << complaint(app, e, argc, argv);
+    return cli::kUsage;
   }
   const auto done = [&]() -> int {
     if (*make) return cli::make({path, data}, folder, std::cout, std::cerr, shop, !no_solids);

@@ -30,12 +30,12 @@ constexpr Sample kSamples[] = {
     {"steering.axle_to_crown", "408"},
     {"steering.axle_to_crown_is", "\"straight\""},
     {"steerer.diameter", "\"1 1/8 in\""},
-    {"steerer.wall", "1.6"},
+    {"steerer.wall", "2.9"},
     {"steerer.length", "240"},
     {"steerer.below_seat", "62"},
     {"blades.stations",
-     "[\n  # at, width, depth, wall\n  [0, 16, 16, 1.2],\n  [90, 19, 20.5, 1.1],\n"
-     "  [220, 22, 27, 1.0],\n  [330, 24, 30, 1.0],\n]"},
+     "[\n  # at, width, depth, wall\n  [0, 16, 16, 1.5],\n  [90, 19, 20.5, 1.5],\n"
+     "  [220, 22, 27, 1.5],\n  [330, 24, 30, 1.5],\n]"},
     {"blades.shape",
      "[\n  {straight = 345},\n  {bend = \"71 deg\", radius = 75, toward = \"inward\"},\n"
      "  {straight = 34},\n]"},
@@ -46,6 +46,19 @@ constexpr Sample kSamples[] = {
     {"lower_end.bore", "12"},
     {"wishes.clearance", "8"},
     {"wishes.crown_height", "34"},
+    // what a fixture with a dummy axle holds while the fork is tacked
+    {"tolerances.crown_height", "0.05"},
+    {"tolerances.length", "0.1"},
+    {"tolerances.middle", "0.1"},
+    {"tolerances.mitre_offset", "0.15"},
+    {"tolerances.rise", "0.15"},
+    {"tolerances.lead", "0.15"},
+    {"tolerances.tilt", "0.05"},
+    {"tolerances.splay", "0.05"},
+    {"tolerances.clock", "0.05"},
+    {"tolerances.bend", "0.05"},
+    {"tolerances.camber", "0.12"},
+    {"tolerances.toe", "0.12"},
 };
 
 /// The sections that ask a question by being there.

@@ -8,6 +8,7 @@
 #include "job/job.h"
 #include "job/shop_plan.h"
 #include "job/solve.h"
+#include "sheet/display.h"
 #include "study/fit_up.h"
 
 namespace halfround::sheet {
@@ -17,6 +18,18 @@ struct File {
   std::string bytes;
   std::string what;  ///< "fork drawing, one large sheet 594 x 841 mm"
 };
+
+/// A sheet before it becomes files.
+struct Drawn {
+  Sheet sheet;
+  std::string what;         ///< "check: will it clear, hold and steer, 2 pages"
+  bool for_printer = true;  ///< corrected for the desk printer; the large sheet goes to a plotter and is not
+  bool svg = true;          ///< also as SVG, a file a page
+};
+
+/// Every sheet that make_book writes, as it is drawn before the printer's correction, in that order.
+[[nodiscard]] std::vector<Drawn> whole_set(const job::Job& job, const job::Answer& answer,
+                                           const job::ShopPlan* plan = nullptr);
 
 /// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, check, summary;
 /// PDF and SVG. With a shop's plan also the cards, adapters, cut list, traveller and measuring plan.

@@ -64,17 +64,18 @@ void put_ends(Pages& pages, const CardTable& t) {
     if (s.hand == shop::Hand::right && other) continue;  // its page is the left one's
     const bool right = s.hand == shop::Hand::right;
     const shop::MachineSetUp *l = right ? nullptr : &s, *r = right ? &s : other;
+    const auto to_do = [&](const shop::MachineSetUp* e) { return e && !is_cut(t.job, e->member, e->end); };
     const auto cut = [&](const shop::MachineSetUp* e) -> Draw {
-      if (!by_machine(e)) return {};
+      if (!by_machine(e) || !to_do(e)) return {};
       return [&t, e](const Box& box) { return cut_card(t, *e, box); };
     };
     const auto hand = [&](const shop::MachineSetUp* e, auto draw) -> Draw {
-      const shop::HandPlan* h = e ? job::by_hand(t.plan, *e) : nullptr;
+      const shop::HandPlan* h = to_do(e) ? job::by_hand(t.plan, *e) : nullptr;
       if (!h) return {};
       return [&t, e, h, draw](const Box& box) { return draw(t, *e, *h, box); };
     };
-    if (by_machine(l) || by_machine(r)) pages.pair("cut cards", cut(l), cut(r));
-    if ((l && l->by_hand) || (r && r->by_hand)) {
+    if ((by_machine(l) && to_do(l)) || (by_machine(r) && to_do(r))) pages.pair("cut cards", cut(l), cut(r));
+    if ((to_do(l) && l->by_hand) || (to_do(r) && r->by_hand)) {
       pages.pair("file cards", hand(l, file_card), hand(r, file_card));
       pages.pair("depth cards", hand(l, depth_card), hand(r, depth_card));
     }
@@ -85,7 +86,7 @@ void put_ends(Pages& pages, const CardTable& t) {
 void put_slots(Pages& pages, const CardTable& t) {
   const auto card = [&](const char* blade) -> Draw {
     for (const bike::Joint& j : t.answer.fork.assembly.joints)
-      if (j.kind == bike::JointKind::slotted && j.member == blade)
+      if (j.kind == bike::JointKind::slotted && j.member == blade && !is_cut(t.job, j.member, j.end))
         return [&t, &j](const Box& box) { return slot_card(t, j, box); };
     return {};
   };

@@ -278,12 +278,13 @@ Group prove_card(const CardTable& t, const Box& card) {
   return g;
 }
 
-Group care_card(const CardTable& t, const Box& card) {
-  Box free;
-  Group g = start(t, "JOIN", shop::Hand::middle, "heat, order and care", "join", card, free);
+namespace {
+
+/// Windows of heat, the order of joining, the cautions, in letters of that height.
+Block care_list(const CardTable& t, const Box& free, double letters) {
   const study::JoiningPlan& j = t.answer.joining;
   Block list{.items = {}, .bottom = free.max.y()};
-  const TextStyle small{.height = 3, .leading = 1.45};
+  const TextStyle small{.height = letters, .leading = 1.45};
   for (const study::HeatWindow& w : j.windows)
     add_to(list, paragraph({free.min.x(), list.bottom}, free.width(), w.says,
                            {.height = 4.5, .leading = 1.4, .bold = true}));
@@ -299,6 +300,19 @@ Group care_card(const CardTable& t, const Box& card) {
   list.bottom -= 0.5;
   for (const study::Step& s : j.cautions)
     add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.6}, free.width(), "!", 4, s.what, small));
+  return list;
+}
+
+}  // namespace
+
+Group care_card(const CardTable& t, const Box& card) {
+  Box free;
+  Group g = start(t, "JOIN", shop::Hand::middle, "heat, order and care", "join", card, free);
+  Block list;
+  for (const double letters : {3.0, 2.75, 2.5}) {  // a long list in smaller letters, still read at the bench
+    list = care_list(t, free, letters);
+    if (list.bottom > card.min.y() + 1) break;
+  }
   add(g, std::move(list.items));
   return g;
 }

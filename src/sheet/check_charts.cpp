@@ -201,9 +201,17 @@ Group tolerance_histogram(const study::MeasureResult& m, const Box& box) {
   const auto limit_at = [&](double x, Anchor anchor) {
     add(g, upright(plot, x, "limit " + format_number(x, decimals_for(span)), limit, 1, anchor));
   };
+  // two labels turn their backs on each other, where the box has room for that
   const bool both = low > left && high < right;
-  if (low > left) limit_at(low, both ? Anchor::right : Anchor::centre);
-  if (high < right) limit_at(high, both ? Anchor::left : Anchor::centre);
+  const auto room = [&](double x) {
+    const double wide = text_width("limit " + format_number(x, decimals_for(span)), kLetters) + 1;
+    const double at = plot.at(x, 0).x();
+    return std::pair{at - wide > box.min.x(), at + wide < box.max.x()};
+  };
+  if (low > left)
+    limit_at(low, both && room(low).first ? Anchor::right : both ? Anchor::left : Anchor::centre);
+  if (high < right)
+    limit_at(high, both && room(high).second ? Anchor::left : both ? Anchor::right : Anchor::centre);
   const Stroke thin{Weight::thin, Dash::dashed, Ink::graphite};
   const double apart = (m.p95 - m.p50) / (right - left) * plot.area.width();
   add(g, upright(plot, m.p5, "5 %", thin, 0, apart > 9 ? Anchor::centre : Anchor::right));

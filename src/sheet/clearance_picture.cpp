@@ -138,13 +138,13 @@ const study::ClearanceItem* tightest(const study::Clearance& c) {
 }
 
 /// The gap between the nearest points; its figure stands inside the body, where nothing else is.
-void put_gap(Group& g, const Cut& cut, const study::ClearanceItem& item) {
+void put_gap(Group& g, const Cut& cut, const Box& room, const study::ClearanceItem& item) {
   const Vec2 a = cut.on_paper(cut.in_plane(item.on_body)), b = cut.on_paper(cut.in_plane(item.on_member));
   g.items.emplace_back(line(a, b, {.weight = Weight::thick}));
   const Vec2 way = item.value > 0 ? Vec2((a - b).normalized()) : Vec2(0, -1);
   const Vec2 lift(std::abs(way.x()) < 0.5 ? 4 : 0, std::abs(way.y()) < 0.5 ? 4 : 0);
-  add(g,
-      leader(0.5 * (a + b), a + 9 * way + lift, format_number(item.value, 1), {.height = 3.5, .bold = true}));
+  const Vec2 to = (a + 9 * way + lift).cwiseMax(room.min + Vec2(12, 0)).cwiseMin(room.max - Vec2(12, 6));
+  add(g, leader(0.5 * (a + b), to, format_number(item.value, 1), {.height = 3.5, .bold = true}));
 }
 
 }  // namespace
@@ -181,7 +181,7 @@ Group clearance_picture(const bike::Assembly& assembly, const study::Clearance& 
   for (const Item& one : g.items)
     for (Item& piece : clipped(one, room)) kept.push_back(std::move(piece));
   g.items = std::move(kept);
-  put_gap(g, cut, *item);
+  put_gap(g, cut, room, *item);
   g.items.emplace_back(Text{.at = {box.min.x(), box.max.y() - kLetters},
                             .text = people_say(fmt::format("{} to {}: {} mm", item->body, item->member,
                                                            format_number(item->value, 1))),

@@ -6,6 +6,7 @@
 
 #include "base/result.h"
 #include "sheet/draughting.h"
+#include "sheet/pen.h"
 #include "sheet/typeface.h"
 
 namespace halfround::sheet {
@@ -37,7 +38,7 @@ void draw_square(Group& check, const Vec2& corner) {
   size.anchor = Anchor::centre;
   check.items.emplace_back(size);
   size.at.y() -= 4.5;
-  size.height = 1.8;
+  size.height = kLeastLetter;
   size.text = "measure both ways";
   check.items.emplace_back(size);
 }
@@ -58,7 +59,7 @@ void draw_bar(Group& check, const Vec2& start) {
     const double reach = tick % 5 == 0 ? 4 : 3;
     check.items.emplace_back(line(foot, foot + Vec2(0, reach), pen(Weight::thin)));
     if (tick % 5 != 0) continue;
-    Text figure = words(foot + Vec2(0, 4.8), std::to_string(10 * tick), 1.8);
+    Text figure = words(foot + Vec2(0, 4.8), std::to_string(10 * tick), kLeastLetter);
     figure.anchor = Anchor::centre;
     check.items.emplace_back(figure);
   }
@@ -69,7 +70,8 @@ void draw_bar(Group& check, const Vec2& start) {
 void draw_field(Group& frame, const Box& field, const std::string& caption, const std::string& value,
                 double height, bool bold = false) {
   frame.items.emplace_back(rectangle(field, pen(Weight::thin)));
-  frame.items.emplace_back(words({field.min.x() + 1.2, field.max.y() - 3}, caption, 1.6, Ink::graphite));
+  frame.items.emplace_back(
+      words({field.min.x() + 1.2, field.max.y() - 3.2}, caption, kLeastLetter, Ink::graphite));
   frame.items.emplace_back(words({field.min.x() + 1.2, field.min.y() + 1.9},
                                  fitted(value, height, field.width() - 2.4, bold), height, Ink::graphite,
                                  bold));
@@ -84,7 +86,7 @@ void draw_title(Group& frame, const Box& block, const TitleBlock& title) {
   draw_field(frame, field(0.62, 0.82, 2), "revision", title.revision, 2.5);
   draw_field(frame, field(0.82, 1, 2), "made by", title.tool, 2.5);
   draw_field(frame, field(0, 1, 1), "sheet", title.sheet, 3.5, true);
-  draw_field(frame, field(0, 0.44, 0), "note", title.note, 1.8);
+  draw_field(frame, field(0, 0.44, 0), "note", title.note, kLeastLetter);
   draw_field(frame, field(0.44, 0.64, 0), "scale", title.scale, 2.5);
   draw_field(frame, field(0.64, 0.82, 0), "unit", title.unit, 2.5);
   draw_field(frame, field(0.82, 1, 0), "sheet no.", fmt::format("{} of {}", title.number, title.of), 2.5);

@@ -9,6 +9,10 @@
 
 namespace halfround::sheet {
 
+/// No letter on paper is smaller, mm of cap height: what tired eyes read under a bench light [common
+/// practice].
+inline constexpr double kLeastLetter = 2;
+
 /// Colour, each channel 0..1.
 struct Rgb {
   double red = 0, green = 0, blue = 0;

@@ -160,8 +160,13 @@ Items columns(const Plot& plot, double start, double width, const std::vector<do
 
 Items ranked_bars(const Box& box, const std::vector<RankedBar>& bars, double names, double row,
                   double letters) {
-  double figures = 0;
-  for (const RankedBar& b : bars) figures = std::max(figures, text_width(b.figure, letters));
+  // a name says which side it is at its end: it is never cut short for the sake of a longer bar
+  double figures = 0, longest_name = 0;
+  for (const RankedBar& b : bars) {
+    figures = std::max(figures, text_width(b.figure, letters));
+    longest_name = std::max(longest_name, text_width(b.name, letters) + 1.6);
+  }
+  names = std::max(names, std::min(longest_name, 0.8 * box.width()));
   const double left = box.min.x() + names, longest = box.width() - names - figures - 2;
   Items out;
   double y = box.max.y();

@@ -232,9 +232,9 @@ Table cut_list(const job::Answer& a) {
   Table out{.columns = {{"", 6, Anchor::left},
                         {"part", 24, Anchor::left},
                         {"stock", 17, Anchor::right},
-                        {"scribe from lower end", 29, Anchor::right},
+                        {"scribe, lower end", 29, Anchor::right},
                         {"between scribe lines", 28, Anchor::right},
-                        {"scribe from upper end", 29, Anchor::right},
+                        {"scribe, upper end", 29, Anchor::right},
                         {"tip to tip", 16, Anchor::right},
                         {"", 43, Anchor::left}},
             .rows = {},
@@ -262,7 +262,7 @@ Table cut_list(const job::Answer& a) {
   for (const bike::Member& m : members) {
     if (!starts(m, "crown")) continue;
     plain(m,
-          fmt::format("ø{} × {}, both ends mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
+          fmt::format("ø{} × {}, both mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
   }
   for (const bike::Member& m : members)
     if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));

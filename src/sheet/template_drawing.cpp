@@ -5,6 +5,7 @@
 
 #include "sheet/clip.h"
 #include "sheet/draughting.h"
+#include "sheet/pen.h"
 #include "sheet/typeface.h"
 
 namespace halfround::sheet {
@@ -14,10 +15,10 @@ namespace {
 using base::kPi;
 using base::Vec3;
 
-constexpr double kTickText = 1.6;  // mm, cap height of the clock's figures
-constexpr double kNameRow = 5.2;   // mm above the scribe line: forward, rearward, inside
-constexpr double kPieceRow = 7.9;  // mm above the scribe line: what piece it is
-constexpr double kNames = 1.8;     // mm, cap height of the names on the paper
+constexpr double kTickText = kLeastLetter;  // mm, cap height of the clock's figures
+constexpr double kNameRow = 5.6;            // mm above the scribe line: forward, rearward, inside
+constexpr double kPieceRow = 8.8;           // mm above the scribe line: what piece it is
+constexpr double kNames = kLeastLetter;     // mm, cap height of the names on the paper
 
 double within_half_turn(double u) {
   return u - 2 * kPi * std::floor((u + kPi) / (2 * kPi));
@@ -163,7 +164,8 @@ void name_piece(Group& group, const study::Mitre& m, const TemplateWords& words)
   const shape::Unrolled& t = m.template_;
   const double left = t.ring.front().x(), right = t.ring.back().x();
   double height = 2.5;
-  while (height > 1.4 && text_width(words.piece, height, true) > std::min(-left, right) - 3) height -= 0.1;
+  const double most = std::min(-left, right) - 3;
+  while (height - 0.1 > kLeastLetter && text_width(words.piece, height, true) > most) height -= 0.1;
   const double wide = text_width(words.piece, height, true);
   double best = -INFINITY, best_x = 0;
   for (double x = left + wide / 2 + 1.2; x <= right - wide / 2 - 1.2; x += 0.25) {
@@ -179,7 +181,8 @@ void name_piece(Group& group, const study::Mitre& m, const TemplateWords& words)
   out.bold = true, out.backed = true;
   group.items.emplace_back(out);
   if (!two) return;
-  out.at.y() = y, out.text = words.revision, out.height = 0.8 * height, out.bold = false;
+  out.at.y() = y, out.text = words.revision, out.height = std::max(kLeastLetter, 0.8 * height),
+  out.bold = false;
   group.items.emplace_back(out);
 }
 

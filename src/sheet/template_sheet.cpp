@@ -8,6 +8,7 @@
 #include "base/number.h"
 #include "job/notes.h"
 #include "sheet/clip.h"
+#include "sheet/pen.h"
 #include "sheet/template_drawing.h"
 #include "sheet/text_block.h"
 #include "sheet/typeface.h"
@@ -129,16 +130,18 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
       "Clock: clockwise from the mark line, seen from the lower end. Bevel: lean of the cut face from square "
       "to the wall; above 0 the outer edge reaches farther.";
   if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + shop::spoken(m.onto) + ".";
-  add(group, paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning, {.height = 1.8}).items);
+  add(group,
+      paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning, {.height = kLeastLetter}).items);
   const double wide = width - (x2 - x0);
   put(group, y, heading({x2, y}, wide, "The cut"));
   put(group, y, table({x2, y}, facts(m)), 2.5);
   int number = 0;
   for (const std::string& step : steps(m))
     put(group, y,
-        marked_paragraph({x2, y}, wide, std::to_string(++number), 4, step, {.height = 1.9, .leading = 1.65}),
+        marked_paragraph({x2, y}, wide, std::to_string(++number), 4, step,
+                         {.height = kLeastLetter, .leading = 1.6}),
         1);
-  put(group, y, paragraph({x2, y - 0.5}, wide, paper_note(job), {.height = 1.8, .leading = 1.65}), 1);
+  put(group, y, paragraph({x2, y - 0.5}, wide, paper_note(job), {.height = kLeastLetter, .leading = 1.6}), 1);
   return group;
 }
 

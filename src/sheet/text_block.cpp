@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "sheet/pen.h"
 #include "sheet/typeface.h"
 
 namespace halfround::sheet {
@@ -84,7 +85,7 @@ Block table(const Vec2& top_left, const Table& what) {
   std::vector<Cell> heads;
   for (const Column& column : what.columns) heads.push_back({.text = column.head});
   const bool headed = std::any_of(heads.begin(), heads.end(), [](const Cell& c) { return !c.text.empty(); });
-  if (headed) set_row(heads, 1.8);
+  if (headed) set_row(heads, kLeastLetter);
   if (headed) out.items.emplace_back(rule(top_left.x(), right, y));
   for (std::size_t r = 0; r < what.rows.size(); ++r) {
     const bool last = r + 1 == what.rows.size();

@@ -5,6 +5,7 @@
 
 #include "sheet/clip.h"
 #include "sheet/draughting.h"
+#include "sheet/pen.h"
 #include "sheet/tile_map.h"
 #include "sheet/typeface.h"
 
@@ -46,9 +47,24 @@ const Tile* at(const TilePlan& plan, int row, int column) {
   return &plan.tiles[static_cast<std::size_t>(row * plan.columns + column)];
 }
 
+// does the mark's plate lie on a text of the drawing?
+bool on_a_text(const Item& mark, const std::vector<Group>& drawn) {
+  const Box box = *bounds_of({mark});
+  for (const Group& group : drawn) {
+    for (const Item& item : group.items) {
+      if (!std::holds_alternative<Text>(item)) continue;
+      const Box other = *bounds_of({item});
+      if ((box.min.array() < other.max.array()).all() && (other.min.array() < box.max.array()).all())
+        return true;
+    }
+  }
+  return false;
+}
+
 // a cross in the middle of the overlap with each neighbour; both tiles show it at the same place of the
 // drawing
-void draw_joins(Group& marks, const TilePlan& plan, const Tile& tile, const Vec2& move) {
+void draw_joins(Group& marks, const TilePlan& plan, const Tile& tile, const Vec2& move,
+                const std::vector<Group>& drawn) {
   const Box& area = tile.area;
   const Stroke thin{Weight::thin, Dash::solid, Ink::hand};
   const auto join = [&](int row, int column, const Vec2& middle, const Vec2& along, double length) {
@@ -62,13 +78,19 @@ void draw_joins(Group& marks, const TilePlan& plan, const Tile& tile, const Vec2
     }
     const double turn = along.y() != 0 ? base::kPi / 2 : 0;
     const Vec2 down = along.y() != 0 ? Vec2(0.9, 0) : Vec2(0, -0.9);
-    marks.items.emplace_back(Text{.at = middle + 0.25 * length * along + move + down,
-                                  .text = other->name,
-                                  .height = 1.8,
-                                  .turn = turn,
-                                  .anchor = Anchor::centre,
-                                  .ink = Ink::hand,
-                                  .backed = true});
+    // the neighbour's name, where it covers nothing
+    for (const double share : {0.25, -0.25, 0.15, -0.15, 0.05, -0.05}) {
+      const Text name{.at = middle + share * length * along + move + down,
+                      .text = other->name,
+                      .height = kLeastLetter,
+                      .turn = turn,
+                      .anchor = Anchor::centre,
+                      .ink = Ink::hand,
+                      .backed = true};
+      if (on_a_text(name, drawn) && share != -0.05) continue;
+      marks.items.emplace_back(name);
+      break;
+    }
   };
   const Vec2 middle = area.centre();
   const double half = kOverlap / 2, w = area.width(), h = area.height();
@@ -99,7 +121,7 @@ Page tile_page(const Page& big, Paper paper, const TilePlan& plan, const Tile& t
               .items = {},
               .clip = {}};
   marks.items.emplace_back(rectangle(live, {Weight::thin, Dash::solid, Ink::faint}));
-  draw_joins(marks, plan, tile, move);
+  draw_joins(marks, plan, tile, move, page.groups);
   marks.items.emplace_back(Text{.at = {live.max.x() - 3, live.max.y() - 9},
                                 .text = tile.name,
                                 .height = 5,

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "sheet/draughting.h"
+#include "sheet/pen.h"
 #include "sheet/tile.h"
 #include "sheet/typeface.h"
 
@@ -59,7 +60,7 @@ void draw_tile(Group& tiles, const Tile& tile, const auto& reduce) {
   tiles.items.emplace_back(
       rectangle(box, {tile.blank ? Weight::thin : Weight::medium, tile.blank ? Dash::dashed : Dash::solid,
                       tile.blank ? Ink::faint : Ink::hand}));
-  const double height = std::clamp(0.2 * std::min(box.width(), box.height()), 1.8, 5.0);
+  const double height = std::clamp(0.2 * std::min(box.width(), box.height()), kLeastLetter, 5.0);
   Text name{.at = box.centre() - Vec2(0, height / 2),
             .text = tile.name,
             .height = height,

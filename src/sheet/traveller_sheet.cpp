@@ -18,6 +18,10 @@ Block step_block(const WorkStep& s, const Vec2& at, double width) {
   Block out = marked_paragraph(at + Vec2(6, -0.8), width - 6, std::to_string(s.number), kNumber - 6,
                                people_say(s.what), {.height = kHeight, .leading = 1.45});
   out.items.emplace_back(tick_box(at));
+  if (s.done) {
+    out.items.emplace_back(line(at + Vec2(0.8, -2.2), at + Vec2(1.7, -3.2), {Weight::medium}));
+    out.items.emplace_back(line(at + Vec2(1.7, -3.2), at + Vec2(3.4, -0.7), {Weight::medium}));
+  }
   out.bottom = std::min(out.bottom, at.y() - 4.2);
   const double right = at.x() + width, x = at.x() + kNumber;
   const double expected = right - kRead - 24;

@@ -8,6 +8,7 @@
 #include "base/number.h"
 #include "sheet/clip.h"
 #include "sheet/draughting.h"
+#include "sheet/pen.h"
 #include "sheet/text_block.h"
 #include "sheet/typeface.h"
 
@@ -76,7 +77,7 @@ void fold_line(Group& group, double x, double low, double high) {
   group.items.emplace_back(line({x, low}, {x, high}, {Weight::thin, Dash::chain, Ink::hand}));
   Text text{.at = {x - 1.2, 0.5 * (low + high)},
             .text = "fold",
-            .height = 1.8,
+            .height = kLeastLetter,
             .turn = kPi / 2,
             .anchor = Anchor::centre,
             .ink = Ink::hand};

@@ -33,6 +33,11 @@ class Order {
     steps_.push_back(
         {stage, static_cast<int>(steps_.size()) + 1, std::move(key), std::move(what), std::move(blanks)});
   }
+  /// A step that the job reports as finished; it is counted all the same.
+  void put_done(Stage stage, std::string what, std::string key = "") {
+    put(stage, std::move(what) + " Done, as the job reports.", {}, std::move(key));
+    steps_.back().done = true;
+  }
   [[nodiscard]] std::vector<WorkStep> finished() && { return std::move(steps_); }
 
  private:
@@ -55,8 +60,28 @@ void measure(Order& out, const job::Job& job, const job::Answer& a) {
         mm(2 * (a.intent.tyre.centreline.at(0).c.norm() + a.intent.tyre.profile.at({1, 0}, 0).r), 1), ""}});
 }
 
-void lay_out(Order& out, const job::Answer& a) {
+const job::DoneBlade* done_blade(const job::Job& job, const std::string& member) {
+  if (!job.done) return nullptr;
+  return member == "blade.left" ? &job.done->left : member == "blade.right" ? &job.done->right : nullptr;
+}
+
+/// A piece of the cut list that is sawn and turned.
+bool is_made(const job::Job& job, const shop::Piece& piece) {
+  if (!job.done) return false;
+  const auto turned = [&](const char* member, const job::DoneInsert& i) {
+    return piece.what == shop::spoken(member) && (i.diameter || i.length || i.bore);
+  };
+  return (piece.what == shop::spoken("steerer") && job.done->steerer_length) ||
+         turned("insert.left", job.done->left_insert) || turned("insert.right", job.done->right_insert);
+}
+
+void lay_out(Order& out, const job::Job& job, const job::Answer& a) {
   for (const study::Mitre& m : a.mitres) {
+    if (is_cut(job, m.member, m.end)) {
+      out.put_done(Stage::lay_out, fmt::format("{}, {} end: mark line and scribe line.",
+                                               shop::spoken(m.member), end_word(m.end)));
+      continue;
+    }
     out.put(Stage::lay_out,
             fmt::format("{}, {} end: strike the mark line and the scribe line, glue the template to both.",
                         shop::spoken(m.member), end_word(m.end)),
@@ -72,8 +97,12 @@ void small_part(Order& out, const study::Feature& f, std::size_t index) {
           feature_key(index));
 }
 
-void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
+void cut(Order& out, const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {
   for (const shop::Served& s : plan.cutting.pieces) {
+    if (is_made(job, s.piece)) {
+      out.put_done(Stage::cut, fmt::format("The {}.", s.piece.what));
+      continue;
+    }
     out.put(Stage::cut, fmt::format("Saw off the {}: {}.", s.piece.what, mm(s.piece.length, 1)),
             {{s.piece.what + ", finished", mm(s.piece.finished), ""}});
   }
@@ -87,6 +116,10 @@ void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
         turn.push_back(&t);
   }
   for (const shop::MachineSetUp* s : turn) {
+    if (is_cut(job, s->member, s->end)) {
+      out.put_done(Stage::cut, fmt::format("Cut: {}.", s->title));
+      continue;
+    }
     if (!s->cutters.empty() && s->cutters.front().serves)
       out.put(Stage::cut, fmt::format("Cut: {}. Card {}.", s->title, "CUT"), {}, cut_key(s->member, s->end));
     if (s->by_hand)
@@ -95,6 +128,11 @@ void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
   }
   for (const bike::Joint& j : a.fork.assembly.joints) {
     if (j.kind != bike::JointKind::slotted) continue;
+    if (is_cut(job, j.member, j.end)) {
+      out.put_done(Stage::cut,
+                   fmt::format("Slot in the {} end of the {}.", end_word(j.end), shop::spoken(j.member)));
+      continue;
+    }
     const study::Slot slot = study::slot_of(*bike::find_member(a.fork.assembly, j.member), j.end,
                                             *bike::find_plate(a.fork.assembly, j.onto));
     out.put(
@@ -110,9 +148,14 @@ void cut(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
     }
   }
   std::vector<Blank> blanks;
-  for (const shop::LengthCheck& c : plan.lengths)
+  for (const shop::LengthCheck& c : plan.lengths) {
+    const job::DoneBlade* b = done_blade(job, c.member);
+    if (b != nullptr && b->cut_at_both_ends()) continue;
     blanks.push_back({fmt::format("{}, {} to {}", shop::spoken(c.member), c.from, c.to), mm(c.length), ""});
-  if (!blanks.empty())
+  }
+  if (blanks.empty() && !plan.lengths.empty())
+    out.put_done(Stage::cut, "The lengths between the cuts.", "prove lengths");
+  else if (!blanks.empty())
     out.put(Stage::cut, "Prove the cuts before anything is heated.", std::move(blanks), "prove lengths");
 }
 
@@ -197,6 +240,11 @@ std::string name_of(Stage stage) {
   return names[static_cast<std::size_t>(stage)];
 }
 
+bool is_cut(const job::Job& job, const std::string& member, bike::End end) {
+  const job::DoneBlade* b = done_blade(job, member);
+  return b != nullptr && (b->cut_at_both_ends() || (end == bike::End::start && (b->lower_trim || b->joined)));
+}
+
 bool is_before_joining(const study::Feature& f) {
   return f.order <= 5;  // study/small_parts.h
 }
@@ -217,10 +265,10 @@ std::string file_key(const std::string& member, bike::End end) {
 std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {
   Order out;
   measure(out, job, a);
-  lay_out(out, a);
+  lay_out(out, job, a);
   for (std::size_t i = 0; i < a.features.size(); ++i)
     if (is_before_joining(a.features[i])) small_part(out, a.features[i], i);
-  cut(out, a, plan);
+  cut(out, job, a, plan);
   set(out, plan);
   join(out, a, plan);
   prove(out, job, a);

@@ -27,11 +27,16 @@ struct WorkStep {
   std::string key;   ///< what a card asks for: "cut blade.left upper"; "" where there is no card
   std::string what;  ///< one or two sentences
   std::vector<Blank> blanks;
+  bool done =
+      false;  ///< the job reports it finished ([done]): nothing is asked for, nothing is measured anew
 };
 
 /// Every step from the measuring of the parts to the proof on the surface plate.
 [[nodiscard]] std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& answer,
                                                   const job::ShopPlan& plan);
+
+/// Does the job report this end of a member as cut?
+[[nodiscard]] bool is_cut(const job::Job& job, const std::string& member, bike::End end);
 
 /// The key of a card's step.
 [[nodiscard]] std::string slot_key(const std::string& member);

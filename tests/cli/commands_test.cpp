@@ -158,15 +158,34 @@ TEST_F(Command, ForksThatCantBeHadAreCodeFour) {
 }
 
 TEST_F(Command, ALimitThatIsNotMetIsCodeSix) {
-  EXPECT_EQ(run_check(kExample), kLimitMissed) << err.str();
+  const std::string slip = SOURCE_DIR "/examples/slip-mail/fork.toml";  // it is there to show one
+  EXPECT_EQ(run_check(slip), kLimitMissed) << err.str();
   EXPECT_NE(out.str().find("NOT MET"), std::string::npos) << out.str();
   // the same question as JSON has the same code, and says which lines
   out.str("");
-  EXPECT_EQ(check(kExample, true, out, err), kLimitMissed);
+  EXPECT_EQ(check(slip, true, out, err), kLimitMissed);
   int missed = 0;
   const auto j = nlohmann::json::parse(out.str());
   for (const auto& v : j["verdicts"]) missed += v["standing"] == "not met";
   EXPECT_GT(missed, 0);
+}
+
+TEST_F(Command, AMissingShopFileAsksForAShopFile) {
+  EXPECT_EQ(solve(kExample, (folder / "none.toml").string(), false, out, err), kFiles);
+  EXPECT_NE(err.str().find("a shop file"), std::string::npos) << err.str();
+  EXPECT_EQ(err.str().find("job file"), std::string::npos) << err.str();
+}
+
+TEST_F(Command, ANameWithAnEmojiIsAnErrorOfItsLine) {
+  const std::string job = example_with("name = \"island mail\"", "name = \"island mail \U0001F6B2\"");
+  EXPECT_EQ(make(job, (folder / "s").string(), out, err), kJobMistakes) << err.str();
+  EXPECT_NE(err.str().find("job.toml, line 6, job.name"), std::string::npos) << err.str();
+  EXPECT_FALSE(fs::exists(folder / "s"));
+}
+
+TEST_F(Command, AVersionIsNotAskedForFromOneToOne) {
+  EXPECT_EQ(run_check(example_with("version = 1", "version = 7")), kJobMistakes);
+  EXPECT_EQ(err.str().find("from 1 to 1"), std::string::npos) << err.str();
 }
 
 TEST_F(Command, AShopAddsWhatItsMachinesAreSetTo) {
@@ -216,6 +235,30 @@ TEST_F(Command, NewWritesAStarterThatMakesSheetsAndIsNeverWrittenOver) {
   const std::string before = read(path);
   EXPECT_EQ(start(path, out, err), kFiles);
   EXPECT_EQ(read(path), before);
+}
+
+TEST_F(Command, WrongWordsAreToldInPlainSentences) {
+  const auto told = [&](const std::string& words) {
+    const fs::path said = folder / "said";
+    static_cast<void>(std::system(
+        (std::string(BINARY_DIR "/bin/halfround ") + words + " >/dev/null 2>" + said.string()).c_str()));
+    return read(said);
+  };
+  const auto expect = [&](const std::string& words, const std::string& sentence) {
+    const std::string said = told(words);
+    EXPECT_NE(said.find(sentence), std::string::npos) << words << "\n" << said;
+    for (const char* foreign : {"Error", "INT", "subcommand"})
+      EXPECT_EQ(said.find(foreign), std::string::npos) << words << "\n" << said;
+  };
+  expect("", "A command is missing.");
+  expect("chek my.toml", "There is no command chek. Did you mean check?");
+  expect("polymerise", "There is no command polymerise.\n");
+  expect("make", "make needs a job file: halfround make JOB");
+  expect("check --jsn my.toml", "check has no option --jsn. Did you mean --json?");
+  expect("check a.toml b.toml", "check does not take \"b.toml\" as well");
+  expect("serve --port x", "--port needs a whole number.");
+  expect("solve my.toml --shop", "--shop needs a value after it");
+  expect("replan my.toml --take 2", "--take says nothing without --write.");
 }
 
 TEST_F(Command, WrongWordsAreCodeTwo) {

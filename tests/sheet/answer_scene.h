@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <sstream>
@@ -91,15 +92,19 @@ inline void expect_tidy(const Page& page) {
 }
 
 /// As accepted in tests/golden; HALFROUND_ACCEPT=1 takes over what is drawn now: look at the picture first.
-inline void expect_golden(const Sheet& sheet, const std::string& name) {
+inline void expect_golden_text(const std::string& now, const std::string& name) {
   const std::string path = SOURCE_DIR "/tests/golden/" + name + ".display.txt";
-  const std::string now = to_text(sheet);
   if (std::getenv("HALFROUND_ACCEPT")) std::ofstream(path, std::ios::binary) << now;
   std::ostringstream accepted;
   accepted << std::ifstream(path, std::ios::binary).rdbuf();
-  const std::string changed = BINARY_DIR "/" + name + "-changed.display.txt";
+  std::string flat = name;
+  std::ranges::replace(flat, '/', '-');
+  const std::string changed = BINARY_DIR "/" + flat + "-changed.display.txt";
   if (accepted.str() != now) std::ofstream(changed, std::ios::binary) << now;
   EXPECT_TRUE(accepted.str() == now) << "compare " << path << " with " << changed;
+}
+inline void expect_golden(const Sheet& sheet, const std::string& name) {
+  expect_golden_text(to_text(sheet), name);
 }
 
 }  // namespace halfround::sheet

@@ -102,8 +102,24 @@ Page page_called(const Sheet& sheet, const std::string& name) {
   return {};
 }
 
+/// The island's fork with a disc in place of its rim brake.
+InShop with_a_disc() {
+  const InShop& shed = in_the_shed("island-mail");
+  std::ostringstream text;
+  text << std::ifstream(SOURCE_DIR "/examples/island-mail/fork.toml", std::ios::binary).rdbuf();
+  std::string disc = text.str();
+  const std::string rim = "mount = \"rim\"";
+  disc.replace(disc.find(rim), rim.size(), "mount = \"post\"\nrotor = 160");
+  auto job = job::read_job(disc, "disc.toml");
+  base::check(job.has_value(), "the island's job with a disc reads");
+  auto answer = job::solve(*job);
+  base::check(answer.has_value(), "the island's fork with a disc solves");
+  job::ShopPlan plan = job::shop_plan(*job, *answer, shed.shop);
+  return {std::move(*job), std::move(*answer), shed.shop, std::move(plan)};
+}
+
 TEST(Cards, SmallPartsAndTheBrakeMountHaveTheirs) {
-  const InShop& s = in_the_shed("island-mail");
+  const InShop s = with_a_disc();
   ASSERT_TRUE(s.answer.mount);
   for (const Paper paper : {Paper::a4, Paper::letter}) {
     const Sheet sheet = shop_cards(s.job, s.answer, s.plan, paper, plain_title());
@@ -223,6 +239,38 @@ TEST(Traveller, TellsEveryStepOnceInOrderAndTheLugBeforeTheJoint) {
   for (const Page& page : sheet.pages)
     for (const Group& group : page.groups) boxes += group.name == "step";
   EXPECT_EQ(boxes, order.size());
+}
+
+TEST(Traveller, AsksForNothingThatTheJobReportsAsFinished) {
+  const InShop& s = in_the_shed("island-mail");
+  job::Job job = s.job;
+  job.done.emplace();
+  job.done->left.short_by = base::Quantity{.value = 0.4, .typed = "0.4"};
+  job.done->right_insert.length = base::Quantity{.value = 20, .typed = "20"};
+  job.done->steerer_length = job.steerer.length;
+  const auto before = order_of_work(s.job, s.answer, s.plan), now = order_of_work(job, s.answer, s.plan);
+  ASSERT_EQ(before.size(), now.size());
+  int done = 0;
+  for (std::size_t i = 0; i < now.size(); ++i) {
+    EXPECT_EQ(now[i].number, before[i].number);
+    if (!now[i].done) continue;
+    ++done;
+    EXPECT_TRUE(now[i].blanks.empty()) << now[i].what;
+    EXPECT_NE(now[i].what.find("Done"), std::string::npos) << now[i].what;
+  }
+  EXPECT_GE(done, 6);  // laid out and cut at both ends, the steerer, the right insert
+  const auto asked = [&](const std::string& words) {
+    return std::ranges::any_of(now, [&](const WorkStep& w) {
+      return !w.done && w.stage != Stage::measure && w.what.find(words) != std::string::npos;
+    });
+  };
+  EXPECT_FALSE(asked("Left blade, upper end: strike"));
+  EXPECT_TRUE(asked("Right blade, upper end: strike"));
+  // nor has a finished end a card that would cut it again
+  for (const Page& page : shop_cards(job, s.answer, s.plan, Paper::a4, plain_title()).pages) {
+    if (page.name != "cut cards" && page.name != "file cards") continue;
+    for (const Group* card : cards_of(page)) EXPECT_FALSE(says(*card, "LEFT")) << page.name;
+  }
 }
 
 TEST(MeasuringPlan, ReadsTheForkAsTheToleranceChainMeasuresIt) {

@@ -27,6 +27,15 @@ async function axe(page, what) {
   expect(found.length === 0, `axe finds nothing: ${what}${found.length ? "\n     " + found.join("\n     ") : ""}`);
 }
 
+/** The fork has been drawn and stands in sight: a stroke is there before it is fitted to the table. */
+const drawn = (page) => page.waitForFunction(() => {
+  const table = document.querySelector(".table svg")?.getBoundingClientRect();
+  if (!table) return true;
+  const inSight = [...document.querySelectorAll(".table svg path.stroke")].map((p) => p.getBoundingClientRect()).filter((b) =>
+    b.width + b.height > 20 && b.right > table.left && b.left < table.right && b.bottom > table.top && b.top < table.bottom);
+  return inSight.length > 10;
+}, null, { timeout: 15000 });
+
 async function picture(page, name) {
   if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
 }
@@ -59,6 +68,7 @@ listen(page, complaints);
 
 await page.goto(server.address);
 await page.locator(".table svg path.stroke").first().waitFor();
+await drawn(page);
 expect((await page.title()).length > 0, "opens on a living fork");
 await picture(page, "first");
 await axe(page, "the table, light");

@@ -1,0 +1,67 @@
+#include "cli/usage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/spelling.h"
+
+namespace halfround::cli {
+
+namespace {
+
+std::string meant(const std::vector<std::string>& known, const std::string& word) {
+  const std::string near = base::nearest_word(known, word);
+  return near.empty() ? std::string() : fmt::format(" Did you mean {}?", near);
+}
+
+std::vector<std::string> names_of(const std::vector<CommandWords>& commands) {
+  std::vector<std::string> out;
+  for (const CommandWords& c : commands) out.push_back(c.name);
+  return out;
+}
+
+/// What a command needs, as one would say it.
+std::string spoken(const std::string& missing) {
+  if (missing == "job") return "a job file";
+  if (missing == "file") return "a file";
+  return missing;
+}
+
+std::string sentence_of(const CommandWords& c, Off off, const std::string& detail) {
+  switch (off) {
+    case Off::missing:
+      return fmt::format("{} needs {}: {}", c.name, spoken(detail), c.line);
+    case Off::stranger:
+      if (!detail.starts_with('-'))
+        return fmt::format("{} does not take \"{}\" as well: {}", c.name, detail, c.line);
+      return fmt::format("{} has no option {}.{}", c.name, detail, meant(c.options, detail));
+    case Off::no_value:
+      return fmt::format("{} needs a value after it: {}", detail, c.line);
+    case Off::value:
+      return fmt::format("{} needs a whole number.", detail);
+    case Off::together:
+      return detail;
+  }
+  return {};
+}
+
+}  // namespace
+
+std::string usage_sentence(const std::vector<CommandWords>& commands, const std::vector<std::string>& words,
+                           Off off, const std::string& detail) {
+  const auto word = std::ranges::find_if(words, [](const std::string& w) { return !w.starts_with('-'); });
+  const std::string given = word == words.end() ? "" : *word;
+  const auto command = std::ranges::find(commands, given, &CommandWords::name);
+  if (command != commands.end())
+    return fmt::format("{}\nhalfround {} --help lists what it takes.\n", sentence_of(*command, off, detail),
+                       command->name);
+  const std::vector<std::string> names = names_of(commands);
+  const std::string all =
+      fmt::format("The commands are {}; halfround --help says what each does.\n", fmt::join(names, ", "));
+  if (!given.empty()) return fmt::format("There is no command {}.{}\n{}", given, meant(names, given), all);
+  if (!words.empty()) return fmt::format("{} stands before any command.\n{}", words.front(), all);
+  return "A command is missing.\n" + all;
+}
+
+}  // namespace halfround::cli
