@@ -149,8 +149,8 @@ base::Result<bool> can_set(const std::string& text) {
   if (!font)
     return tl::unexpected(base::Problem{"font-missing",
                                         {},
-                                        "no font at all can be loaded for the sheets",
-                                        "install the package fonts-dejavu-extra"});
+                                        "No font at all can be loaded for the sheets.",
+                                        "Install the package fonts-dejavu-extra."});
   const std::unique_ptr<PangoFontDescription, FreeDescription> found(pango_font_describe(font.get()));
   // some systems call it "DejaVu Sans" with a narrow stretch; the wide face alone won't do
   const char* family = pango_font_description_get_family(found.get());
@@ -160,14 +160,14 @@ base::Result<bool> can_set(const std::string& text) {
   if (!named || !narrow)
     return tl::unexpected(base::Problem{"font-missing",
                                         {},
-                                        fmt::format("the typeface {} is not installed", kFontFamily),
-                                        "install the package fonts-dejavu-extra"});
+                                        fmt::format("The typeface {} is not installed.", kFontFamily),
+                                        "Install the package fonts-dejavu-extra."});
   if (pango_layout_get_unknown_glyphs_count(layout.get()) != 0)
     return tl::unexpected(
         base::Problem{"letter-missing",
                       {},
-                      "\"" + line + "\" has a letter that the sheets' typeface does not have",
-                      "write it with Latin, Greek or Cyrillic letters and common signs"});
+                      "\"" + line + "\" has a letter that the sheets' typeface does not have.",
+                      "Write it with Latin, Greek or Cyrillic letters and common signs."});
   return true;
 }
 

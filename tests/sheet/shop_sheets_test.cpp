@@ -249,10 +249,10 @@ TEST(Traveller, AsksForNothingThatTheJobReportsAsFinished) {
   job.done->right_insert.length = base::Quantity{.value = 20, .typed = "20"};
   job.done->steerer_length = job.steerer.length;
   const auto before = order_of_work(s.job, s.answer, s.plan), now = order_of_work(job, s.answer, s.plan);
-  ASSERT_EQ(before.size(), now.size());
+  ASSERT_LE(now.size(), before.size());  // what is cut and filed is one step when it is done
   int done = 0;
   for (std::size_t i = 0; i < now.size(); ++i) {
-    EXPECT_EQ(now[i].number, before[i].number);
+    EXPECT_EQ(now[i].number, static_cast<int>(i) + 1);
     if (!now[i].done) continue;
     ++done;
     EXPECT_TRUE(now[i].blanks.empty()) << now[i].what;
