@@ -105,8 +105,10 @@ std::string with_samples(const std::string& text, const Bench& bench, int& count
     for (; end < lines.size() && (lines[end].empty() || lines[end].starts_with("    ")); ++end)
       if (!lines[end].empty()) last = end + 1;
     out += "\n";
-    for (const std::string& line : lines_of(bench.run(script)))
+    for (std::string line : lines_of(bench.run(script))) {
+      line.resize(line.find_last_not_of(' ') + 1);  // a wrapped line ends with a blank
       out += line.empty() ? "\n" : "    " + line + "\n";
+    }
     i = last - 1;
     ++count;
   }
