@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 
 #include "base/number.h"
 #include "base/result.h"
@@ -162,7 +163,8 @@ Items ranked_bars(const Box& box, const std::vector<RankedBar>& bars, double nam
                   double letters) {
   // a name says which side it is at its end: it is never cut short for the sake of a longer bar
   double figures = 0, longest_name = 0;
-  for (const RankedBar& b : bars) {
+  const auto shown = static_cast<std::size_t>(std::max(0.0, std::floor(box.height() / row + 1e-9)));
+  for (const RankedBar& b : bars | std::views::take(shown)) {
     figures = std::max(figures, text_width(b.figure, letters));
     longest_name = std::max(longest_name, text_width(b.name, letters) + 1.6);
   }

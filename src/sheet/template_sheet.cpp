@@ -24,7 +24,7 @@ using study::Mitre;
 constexpr double kHeadHeight = 26;   // mm, title lines of a page and the warning under them
 constexpr double kTableWidth = 61;   // mm, one half of the depth table
 constexpr double kColumnGap = 5;     // mm
-constexpr double kLowerHeight = 74;  // mm, depth table, facts and steps
+constexpr double kLowerHeight = 76;  // mm, depth table, facts and steps
 
 /// One decimal where that is exact, else two.
 std::string mm(double v) {
@@ -130,8 +130,9 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
       "Clock: clockwise from the mark line, seen from the lower end. Bevel: lean of the cut face from square "
       "to the wall; above 0 the outer edge reaches farther.";
   if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + shop::spoken(m.onto) + ".";
-  add(group,
-      paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning, {.height = kLeastLetter}).items);
+  add(group, paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning,
+                       {.height = kLeastLetter, .leading = 1.5})
+                 .items);
   const double wide = width - (x2 - x0);
   put(group, y, heading({x2, y}, wide, "The cut"));
   put(group, y, table({x2, y}, facts(m)), 2.5);
@@ -139,9 +140,10 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
   for (const std::string& step : steps(m))
     put(group, y,
         marked_paragraph({x2, y}, wide, std::to_string(++number), 4, step,
-                         {.height = kLeastLetter, .leading = 1.6}),
-        1);
-  put(group, y, paragraph({x2, y - 0.5}, wide, paper_note(job), {.height = kLeastLetter, .leading = 1.6}), 1);
+                         {.height = kLeastLetter, .leading = 1.42}),
+        0.8);
+  put(group, y, paragraph({x2, y - 0.5}, wide, paper_note(job), {.height = kLeastLetter, .leading = 1.42}),
+      1);
   return group;
 }
 
