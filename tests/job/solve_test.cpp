@@ -61,7 +61,7 @@ TEST(Solve, ARightBladeTooShortAtItsDropoutIsRefusedToo) {
 
 TEST(Solve, WithoutAWallStrengthIsUnknownAndTheOthersAnswer) {
   std::string text = starter_job();
-  const auto at = text.find("[330, 24, 30, 1.0]");
+  const auto at = text.find("[330, 24, 30, 1.5]");
   ASSERT_NE(at, std::string::npos);
   text.replace(at, 18, "{at = 330, width = 24, depth = 30}");
   const auto a = solved(text);
