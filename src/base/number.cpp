@@ -50,4 +50,11 @@ std::optional<double> read_number(std::string_view text) {
   return v;
 }
 
+double reachable(double limit, Fits fits, int decimals) {
+  check(decimals >= 0 && decimals <= kMostDecimals, "decimals from 0 to kMostDecimals");
+  const double scale = std::pow(10.0, decimals), steps = limit * scale, nearest = std::round(steps);
+  if (std::abs(steps - nearest) < kSameNumber * scale) return nearest / scale;
+  return (fits == Fits::up_to ? std::floor(steps) : std::ceil(steps)) / scale;
+}
+
 }  // namespace halfround::base

@@ -28,4 +28,14 @@ inline constexpr std::string_view kMinus = "\u2212";  ///< the minus people read
 ///   out    nothing for an empty text, an exponent, hexadecimal, "nan", "inf" and what doesn't fit a double
 [[nodiscard]] std::optional<double> read_number(std::string_view text);
 
+/// On which side of a number things still fit.
+enum class Fits { up_to, from };
+
+/// A number as it is offered: rounded to what can be typed, never past what fits.
+///   in     limit     the last value that fits; closer than kSameNumber to a shown number it is that number
+///          fits      up_to: what is less fits too; from: what is more
+///          decimals  0..kMostDecimals
+inline constexpr double kSameNumber = 1e-5;
+[[nodiscard]] double reachable(double limit, Fits fits, int decimals = 1);
+
 }  // namespace halfround::base

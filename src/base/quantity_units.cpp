@@ -62,9 +62,11 @@ std::string units_of(Kind kind) {
       return "N, kN or lbf";
     case Kind::mass:
       return "kg, g or lb";
-    default:
+    case Kind::ratio:
+    case Kind::count:
       return "no unit at all";
   }
+  return {};
 }
 
 std::string name_of(Kind kind) {
@@ -77,9 +79,11 @@ std::string name_of(Kind kind) {
       return "a force";
     case Kind::mass:
       return "a mass";
-    default:
+    case Kind::ratio:
+    case Kind::count:
       return "a plain number";
   }
+  return {};
 }
 
 std::string example_of(Kind kind) {
@@ -94,9 +98,10 @@ std::string example_of(Kind kind) {
       return "Type a mass, e.g. 1.2 kg or 850 g.";
     case Kind::count:
       return "Type a number without a unit, e.g. 24.";
-    default:
+    case Kind::ratio:
       return "Type a number without a unit, e.g. 0.3.";
   }
+  return {};
 }
 
 std::string shown(std::string_view text) {

@@ -9,7 +9,8 @@
 
 namespace halfround::base {
 
-/// Where a problem stands: in a file (file, line from 1, column from 1, key) or in a study (key = member or study).
+/// Where a problem stands: in a file (file, line from 1, column from 1, key) or in a study (key = member or
+/// study).
 struct Place {
   std::string file;
   int line = 0;    ///< 0: no line
@@ -17,12 +18,21 @@ struct Place {
   std::string key;
 };
 
+/// A value that would work, as text to be typed at a key. Buttons type it and tests apply it; nobody reads it
+/// back from a sentence.
+struct Offer {
+  std::string key;    ///< of the job: "wishes.clearance"
+  std::string typed;  ///< "24.0 mm"
+  std::string label;  ///< what it does, for a button: "tyre clearance 24.0 mm"
+};
+
 /// What went wrong with the builder's input or wish, in words for a builder.
 struct Problem {
   std::string code;  ///< stable, documented in docs/problems.md: "length-expected"
   Place where;
-  std::string what;  ///< one sentence with number and unit
-  std::string fits;  ///< what would work; may be empty only where nothing sensible can be said
+  std::string what;                ///< one sentence with number and unit
+  std::string fits;                ///< what would work; may be empty only where nothing sensible can be said
+  std::vector<Offer> offers = {};  ///< the numbers in `fits`, as data: each has been tried
 };
 using Problems = std::vector<Problem>;
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 
 namespace halfround::bike {
@@ -19,10 +20,26 @@ struct Limit {
   std::string source;  ///< who says so: "EN 14781 4.10.2, as quoted", "the job's wish"
 };
 
-enum class Standing { met, not_met, unknown };
+/// In the order in which people should read them: what is not known may be as bad as what is not met.
+enum class Standing { not_met, unknown, barely_met, met, no_limit };
+/// The one wording, for page, command, file and sheet.
 [[nodiscard]] constexpr const char* word_of(Standing s) {
-  return s == Standing::met ? "met" : s == Standing::not_met ? "not met" : "unknown";
+  switch (s) {
+    case Standing::not_met:
+      return "not met";
+    case Standing::unknown:
+      return "not known";
+    case Standing::barely_met:
+      return "barely met";
+    case Standing::met:
+      return "met";
+    case Standing::no_limit:
+      break;
+  }
+  return "no limit";
 }
+
+inline constexpr double kBarely = 0.1;  ///< of the limit: met by less than this share is barely met
 
 /// One line of the check sheet.
 struct Verdict {
@@ -32,14 +49,22 @@ struct Verdict {
   std::string where;            ///< member and place in words, or ""
   std::string unit;             ///< "mm", "MPa", "%", "" for a bare ratio
   std::optional<double> value;  ///< in `unit`; nothing: unknown, and `note` says what is missing
-  std::optional<Limit> limit;   ///< in `unit`; nothing: told for information
+  std::optional<Limit> limit;   ///< in `unit`; nothing beside a value: for information
   std::string note;
 
-  [[nodiscard]] Standing standing() const {
-    if (!value || !limit) return Standing::unknown;
-    const bool fine = limit->bound == Bound::at_least ? *value >= limit->value : *value <= limit->value;
-    return fine ? Standing::met : Standing::not_met;
-  }
+  /// What is left, in `unit`; below 0: missing. Nothing without value and limit.
+  [[nodiscard]] std::optional<double> margin() const;
+  [[nodiscard]] Standing standing() const;
 };
+
+/// How many stand how; what has no limit is not counted.
+struct Tally {
+  int not_met = 0, unknown = 0, barely_met = 0, met = 0;
+};
+[[nodiscard]] Tally tally_of(std::span<const Verdict> verdicts);
+
+/// "2 not met, 4 not known, 13 met, 1 barely met"; with nothing not met "13 met, 4 not known"; "nothing
+/// checked"
+[[nodiscard]] std::string in_words(const Tally& tally);
 
 }  // namespace halfround::bike

@@ -148,19 +148,16 @@ int check(const JobName& name, bool json, std::ostream& out, std::ostream& err) 
     if (json) out << job::to_json(s.error().problems);
     return complain(s.error(), err);
   }
-  const auto& all = s->answer.verdicts;
-  const auto missed = std::ranges::count_if(
-      all, [](const bike::Verdict& v) { return v.standing() == bike::Standing::not_met; });
-  const int code = missed > 0 ? kLimitMissed : kDone;
+  const bike::Tally tally = bike::tally_of(s->answer.verdicts);
+  const int code = tally.not_met > 0 ? kLimitMissed : tally.unknown > 0 ? kNotKnown : kDone;
   if (json) {
     out << job::to_json(s->answer);
     return code;
   }
   for (const job::Note& n : s->answer.notes) out << "- " << n.what << "\n";
   out << job::verdicts_text(s->answer);
-  out << fmt::format("{}: no mistakes, {} thing{} to note, {} limit{} not met.\n", s->answer.name,
-                     s->answer.notes.size(), s->answer.notes.size() == 1 ? "" : "s", missed,
-                     missed == 1 ? "" : "s");
+  out << fmt::format("{}: no mistakes, {} thing{} to note; check: {}.\n", s->answer.name,
+                     s->answer.notes.size(), s->answer.notes.size() == 1 ? "" : "s", bike::in_words(tally));
   return code;
 }
 

@@ -17,6 +17,7 @@ enum Exit : int {
   kNoSuchFork = 4,   ///< the job is sound but no such fork can be had
   kFiles = 5,        ///< something could not be read or written
   kLimitMissed = 6,  ///< `check`: such a fork can be had, but a limit is not met
+  kNotKnown = 7,     ///< `check`: no limit is missed, but whether one is met is not known
 };
 
 /// With a shop also the cards for its machines and what else is made from them; solids unless left out. A job

@@ -33,7 +33,7 @@ Json outline_at(const shape::Profile& profile, double s) {
     case shape::OutlineKind::ellipse:
       o["kind"] = "ellipse";
       break;
-    default:
+    case shape::OutlineKind::measured:
       o["kind"] = "measured";
       break;
   }
@@ -101,9 +101,10 @@ const char* name_of(bike::JointKind kind) {
       return "bored";
     case bike::JointKind::one_piece:
       return "one piece";
-    default:
+    case bike::JointKind::butted:
       return "butted";
   }
+  return "";
 }
 
 Json mitre_json(const study::Mitre& m) {
@@ -492,6 +493,8 @@ std::string to_json(const base::Problems& problems) {
                              {"what", p.what},
                              {"fits", p.fits},
                              {"sentence", base::sentence(p)}});
+    for (const base::Offer& o : p.offers)
+      j["problems"].back()["offers"].push_back({{"key", o.key}, {"typed", o.typed}, {"label", o.label}});
   }
   return j.dump(1) + "\n";
 }

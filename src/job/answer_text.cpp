@@ -96,12 +96,8 @@ void mass(std::string& out, const study::Mass& m) {
 }
 
 void verdict(std::string& out, const bike::Verdict& v) {
-  const bike::Standing s = v.standing();
-  const char* word = s == bike::Standing::not_met              ? "NOT MET"  // to be seen in a long list
-                     : s == bike::Standing::unknown && v.value ? ""
-                                                               : bike::word_of(s);
   const std::string unit = v.unit.empty() ? "" : " " + v.unit;
-  out += fmt::format("  {:<8} {}", word, v.what);
+  out += fmt::format("  {:<10} {}", bike::word_of(v.standing()), v.what);
   if (!v.where.empty()) out += " (" + v.where + ")";
   if (v.value) out += ": " + format_number(*v.value, 2) + unit;
   if (v.limit) {

@@ -83,9 +83,15 @@ std::string_view unit_of(const Row& row) {
       return ", N";
     case Form::share:
       return row.least == row.most ? "" : ", mm or \"remainder\"";
-    default:
-      return "";
+    case Form::count:
+    case Form::ratio:
+    case Form::text:
+    case Form::choice:
+    case Form::either:
+    case Form::list:
+      break;
   }
+  return "";
 }
 
 std::string choices_of(const Row& row) {

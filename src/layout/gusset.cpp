@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/number.h"
+
 namespace halfround::layout {
 
 using base::Problem;
@@ -151,7 +153,7 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
           wrong("gusset-too-long",
                 fmt::format("A leg of {:.1f} mm runs {:.1f} mm past the end of what is free of {}.", length,
                             length - room, leg->member->name),
-                fmt::format("Give {:.1f} mm at most.", room)));
+                fmt::format("Give {:.1f} mm or less.", base::reachable(room, base::Fits::up_to))));
     }
   }
   base::Pose X_FP = base::Pose::Identity();
@@ -174,7 +176,7 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
     return tl::unexpected(
         wrong("gusset-too-hollow",
               fmt::format("A free edge cut in by a radius of {:.1f} mm runs into a leg.", wish.hollow),
-              fmt::format("Give a radius of {:.1f} mm or more.", least)));
+              fmt::format("Give a radius of {:.1f} mm or more.", base::reachable(least, base::Fits::from))));
   }
   if (wish.hollow > 0) corners[a.size() - 1].sweep = -2 * std::asin(chord / (2 * wish.hollow));
   const std::string name = number == 0 ? "gusset" : fmt::format("gusset{}", number + 1);

@@ -5,6 +5,7 @@
 #include "layout/lower_end.h"
 #include "layout/place.h"
 #include "layout/plate_crown.h"
+#include "layout/refusal.h"
 #include "layout/segmented.h"
 #include "layout/socket_crown.h"
 
@@ -51,16 +52,16 @@ Result<Fork> lay_out(const Intent& intent) {
   Fork fork;
   std::vector<OtherSolution> ignored;
   auto left = solve_side(intent, intent.left, fork.others);
-  if (!left) return tl::unexpected(left.error());
-  fork.left = std::move(*left);
   fork.mirrored = intent.mirrored();
+  const auto on_side = [&](const base::Problem& problem, bool is_left) {
+    return tl::unexpected(fork.mirrored ? problem : of_side(problem, is_left));
+  };
+  if (!left) return on_side(left.error(), true);
+  fork.left = std::move(*left);
   const Intent sides[] = {own_side(intent, true), own_side(intent, false)};
   if (!fork.mirrored) {
     auto right = solve_side(sides[1], sides[1].left, ignored);
-    if (!right) {
-      right.error().where.key = "right blade";
-      return tl::unexpected(right.error());
-    }
+    if (!right) return on_side(right.error(), false);
     fork.right = std::move(*right);
   } else {
     fork.right = fork.left;
@@ -78,12 +79,12 @@ Result<Fork> lay_out(const Intent& intent) {
     const std::string blade = a.members.back().name;
     if (const auto* segmented = std::get_if<SegmentedCrown>(&intent.crown)) {
       const auto added = add_crown(*segmented, side_intent, placed, is_left, a);
-      if (!added) return tl::unexpected(added.error());
+      if (!added) return on_side(added.error(), is_left);
     } else if (std::holds_alternative<std::monostate>(intent.crown)) {
       a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
     }
     const auto ended = add_lower_end(side_intent, placed, is_left, a);
-    if (!ended) return tl::unexpected(ended.error());
+    if (!ended) return on_side(ended.error(), is_left);
   }
   if (const auto* socket = std::get_if<SocketCrown>(&intent.crown)) {
     const auto added = add_crown(*socket, fork, a);

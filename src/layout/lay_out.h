@@ -127,6 +127,12 @@ struct Fork {
 [[nodiscard]] base::Result<Placed> place(const Intent& intent, const bike::Blade& blade, double splay,
                                          double lower_trim);
 
+/// What became of a wish on one side, mm or rad.
+///   in  placed        with its clearance
+///       stock_length  of that blade
+[[nodiscard]] double outcome(Wish wish, const Placed& placed, double stock_length);
+[[nodiscard]] bool is_angle(Wish wish);
+
 [[nodiscard]] std::string name_of(Wish wish);    ///< "tyre clearance"
 [[nodiscard]] std::string name_of(Share share);  ///< "blade tilt"
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/number.h"
 #include "layout/plate_crown.h"
 
 namespace halfround::layout {
@@ -70,6 +71,7 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
   const auto problem = [](const char* code, const char* key, std::string what, std::string fits) {
     return Problem{code, {"", 0, 0, key}, std::move(what), std::move(fits)};
   };
+  const auto at_least = [](double v) { return base::reachable(v, base::Fits::from); };
   const auto left_of = [](double metal) {
     return metal > 0 ? fmt::format("only {:.1f} mm are left", metal) : std::string("nothing is left");
   };
@@ -85,8 +87,8 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
     if (e.thickness < thick - 1e-9)
       return problem(
           "block-too-thin", "lower_end.thickness", what,
-          fmt::format("Take bar of {:.1f} mm or more, with the blade {:.1f} mm from the hub's face.", thick,
-                      e.blade_from_hub - (bottom + mouth) / 2 + (thick - e.thickness) / 2));
+          fmt::format("Take bar of {:.1f} mm or more, with the blade {:.1f} mm from the hub's face.",
+                      at_least(thick), e.blade_from_hub - (bottom + mouth) / 2 + (thick - e.thickness) / 2));
     return problem(
         "block-misses-blade", "lower_end.blade_from_hub", what,
         fmt::format("The socket stands in the middle of the block with the blade {:.1f} mm from the "
@@ -95,11 +97,14 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
   }
   const double below = flat.foot.y() - e.bore / 2;
   if (below >= e.edge - 1e-9) return std::nullopt;
-  return problem(
+  const double rise = at_least(e.rise + e.edge - below);
+  Problem too_low = problem(
       "block-too-low", "lower_end.rise",
       fmt::format("Between the axle's bore and the socket's bottom {} of the {:.1f} mm of metal asked for.",
                   left_of(below), e.edge),
-      fmt::format("Give a rise of {:.1f} mm or more.", e.rise + e.edge - below));
+      fmt::format("Give a rise of {:.1f} mm or more.", rise));
+  too_low.offers.push_back({"lower_end.rise", base::fixed(rise, 1), fmt::format("a rise of {:.1f} mm", rise)});
+  return too_low;
 }
 
 /// A block milled from bar: the axle's bore square through it, a socket for the blade bored into its top.

@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "base/number.h"
 #include "layout/root.h"
 
 namespace halfround::layout {
@@ -30,9 +31,34 @@ std::string name_of(Wish wish) {
       return "upper trim";
     case Wish::spacing:
       return "blade spacing at the crown";
-    default:
+    case Wish::lower_trim:
       return "lower trim";
   }
+  return {};
+}
+
+double outcome(Wish wish, const Placed& placed, double stock_length) {
+  switch (wish) {
+    case Wish::clearance:
+      return placed.clearance.value;
+    case Wish::crown_height:
+      return placed.crown_height;
+    case Wish::top_angle:
+      return placed.top_angle;
+    case Wish::splay:
+      return placed.splay;
+    case Wish::lower_trim:
+      return placed.lower_trim;
+    case Wish::upper_trim:
+      return stock_length - placed.s_top;
+    case Wish::spacing:
+      return 2 * placed.y_crown;
+  }
+  return 0;
+}
+
+bool is_angle(Wish wish) {
+  return wish == Wish::top_angle || wish == Wish::splay;
 }
 
 std::string name_of(Share share) {
@@ -43,9 +69,10 @@ std::string name_of(Share share) {
       return "mitre offset";
     case Share::rake:
       return "blade rake";
-    default:
+    case Share::dropout_lead:
       return "dropout lead";
   }
+  return {};
 }
 
 namespace {
@@ -120,13 +147,35 @@ struct Stance {
   double tilt_angle = 0;
 };
 
+/// The shares don't make the offset. `made` is the nearest they can make; where a share takes the remainder
+/// already there is nothing else to let take it.
 Problem offset_problem(const Intent& intent, double made) {
   const double missing = intent.offset - made;
-  return {"offset-unreachable",
-          {},
-          fmt::format("The shares make an offset of {:.2f} mm, {:.2f} mm {} the {:.2f} mm asked for.", made,
-                      std::abs(missing), missing > 0 ? "less than" : "more than", intent.offset),
-          fmt::format("Let one share take the remainder, or change one of them by {:+.2f} mm.", missing)};
+  Problem out{
+      "offset-unreachable",
+      {"", 0, 0, "steering.offset"},
+      fmt::format("The shares make an offset of {:.2f} mm{}, {:.2f} mm {} the {:.2f} mm asked for.", made,
+                  intent.remainder ? fmt::format(" with {} taking the remainder as far as it goes",
+                                                 name_of(*intent.remainder))
+                                   : "",
+                  std::abs(missing), missing > 0 ? "less than" : "more than", intent.offset),
+      ""};
+  const auto offset = base::reachable(made, made > intent.offset ? base::Fits::from : base::Fits::up_to);
+  out.offers.push_back(
+      {"steering.offset", base::fixed(offset, 1), fmt::format("an offset of {:.1f} mm", offset)});
+  if (intent.remainder) {
+    out.fits = fmt::format("Ask for an offset of {:.1f} mm, or give another share a length.", offset);
+    return out;
+  }
+  out.fits = fmt::format("Let one share take the remainder, or change one of them by {:+.2f} mm.", missing);
+  for (const auto& [share, key] :
+       {std::pair{Share::tilt, "shares.tilt"}, std::pair{Share::mitre_offset, "shares.mitre_offset"},
+        std::pair{Share::dropout_lead, "shares.dropout_lead"}}) {
+    const double now = intent.given_shares[static_cast<std::size_t>(share)].value_or(0);
+    out.offers.push_back(
+        {key, base::fixed(now + missing, 2), fmt::format("{} of {:.2f} mm", name_of(share), now + missing)});
+  }
+  return out;
 }
 
 /// Tilts the plane and shifts it so that the shares add up to the offset.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/number.h"
 #include "layout/segmented.h"
 
 namespace halfround::layout {
@@ -123,11 +124,13 @@ std::vector<bike::Corner> band_round(const std::vector<Disc>& discs) {
 
 Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assembly& assembly) {
   if (crown.plates > 1 && crown.between < crown.thickness + 2) {
+    const double between = base::reachable(crown.thickness + 2, base::Fits::from);
     return tl::unexpected(Problem{
         "plates-too-near",
-        {"", 0, 0, "crown"},
+        {"", 0, 0, "crown.between"},
         fmt::format("Two plates of {:.1f} mm don't go {:.1f} mm apart.", crown.thickness, crown.between),
-        fmt::format("Give {:.1f} mm or more between their middles.", crown.thickness + 2)});
+        fmt::format("Give {:.1f} mm or more between their centres.", between),
+        {{"crown.between", base::fixed(between, 1), fmt::format("plates {:.1f} mm apart", between)}}});
   }
   for (int i = 0; i < crown.plates; ++i) {
     const std::string name = i == 0 ? "crown.upper" : "crown.lower";

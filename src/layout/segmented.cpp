@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "base/number.h"
+
 namespace halfround::layout {
 
 using base::Problem;
@@ -66,7 +68,7 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
         fmt::format(
             "Spread the blades by {:.1f} mm or more at the crown: wish for less splay, or take the lower "
             "ends farther out.",
-            2 * (kLeastTube - seen))});
+            base::reachable(2 * (kLeastTube - seen), base::Fits::from))});
   }
   bike::Member m;
   m.name = "crown" + side;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/number.h"
 #include "layout/plate_crown.h"
 
 namespace halfround::layout {
@@ -48,8 +49,8 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
         "socket-too-deep",
         fmt::format("A socket of {:.1f} mm comes within {:.1f} mm of the top of a crown {:.1f} mm thick.",
                     crown.reach, crown.thickness - up - rim, crown.thickness),
-        fmt::format("Give a reach of {:.1f} mm at most, or measure the thickness again.",
-                    (crown.thickness - kRoof - rim) / axis.z()));
+        fmt::format("Give a reach of {:.1f} mm or less, or measure the thickness again.",
+                    base::reachable((crown.thickness - kRoof - rim) / axis.z(), base::Fits::up_to)));
   }
   // nearest at the socket's end, where it has come inward
   const double y = crown.spacing / 2 - std::tan(crown.splay) * up,
@@ -63,7 +64,7 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
                      ? fmt::format("A socket runs {:.1f} mm into the steerer's bore.", -metal)
                      : fmt::format("Only {:.1f} mm are left between a socket and the steerer's bore.", metal),
                  fmt::format("Look at spacing, splay and width: {:.1f} mm more between the sockets would do.",
-                             2 * (kLeastSocketWall - metal)));
+                             base::reachable(2 * (kLeastSocketWall - metal), base::Fits::from)));
   }
   return std::nullopt;
 }
@@ -90,8 +91,8 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
         fmt::format("The {} blade is {:.1f} mm {}, its socket {:.1f} mm: bored out, {} of its wall is left.",
                     side, way.blade, way.words, way.socket,
                     left_over > 0 ? fmt::format("only {:.1f} mm", left_over) : std::string("nothing")),
-        fmt::format("A blade of {:.1f} mm goes in, or a crown with wider sockets.",
-                    way.socket + 2 * (crown.edge - kLeastSocketWall)));
+        fmt::format("A blade of {:.1f} mm or less goes in, or take a crown with wider sockets.",
+                    base::reachable(way.socket + 2 * (crown.edge - kLeastSocketWall), base::Fits::up_to)));
   }
   for (const Way& way :
        {Way{least_width, crown.width, "across"}, Way{least_depth, crown.depth, "fore and aft"}}) {
@@ -103,7 +104,7 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
                     side, way.blade, way.words, way.socket, gap),
         fmt::format("Line the socket with a sleeve of {:.1f} mm wall and give its bore as the socket's, or "
                     "take a blade of {:.1f} mm or more.",
-                    gap - 0.1, way.socket - 2 * kWidestSocketGap));
+                    gap - 0.1, base::reachable(way.socket - 2 * kWidestSocketGap, base::Fits::from)));
   }
   const Vec3 axis = socket_axis(crown, left), t = blade.tube.centreline.at(mouth).t;
   const double lean = std::atan2(axis.cross(t).norm(), axis.dot(t));

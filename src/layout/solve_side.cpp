@@ -1,13 +1,12 @@
 // Inside of the layout room: the two unknowns from the two wishes: one is found inside the other (Boost's
 // TOMS 748 for both), on a grid of the outer one so that every solution in reach is seen.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
 #include <cmath>
 
 #include "layout/lay_out.h"
 #include "layout/place.h"
+#include "layout/refusal.h"
 #include "layout/root.h"
 
 namespace halfround::layout {
@@ -22,38 +21,6 @@ constexpr double kLeastSplay = -12.0_deg, kMostSplay = 25.0_deg;
 constexpr int kGrid = 17;           // outer samples
 constexpr int kInnerGrid = 7;       // inner samples for a trim, where a wish rises or falls all the way
 constexpr int kInnerFineGrid = 25;  // for a splay: a top angle can be met twice within a few degrees
-
-bool is_angle(const Wished& wish) {
-  return wish.what == Wish::top_angle || wish.what == Wish::splay;
-}
-
-std::string shown(const Wished& wish, double value) {
-  return is_angle(wish) ? fmt::format("{:.1f} deg", base::to_deg(value)) : fmt::format("{:.1f} mm", value);
-}
-
-/// The nearest that can be had, written so that it still can: rounded away from the wish.
-std::string to_ask_for(const Wished& wish, double best) {
-  constexpr double kSame = 1e-4;  // tenths: a value that is one already stays
-  const double tenths = 10 * (is_angle(wish) ? base::to_deg(best) : best);
-  const double whole = best > wish.value ? std::ceil(tenths - kSame) : std::floor(tenths + kSame);
-  return fmt::format("{:.1f} {}", whole / 10, is_angle(wish) ? "deg" : "mm");
-}
-
-Problem unreachable(const Wished& wish, const Wished& other, double best) {
-  const double off = best - wish.value;
-  return {
-      "wish-unreachable",
-      {"", 0, 0, "wishes"},
-      fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.",
-                  name_of(wish.what), shown(wish, wish.value), name_of(other.what), shown(other, other.value),
-                  shown(wish, best), shown(wish, std::abs(off)), off < 0 ? "less" : "more"),
-      wish.what == Wish::clearance && best < 0
-          ? fmt::format(
-                "The tyre does not go in here: change the {}, take more axle-to-crown or a narrower tyre.",
-                name_of(other.what))
-          : fmt::format("Ask for a {} of {}, or change the {}.", name_of(wish.what), to_ask_for(wish, best),
-                        name_of(other.what))};
-}
 
 constexpr double kMissing = 0.3;  // of the stock's length, looked for beyond its tip
 
@@ -139,25 +106,10 @@ shape::Gap SideSolver::gap_of(const Placed& p, const shape::Tube& tube, bool rou
 
 /// What came of a wish; a clearance far from `wanted` need not be exact to be told apart from it.
 double SideSolver::measured(const Wished& wish, const Placed& p, bool rough) const {
-  switch (wish.what) {
-    case Wish::crown_height:
-      return p.crown_height;
-    case Wish::top_angle:
-      return p.top_angle;
-    case Wish::splay:
-      return p.splay;
-    case Wish::lower_trim:
-      return p.lower_trim;
-    case Wish::upper_trim:
-      return blade_.stock_length - p.s_top;
-    case Wish::spacing:
-      return 2 * p.y_crown;
-    default: {
-      const shape::Tube tube = tube_of(p);
-      const double guess = rough ? gap_of(p, tube, true).value : wish.value;
-      return std::abs(guess - wish.value) > 4 ? guess : gap_of(p, tube, false).value;
-    }
-  }
+  if (wish.what != Wish::clearance) return outcome(wish.what, p, blade_.stock_length);
+  const shape::Tube tube = tube_of(p);
+  const double guess = rough ? gap_of(p, tube, true).value : wish.value;
+  return std::abs(guess - wish.value) > 4 ? guess : gap_of(p, tube, false).value;
 }
 
 /// The outer unknown is the one the harder wish moves; a wish for an unknown itself fixes that unknown.
@@ -174,9 +126,10 @@ void SideSolver::choose_roles() {
       case Wish::top_angle:
       case Wish::spacing:
         return 2;
-      default:
-        return 3;
+      case Wish::clearance:
+        break;
     }
+    return 3;
   };
   if (rank(a) > rank(b)) std::swap(a, b);
   inner_wish_ = a, outer_wish_ = b;
@@ -191,9 +144,11 @@ void SideSolver::choose_roles() {
     case Wish::upper_trim:
       outer_ = Unknown::splay;
       break;
-    default:
+    case Wish::top_angle:
+    case Wish::spacing:
+    case Wish::clearance:
       outer_ = Unknown::trim;
-      break;  // top angle and spacing are met by the splay
+      break;  // met by the splay
   }
 }
 

@@ -17,9 +17,15 @@ base::Kind kind_of(job::Form form) {
     case job::Form::count:
     case job::Form::ratio:
       return base::Kind::ratio;
-    default:
-      return base::Kind::length;
+    case job::Form::length:
+    case job::Form::text:
+    case job::Form::choice:
+    case job::Form::share:
+    case job::Form::either:
+    case job::Form::list:
+      break;
   }
+  return base::Kind::length;
 }
 
 }  // namespace
@@ -55,12 +61,15 @@ const char* word_of(job::Form form) {
 }
 
 Json problem_json(const base::Problem& p) {
-  return {
+  Json j{
       {"code", p.code},
       {"where",
        {{"file", p.where.file}, {"line", p.where.line}, {"column", p.where.column}, {"key", p.where.key}}},
       {"what", p.what},
       {"fits", p.fits}};
+  for (const base::Offer& o : p.offers)
+    j["offers"].push_back({{"key", o.key}, {"typed", o.typed}, {"label", o.label}});
+  return j;
 }
 
 Json problems_json(const base::Problems& problems) {

@@ -56,7 +56,7 @@ Box part(const Box& row, double from, double to) {
 void put_strength(Page& page, const Box& box, const bike::Assembly& assembly,
                   const std::vector<study::Mitre>& mitres, const CheckStudies& s) {
   const bool there = s.strength && s.strength->unknown.empty();
-  const std::string why = s.strength && !there ? "Unknown: " + s.strength->unknown : s.why_no_strength;
+  const std::string why = s.strength && !there ? "Not known: " + s.strength->unknown : s.why_no_strength;
   Frame frame(page, box, "Will it hold?", reason(there, why));
   if (there) frame.put(stress_picture(assembly, mitres, *s.strength, frame.inside()));
 }
@@ -114,7 +114,8 @@ void put_changes(Page& page, const Box& box, const CheckStudies& s) {
 
 /// The one-line verdict, the caution, and as many rows as there is room for; says how many are left out.
 void put_verdicts(Page& page, const Box& box, const CheckStudies& s) {
-  Block block = paragraph({box.min.x(), box.max.y()}, box.width(), verdict_in_one_line(s.verdicts),
+  Block block = paragraph({box.min.x(), box.max.y()}, box.width(),
+                          "Check: " + bike::in_words(bike::tally_of(s.verdicts)) + ".",
                           {.height = 3.5, .leading = 1.5, .bold = true});
   add_to(block, paragraph({box.min.x(), block.bottom - 0.6}, box.width(), study::kStrengthCaution,
                           {.height = kLetters, .leading = 1.5}));

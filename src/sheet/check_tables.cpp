@@ -36,30 +36,33 @@ std::string limit_with_unit(double v, const std::string& unit) {
   return format_number(v, decimals) + (unit.empty() ? "" : " " + unit);
 }
 
-/// How far within the limit, in the verdict's unit; below 0: beyond it.
-double margin(const Verdict& v) {
-  const double d = *v.value - v.limit->value;
-  return v.limit->bound == bike::Bound::at_least ? d : -d;
-}
-
 /// The same as a share of the limit (its logarithm), so that millimetres and margins stand in one row.
 double nearness(const Verdict& v) {
   if (!v.value || !v.limit) return INFINITY;
-  if (*v.value <= 0 || v.limit->value <= 0) return margin(v);
+  if (*v.value <= 0 || v.limit->value <= 0) return *v.margin();
   const double share = std::log(*v.value / v.limit->value);
   return v.limit->bound == bike::Bound::at_least ? share : -share;
 }
 
 std::string signed_margin(const Verdict& v) {
-  const double m = margin(v);
+  const double m = *v.margin();
   return (m > 0 ? "+" : "") + with_unit(m, v.unit);
 }
 
 Cell standing_cell(const Verdict& v) {
-  if (v.standing() == Standing::met) return {.text = "✓ met"};
-  if (v.standing() == Standing::not_met) return {.text = "✗ NOT MET", .bold = true};
-  if (v.value) return {.text = "– no limit"};
-  return {.text = "? unknown", .italic = true};
+  const std::string word = bike::word_of(v.standing());
+  switch (v.standing()) {
+    case Standing::not_met:
+      return {.text = "✗ " + word, .bold = true};
+    case Standing::unknown:
+      return {.text = "? " + word, .bold = true};
+    case Standing::barely_met:
+    case Standing::met:
+      return {.text = "✓ " + word};
+    case Standing::no_limit:
+      break;
+  }
+  return {.text = "– " + word};
 }
 
 std::string what_of(const Verdict& v, bool full) {
@@ -89,27 +92,6 @@ std::string people_say(std::string text) {
     }
   }
   return text;
-}
-
-std::string verdict_in_one_line(const std::vector<Verdict>& verdicts) {
-  int met = 0, unknown = 0;
-  std::vector<std::string> failed;
-  int not_met = 0;
-  for (const Verdict& v : verdicts) {
-    if (v.standing() == Standing::met) ++met;
-    if (v.standing() == Standing::unknown && !v.value) ++unknown;
-    if (v.standing() != Standing::not_met) continue;
-    ++not_met;
-    if (std::find(failed.begin(), failed.end(), v.study) == failed.end()) failed.push_back(v.study);
-  }
-  std::string out = not_met == 0
-                        ? (met > 0 ? "Every limit that could be judged is met" : "Nothing was judged")
-                    : not_met == 1 ? "1 limit is NOT met"
-                                   : fmt::format("{} limits are NOT met", not_met);
-  if (not_met > 0) out += fmt::format(" ({})", fmt::join(failed, ", "));
-  out += fmt::format("; {} met", met);
-  if (unknown > 0) out += fmt::format("; {} unknown", unknown);
-  return out + ".";
 }
 
 Table verdict_table(const std::vector<Verdict>& verdicts, double width, bool full) {
@@ -149,8 +131,8 @@ std::vector<Verdict> told_first(const std::vector<Verdict>& verdicts, const std:
     const bool first = std::none_of(verdicts.begin(), verdicts.end(), [&](const Verdict& w) {
       return w.study == v.study && (nearness(w) < nearness(v) || (nearness(w) == nearness(v) && &w < &v));
     });
-    if (first) return 0;
-    return v.standing() == Standing::not_met ? 1 : v.value ? 3 : 2;
+    if (first || v.standing() == Standing::unknown) return 0;
+    return v.standing() == Standing::not_met ? 1 : 2;
   };
   const auto study = [&](std::size_t i) {
     return std::find_if(verdicts.begin(), verdicts.end(),

@@ -14,17 +14,14 @@ namespace halfround::sheet {
 /// Names of members as people say them: "blade.left" becomes "left blade".
 [[nodiscard]] std::string people_say(std::string text);
 
-/// "2 limits are not met (strength, tolerance); 9 met; 1 unknown."
-[[nodiscard]] std::string verdict_in_one_line(const std::vector<bike::Verdict>& verdicts);
-
 /// One row a verdict: a mark and the standing in words, what and where, value, limit, margin (how far within
 /// the limit; negative: beyond it), source.
 ///   in   full  with the place and the note after what it says
 [[nodiscard]] Table verdict_table(const std::vector<bike::Verdict>& verdicts, double width, bool full);
 
 /// Which verdicts to tell where there is no room for all, in their own order: first the one of every study
-/// that is farthest beyond its limit, or nearest to it, then what else is not met, unknown ones, and the rest
-/// by how near they are.
+/// that is farthest beyond its limit, or nearest to it, and every one that is not known; then what else is
+/// not met, and the rest by how near they are.
 ///   in   heights  of the rows, mm; room  for them all
 [[nodiscard]] std::vector<bike::Verdict> told_first(const std::vector<bike::Verdict>& verdicts,
                                                     const std::vector<double>& heights, double room);

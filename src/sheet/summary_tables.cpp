@@ -48,39 +48,24 @@ std::vector<Cell> row_of(const Asked& a) {
           {.text = a.angle ? "" : base::format_inches(a.got, 64), .italic = a.italic}};
 }
 
-double got_of(const job::Answer& a, job::Wish wish) {
-  const layout::Placed& p = a.fork.left;
-  switch (wish) {
-    case job::Wish::clearance:
-      return std::min(p.clearance.value, a.fork.right.clearance.value);
-    case job::Wish::crown_height:
-      return p.crown_height;
-    case job::Wish::top_angle:
-      return p.top_angle;
-    case job::Wish::splay:
-      return p.splay;
-    default:
-      return p.lower_trim;
-  }
-}
-
-std::string words_of(job::Wish wish) {
-  switch (wish) {
-    case job::Wish::clearance:
-      return "wish: tyre clearance";
-    case job::Wish::crown_height:
-      return "wish: crown height";
-    case job::Wish::top_angle:
-      return "wish: top angle";
-    case job::Wish::splay:
-      return "wish: splay";
-    default:
-      return "wish: lower trim";
-  }
-}
-
 Asked asked_of(const std::string& what, const Quantity& q, double got, bool angle = false) {
   return {what, q.typed, q.value, got, angle, false};
+}
+
+/// The wishes with what came of them: once for both sides where nothing differs, else side by side.
+void add_wishes(const job::Job& job, const job::Answer& a, std::vector<Asked>& rows) {
+  const auto of_side = [&](const std::vector<job::Wished>& two, bool left, const std::string& whose) {
+    const layout::Placed& placed = left ? a.fork.left : a.fork.right;
+    const double stock = layout::own_side(a.intent, left).left.stock_length;
+    for (const job::Wished& wish : two) {
+      const auto what = static_cast<layout::Wish>(wish.what);
+      rows.push_back(asked_of("wish: " + layout::name_of(what) + whose, wish.value,
+                              layout::outcome(what, placed, stock), layout::is_angle(what)));
+    }
+  };
+  of_side(job.wishes.two, true, a.fork.mirrored ? "" : ", left");
+  if (!a.fork.mirrored)
+    of_side(job.wishes.right.empty() ? job.wishes.two : job.wishes.right, false, ", right");
 }
 
 const study::Mitre* mitre_at(const job::Answer& a, const std::string& member, bike::End end) {
@@ -147,10 +132,7 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
     rows.push_back(
         asked_of(insert ? "axle, bore of the insert" : "axle, bore of the block", job.hub.axle, end.bore));
   if (end.slot_width > 0) rows.push_back(asked_of("axle, slot of the dropout", job.hub.axle, end.slot_width));
-  for (const job::Wished& wish : job.wishes.two) {
-    const bool angle = wish.what == job::Wish::top_angle || wish.what == job::Wish::splay;
-    rows.push_back(asked_of(words_of(wish.what), wish.value, got_of(a, wish.what), angle));
-  }
+  add_wishes(job, a, rows);
   for (const Asked& row : rows) out.rows.push_back(row_of(row));
   double wide = 0;
   for (int i = 0; i < 360; ++i) {

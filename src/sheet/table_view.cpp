@@ -200,9 +200,10 @@ TableView plain_view(const job::Job& job, const job::Answer& answer, Show show, 
       return wrap(job, answer, "left");
     case Show::template_right:
       return wrap(job, answer, "right");
-    default:
+    case Show::section:
       return section(answer, at);
   }
+  return {};
 }
 
 }  // namespace

@@ -46,9 +46,17 @@ double moves_axle(Measures m, double error, const ForkMeasures& fork) {
       return error;
     case Measures::offset_angle:
       return error * fork.left[index(Measures::axle_to_crown_straight)].value_or(0);
-    default:
-      return 0;
+    case Measures::over_locknut:
+    case Measures::half_over_locknut:
+    case Measures::crown_height:
+    case Measures::splay:
+    case Measures::mount_face:
+    case Measures::mount_bolt:
+    case Measures::mount_lean:
+    case Measures::mount_aside:
+      break;
   }
+  return 0;
 }
 
 Reading reading_of(const Adjuster& a, double wanted, const std::string& what, const ForkMeasures& fork) {

@@ -50,9 +50,12 @@ double allowance_of(const WheelPart& part, const Vec3& normal, const WheelFrame&
       return untrue;
     case PartKind::mudguard:
       return a.mud;
-    default:
-      return 0;
+    case PartKind::rotor:
+    case PartKind::calliper:
+    case PartKind::axle_end:
+      break;
   }
+  return 0;
 }
 
 }  // namespace

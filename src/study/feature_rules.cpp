@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "base/number.h"
 #include "base/plain.h"
 #include "study/slot.h"
 
@@ -170,7 +171,9 @@ Problem no_room(const FeatureWish& wish, const FeatureRule& rule, const Places& 
   if (rule.pitch > 0) what += base::plainly(", two of them {} mm apart", rule.pitch);
   what +=
       base::plainly(": straight, {} mm clear of every joint and {} mm of other parts ", neck, kBetweenParts);
-  what += run ? fmt::format("its middle can only stand from {:.0f} to {:.0f} mm.", run->first, run->second)
+  what += run ? fmt::format("its middle can only stand from {:.0f} to {:.0f} mm.",
+                            base::reachable(run->first, base::Fits::from, 0),
+                            base::reachable(run->second, base::Fits::up_to, 0))
               : std::string("there is no place at all.");
   return problem(
       "feature-no-room", std::move(what),
@@ -197,9 +200,16 @@ std::optional<FeatureRule> rule_of(FeatureKind kind) {
     case FeatureKind::cage_bosses:
       return FeatureRule{Side::outward, Where::middle, 11, kCagePitch,
                          "outside, the pair nearest to the blade's middle"};
-    default:
-      return std::nullopt;
+    case FeatureKind::axle_slot:
+    case FeatureKind::pinch_lug:
+    case FeatureKind::dropout_slot:
+    case FeatureKind::vent:
+    case FeatureKind::guide:
+    case FeatureKind::boss:
+    case FeatureKind::brake_mount:
+      break;
   }
+  return std::nullopt;
 }
 
 double from_joints(const bike::Assembly& assembly, const bike::Member& member, double s, const Vec3& p,

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/number.h"
 #include "study/feature_rules.h"
 #include "study/small_parts.h"
 
@@ -56,10 +57,11 @@ Turn turn_of(FeatureKind kind) {
     case FeatureKind::boss:
       return {5, "boss", "before the main joints where it goes through the wall",
               "Its hole is drilled while the tube can still be held."};
-    default:
+    case FeatureKind::brake_mount:
       return {6, "brake mount", "after the blade is joined, with axle, rotor and calliper fitted",
               "It is placed by the rotor, and that stands only once the axle does."};
   }
+  return {};
 }
 
 /// Does the end's cut take this place away?
@@ -98,7 +100,8 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
         problem("feature-place",
                 fmt::format("A {} of {:.1f} mm should stand {:.1f} mm up {}, whose stock is {:.1f} mm long.",
                             turn.name, w.size, s, w.member, m->stock_length),
-                fmt::format("Give a place from 0 to {:.1f} mm and a size above 0.", m->stock_length)));
+                fmt::format("Give a place from 0 to {:.1f} mm and a size above 0.",
+                            base::reachable(m->stock_length, base::Fits::up_to))));
   }
   const shape::SurfacePoint at = shape::surface(m->tube, base::unit_at(u), s);
   Feature f{w.kind,      turn.name,  w.member,  s,        u, w.size, at.p,

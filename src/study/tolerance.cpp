@@ -29,9 +29,10 @@ Unit unit_of(Spread spread) {
       return {1, kNormalEnd};
     case Spread::uniform:
       return {1 / std::sqrt(3.0), 1};
-    default:
+    case Spread::triangular:
       return {1 / std::sqrt(6.0), 1};
   }
+  return {};
 }
 
 Problem problem(const char* code, const std::string& of, std::string what, std::string fits) {

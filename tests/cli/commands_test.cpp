@@ -160,7 +160,7 @@ TEST_F(Command, ForksThatCantBeHadAreCodeFour) {
 TEST_F(Command, ALimitThatIsNotMetIsCodeSix) {
   const std::string slip = SOURCE_DIR "/examples/slip-mail/fork.toml";  // it is there to show one
   EXPECT_EQ(run_check(slip), kLimitMissed) << err.str();
-  EXPECT_NE(out.str().find("NOT MET"), std::string::npos) << out.str();
+  EXPECT_NE(out.str().find("not met"), std::string::npos) << out.str();
   // the same question as JSON has the same code, and says which lines
   out.str("");
   EXPECT_EQ(check(slip, true, out, err), kLimitMissed);

@@ -65,20 +65,7 @@ TEST(Segmented, LeftAndRightAreMirrorImages) {
 TEST(Segmented, EachPairOfWishesIsMet) {
   const Intent scene = segmented_scene();
   const auto met = [](const Intent& u, const Fork& f, const Wished& w) {
-    switch (w.what) {
-      case Wish::clearance:
-        return f.left.clearance.value;
-      case Wish::spacing:
-        return 2 * f.left.y_crown;
-      case Wish::splay:
-        return f.left.splay;
-      case Wish::lower_trim:
-        return f.left.lower_trim;
-      case Wish::upper_trim:
-        return u.left.stock_length - f.left.s_top;
-      default:
-        return f.left.top_angle;
-    }
+    return outcome(w.what, f.left, u.left.stock_length);
   };
   const Wished pairs[][2] = {{{Wish::spacing, 104}, {Wish::lower_trim, 3}},
                              {{Wish::spacing, 104}, {Wish::upper_trim, 6}},

@@ -22,9 +22,13 @@ double got(const Placed& p, Wish wish) {
       return p.top_angle;
     case Wish::splay:
       return p.splay;
-    default:
+    case Wish::lower_trim:
       return p.lower_trim;
+    case Wish::upper_trim:
+    case Wish::spacing:
+      break;
   }
+  return NAN;
 }
 
 TEST(Unicrown, TheWishesComeOut) {

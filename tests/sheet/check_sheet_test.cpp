@@ -100,13 +100,12 @@ TEST(CheckSheet, TellsTheCautionOnceAndEveryVerdictInTheList) {
   for (const Page& page : sheet.pages) all += words_of(page);
   for (std::size_t i = 1; i < sheet.pages.size(); ++i) list += words_of(sheet.pages[i]);
   EXPECT_EQ(count_of(all, "not a certificate"), 1);
-  int not_met = 0, met = 0;
-  for (const bike::Verdict& v : s.answer.verdicts) {
-    not_met += v.standing() == bike::Standing::not_met;
-    met += v.standing() == bike::Standing::met;
-  }
-  EXPECT_EQ(count_of(list, "✗ NOT MET"), not_met);
-  EXPECT_EQ(count_of(list, "✓ met"), met);
+  const bike::Tally tally = bike::tally_of(s.answer.verdicts);
+  EXPECT_EQ(count_of(list, "✗ not met"), tally.not_met);
+  EXPECT_EQ(count_of(list, "✓ met"), tally.met);
+  EXPECT_EQ(count_of(list, "✓ barely met"), tally.barely_met);
+  EXPECT_EQ(count_of(list, "? not known"), tally.unknown);
+  EXPECT_EQ(count_of(all, bike::in_words(tally)), 1) << bike::in_words(tally);
 }
 
 TEST(CheckSheet, WithoutAnyStudySaysWhyInEachPlace) {
@@ -135,12 +134,17 @@ TEST(CheckTables, TheVerdictsToldFirstAreTheWorstOfEveryStudy) {
   EXPECT_TRUE(told_first(all, heights, 3).empty());
 }
 
-TEST(CheckTables, SayInOneLineHowItStands) {
+TEST(CheckTables, AnUnknownVerdictIsNeverFoldedAway) {
   bike::Verdict unknown = verdict("strength", 0, 1);
   unknown.value.reset();
-  EXPECT_EQ(verdict_in_one_line({verdict("clearance", 7, 6), verdict("strength", 0.5, 1), unknown}),
-            "1 limit is NOT met (strength); 1 met; 1 unknown.");
-  EXPECT_EQ(verdict_in_one_line({}), "Nothing was judged; 0 met.");
+  const std::vector<bike::Verdict> all{verdict("strength", 0.5, 1), verdict("strength", 0.6, 1), unknown};
+  const auto two = told_first(all, {4, 4, 4}, 8);
+  ASSERT_EQ(two.size(), 2u);
+  EXPECT_EQ(two[0].value, 0.5);
+  EXPECT_EQ(two[1].standing(), bike::Standing::unknown);
+}
+
+TEST(CheckTables, SayLeftBladeAsPeopleDo) {
   EXPECT_EQ(people_say("tyre to blade.left (blade.left, 3 mm)"), "tyre to left blade (left blade, 3 mm)");
 }
 

@@ -4,6 +4,7 @@
 
 #include "answer_scene.h"
 #include "job/notes.h"
+#include "sheet/summary_tables.h"
 #include "sheet/text_block.h"
 
 namespace halfround::sheet {
@@ -31,6 +32,29 @@ TEST(Summary, SaysWhatWasTypedAndEveryNoteAndCautionOnce) {
     for (const std::string& caution : job::cautions()) EXPECT_EQ(count(caution.substr(0, 40)), 1) << caution;
     for (const job::Note& note : s.answer.notes)
       EXPECT_GE(count(note.what.substr(note.what.find(':') + 1).substr(0, 20)), 1) << note.what;
+  }
+}
+
+/// The rows of the wishes: name and difference.
+std::vector<std::pair<std::string, std::string>> wish_rows(const Solved& s) {
+  std::vector<std::pair<std::string, std::string>> out;
+  for (const auto& row : asked_and_got(s.job, s.answer).rows)
+    if (row[0].text.starts_with("wish: ")) out.emplace_back(row[0].text, row[4].text);
+  return out;
+}
+
+TEST(Summary, PrintsEveryWishOfEveryExampleUnderItsOwnNameAndMet) {
+  for (const char* name :
+       {"island-mail", "harbour-mail", "ferry-mail", "quarry-mail", "pier-mail", "slip-mail"}) {
+    const Solved s = solved_example(name);
+    const auto rows = wish_rows(s);
+    ASSERT_EQ(rows.size(), s.job.wishes.two.size() * (s.answer.fork.mirrored ? 1 : 2)) << name;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const auto wish = static_cast<layout::Wish>(s.job.wishes.two[i % s.job.wishes.two.size()].what);
+      EXPECT_NE(rows[i].first.find(layout::name_of(wish)), std::string::npos)
+          << name << ": " << rows[i].first;
+      EXPECT_EQ(rows[i].second, "0") << name << ": " << rows[i].first;
+    }
   }
 }
 

@@ -41,7 +41,7 @@ function useStanding(tag: Tag): string {
     const [tightest] = sorted((p.view?.verdicts ?? []).filter((v) => v.study === "clearance" && v.margin !== null));
     const about = new RegExp(`\\b${tag.name.replace(/s$/, "")}\\b`);
     if (!tightest || !about.test(tightest.what.replace("rotor", "brake"))) return "";
-    return tightest.standing === "missed" ? "not met" : kTightest;
+    return tightest.standing === "not met" ? "not met" : kTightest;
   });
 }
 

@@ -1997,6 +1997,12 @@ export interface components {
             what: string;
             /** @description what would fit */
             fits: string;
+            /** @description the numbers in fits, each tried: typed at its key with nothing else changed, it fits */
+            offers?: {
+                key: string;
+                typed: string;
+                label: string;
+            }[];
         };
         Refusal: {
             problems: components["schemas"]["Problem"][];
@@ -2039,7 +2045,7 @@ export interface components {
             limit: number | null;
             sense: string | null;
             /** @enum {unknown} */
-            standing: "met" | "near" | "missed" | "unknown";
+            standing: "not met" | "not known" | "barely met" | "met" | "no limit";
             /** @description share of the limit that is left; below 0: missing */
             margin: number | null;
             /** @description mm on each of the pages */

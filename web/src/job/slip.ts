@@ -1,8 +1,9 @@
-// The slip's order: what is missed first, chances after what is sure, then by how little is left. Pure.
+// The check's order: what is not met first, then what is not known, chances after what is sure, then by how
+// little is left. Pure.
 import { signed } from "./numbers";
 import type { Standing, Verdict } from "../contract/types";
 
-const kRank: Record<Standing, number> = { missed: 0, near: 1, met: 2, unknown: 3 };
+const kRank: Record<Standing, number> = { "not met": 0, "not known": 1, "barely met": 2, met: 3, "no limit": 4 };
 
 /** What is left over the limit, as a share of it; a limit of nothing is compared with 10 of its unit. */
 export function shareLeft(v: Verdict): number {
@@ -21,9 +22,22 @@ export function sorted(verdicts: Verdict[]): Verdict[] {
     .map((e) => e.v);
 }
 
-export const standingWord: Record<Standing, string> = {
-  missed: "not met", near: "just met", met: "met", unknown: "not known",
-};
+/** For a style sheet: no space in it. */
+export function standingClass(s: Standing): string {
+  return s.replace(" ", "-");
+}
+
+/** "2 not met, 4 not known, 13 met, 1 barely met"; with nothing not met "13 met, 4 not known": as the engine says it. */
+export function countWords(verdicts: Verdict[]): string {
+  const n = (s: Standing) => verdicts.filter((v) => v.standing === s).length;
+  const order: Standing[] = n("not met") > 0 ? ["not met", "not known", "met", "barely met"] : ["met", "barely met", "not known"];
+  return order.filter((s) => n(s) > 0).map((s) => `${n(s)} ${s}`).join(", ") || "nothing checked";
+}
+
+/** Lines that are never folded away. */
+export function mustShow(verdicts: Verdict[]): number {
+  return verdicts.filter((v) => v.standing === "not met" || v.standing === "not known").length;
+}
 
 /** Length of the margin's bar, 0 to 1: full at once the limit over again. */
 export function barLength(v: Verdict): number {

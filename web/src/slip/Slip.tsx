@@ -5,7 +5,7 @@ import { kNoFields, kNoNumbers, set, usePage } from "../link/store";
 import type { Note, Problem, Verdict } from "../contract/types";
 import { mendOfVerdict } from "../job/mends";
 import { inUnit, shown, signed, unitSign } from "../job/numbers";
-import { barLength, sorted, spoken, standingWord } from "../job/slip";
+import { barLength, countWords, mustShow, sorted, spoken, standingClass } from "../job/slip";
 import { Problems } from "../parts/Problems";
 
 const kNoVerdicts: Verdict[] = [];
@@ -16,13 +16,12 @@ export function Slip() {
   const told = usePage((p) => (p.view?.solved ? p.view : p.drawn)?.verdicts ?? kNoVerdicts);
   const [all, setAll] = useState(false);
   const verdicts = sorted(told);
-  const missed = verdicts.filter((v) => v.standing === "missed").length;
-  const lines = all ? verdicts : verdicts.slice(0, Math.max(kFirst, missed));
+  const lines = all ? verdicts : verdicts.slice(0, Math.max(kFirst, mustShow(verdicts)));
   return (
     <section className="slip" aria-label="The slip: what is met and by how much">
       <header className="slip-head">
         <h2>slip</h2>
-        <span>{view && !view.solved ? "no such fork" : missed ? `${missed} not met` : verdicts.length ? "all met" : ""}</span>
+        <span>{view && !view.solved ? "this fork can't be built" : verdicts.length ? countWords(verdicts) : ""}</span>
       </header>
       {view && !view.solved && <Stops problems={view.problems} />}
       <div className={view && !view.solved ? "stale" : ""}>
@@ -40,7 +39,7 @@ export function Slip() {
 function Stops({ problems }: { problems: Problem[] }) {
   return (
     <div className="stops" role="alert">
-      <p><b>No such fork.</b> The drawing shows the last one that could be had.</p>
+      <p><b>These numbers make no fork.</b> The drawing shows the last one that could be built.</p>
       <Problems problems={problems} />
       {problems[0]?.where.key && (
         <button type="button" className="press" onClick={() => goTo(problems[0]!.where.key)}>to the field</button>
@@ -59,15 +58,15 @@ function Line({ verdict: v }: { verdict: Verdict }) {
     say(pointed ? "" : `Shown on the drawing: ${spoken(v.what)}`);
   };
   return (
-    <li className={`line ${v.standing}${pointed ? " pointed" : ""}`}>
+    <li className={`line ${standingClass(v.standing)}${pointed ? " pointed" : ""}`}>
       <button type="button" className="line-what" aria-expanded={open} onClick={() => setOpen(!open)}>
         <span className="line-words">{spoken(v.what)}</span>
         <span className="line-value">{v.value === null ? "?" : inUnit(v.value, v.unit)} <small>{unitSign(v.unit)}</small></span>
       </button>
-      {v.limit !== null && (
+      {v.standing !== "no limit" && (
         <div className="line-margin">
-          <span className={`standing ${v.standing}`}>{standingWord[v.standing]}</span>
-          <span className="bar" aria-hidden="true"><span style={{ width: `${Math.max(2, barLength(v) * 100)}%` }} /></span>
+          <span className={`standing ${standingClass(v.standing)}`}>{v.standing}</span>
+          {v.standing !== "not known" && <span className="bar" aria-hidden="true"><span style={{ width: `${Math.max(2, barLength(v) * 100)}%` }} /></span>}
           <span className="margin">{margin}</span>
         </div>
       )}

@@ -1,0 +1,74 @@
+#include "layout/refusal.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "base/number.h"
+
+namespace halfround::layout {
+
+using base::Problem;
+
+std::string key_of(Wish wish) {
+  switch (wish) {
+    case Wish::clearance:
+      return "wishes.clearance";
+    case Wish::crown_height:
+      return "wishes.crown_height";
+    case Wish::top_angle:
+      return "wishes.top_angle";
+    case Wish::splay:
+      return "wishes.splay";
+    case Wish::lower_trim:
+      return "wishes.lower_trim";
+    case Wish::upper_trim:
+      return "wishes.upper_trim";
+    case Wish::spacing:
+      return "wishes.spacing";
+  }
+  return "wishes";
+}
+
+std::string shown(Wish wish, double value) {
+  return is_angle(wish) ? base::fixed(base::to_deg(value), 1) + " deg" : base::fixed(value, 1) + " mm";
+}
+
+double offered(Wish wish, double nearest, double wished) {
+  const base::Fits fits = nearest > wished ? base::Fits::from : base::Fits::up_to;
+  return is_angle(wish) ? base::to_rad(base::reachable(base::to_deg(nearest), fits))
+                        : base::reachable(nearest, fits);
+}
+
+Problem unreachable(const Wished& wish, const Wished& other, double nearest) {
+  const double best = offered(wish.what, nearest, wish.value), off = best - wish.value;
+  const std::string name = name_of(wish.what), others = name_of(other.what);
+  Problem out{"wish-unreachable",
+              {"", 0, 0, key_of(wish.what)},
+              fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.", name,
+                          shown(wish.what, wish.value), others, shown(other.what, other.value),
+                          shown(wish.what, best), shown(wish.what, std::abs(off)), off < 0 ? "less" : "more"),
+              ""};
+  if (wish.what == Wish::clearance && best < 0) {
+    out.fits = fmt::format(
+        "The tyre does not go in here: change the {}, take more axle-to-crown or a narrower tyre.", others);
+    return out;
+  }
+  out.fits = fmt::format("Ask for a {} of {}, or change the {}.", name, shown(wish.what, best), others);
+  out.offers.push_back(
+      {key_of(wish.what), shown(wish.what, best), fmt::format("{} {}", name, shown(wish.what, best))});
+  return out;
+}
+
+Problem of_side(Problem problem, bool left) {
+  const auto sided = [&](std::string& key) {
+    for (const char* section : {"wishes.", "blades.", "lower_end."}) {
+      if (key.starts_with(section)) key.insert(std::string_view(section).size(), left ? "left." : "right.");
+    }
+  };
+  sided(problem.where.key);
+  for (base::Offer& o : problem.offers) sided(o.key);
+  return problem;
+}
+
+}  // namespace halfround::layout
