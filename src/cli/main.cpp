@@ -51,22 +51,17 @@ std::string complaint(const CLI::App& app, const CLI::ParseError& e, int argc, c
   const auto say = [&](Off off, const std::string& detail) {
     return halfround::cli::usage_sentence(commands, words, off, detail);
   };
-  switch (static_cast<CLI::ExitCodes>(e.get_exit_code())) {
-    case CLI::ExitCodes::RequiredError:
-      return say(Off::missing, first);
-    case CLI::ExitCodes::ExtrasError:
-      return say(Off::stranger, behind.substr(0, behind.find(' ')));
-    case CLI::ExitCodes::ArgumentMismatch:
-      return say(Off::no_value, first);
-    case CLI::ExitCodes::ConversionError:
-      return say(Off::value, behind.substr(0, behind.find(" =")));
-    case CLI::ExitCodes::RequiresError:
-      return say(Off::together, first + " says nothing without " + last + ".");
-    case CLI::ExitCodes::ExcludesError:
-      return say(Off::together, first + " and " + last + " don't go together: give one of them.");
-    default:  // the library's own enum: what it says of anything else
-      return say(Off::together, what);
-  }
+  // the library's own enum, and a long one: what is not named here is told in its words
+  using Code = CLI::ExitCodes;
+  const auto code = static_cast<Code>(e.get_exit_code());
+  if (code == Code::RequiredError) return say(Off::missing, first);
+  if (code == Code::ExtrasError) return say(Off::stranger, behind.substr(0, behind.find(' ')));
+  if (code == Code::ArgumentMismatch) return say(Off::no_value, first);
+  if (code == Code::ConversionError) return say(Off::value, behind.substr(0, behind.find(" =")));
+  if (code == Code::RequiresError) return say(Off::together, first + " says nothing without " + last + ".");
+  if (code == Code::ExcludesError)
+    return say(Off::together, first + " and " + last + " don't go together: give one of them.");
+  return say(Off::together, what);
 }
 
 }  // namespace

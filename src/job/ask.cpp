@@ -106,6 +106,12 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& inten
   return out;
 }
 
+study::WheelHold wheel_hold_of(const Job& job) {
+  const LowerEndKind kind = job.lower_end.kind;
+  const bool open = kind == LowerEndKind::tab_dropout || kind == LowerEndKind::hooded_dropout;
+  return {disc(job), open ? 2 : 0};
+}
+
 std::optional<study::MountOptions> mount_of(const Job& job) {
   if (!disc(job) || !job.brake.rotor) return std::nullopt;
   study::MountOptions out;

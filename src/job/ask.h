@@ -11,6 +11,7 @@
 #include "study/small_parts.h"
 #include "study/strength.h"
 #include "study/tolerance.h"
+#include "study/wheel_hold.h"
 
 namespace halfround::job {
 
@@ -22,6 +23,7 @@ namespace halfround::job {
 /// fork's limits.
 [[nodiscard]] study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop,
                                               const bike::Chain& chain, const layout::Intent& intent);
+[[nodiscard]] study::WheelHold wheel_hold_of(const Job& job);
 /// Nothing without a disc brake.
 [[nodiscard]] std::optional<study::MountOptions> mount_of(const Job& job);
 [[nodiscard]] std::vector<study::FeatureWish> features_of(const Job& job);

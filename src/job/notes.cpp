@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "job/refuse.h"
 #include "shop/set_up.h"
 
 namespace halfround::job {
@@ -61,6 +62,7 @@ void about_mitre(const study::Mitre& m, Notes& out) {
 
 void about_room(const Job& job, const Answer& a, Notes& out) {
   using K = Note::Kind;
+  for (const std::string& what : overhangs(a)) out.add(K::warning, "barrel-overhang", "lower_end", what);
   const double least = std::min({a.fork.left.clearance.value, a.fork.right.clearance.value, a.crown_gap});
   if (least < kLeastClearance) {
     out.add(K::warning, "clearance-small", "wheel",
@@ -76,18 +78,6 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
             a.seat_gap));
   }
   const auto& steerer = a.fork.assembly.members.front();
-  double lowest = 0;
-  for (const study::Mitre& m : a.mitres) {
-    if (m.onto != "steerer") continue;
-    for (const study::EdgePoint& q : m.outer) lowest = std::min(lowest, q.point.z());
-  }
-  const double below = lowest + a.intent.steerer.below_seat;
-  if (below < 0) {
-    out.add(K::warning, "steerer-short-below", "steerer",
-            fmt::format("The joint hangs {:.1f} mm below the steerer's lower end; leave the steerer at least "
-                        "that much longer below the seat.",
-                        -below));
-  }
   const double wall_low = steerer.tube.profile.wall(0),
                at_seat = steerer.tube.profile.wall(a.intent.steerer.below_seat + kButtPast);
   if (at_seat < wall_low - 1e-9) {
@@ -102,14 +92,29 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
   }
 }
 
+/// The forward bend takes the remainder: its arc stays as long as it is, so its radius changes.
+void about_rake(const Answer& a, bool left, Notes& out) {
+  const double scale = (left ? a.fork.left : a.fork.right).rake_scale;
+  if (std::abs(scale - 1) < 1e-9) return;
+  std::string radii;
+  for (const shape::Run& run : layout::own_side(a.intent, left).left.runs) {
+    const bool along = run.toward == bike::kForward || run.toward == bike::kRearward;
+    if (!along || run.angle <= 0) continue;
+    const double radius = run.length / run.angle;
+    radii += fmt::format("{}from {:.0f} to {:.0f} mm", radii.empty() ? "" : ", ", radius, radius / scale);
+  }
+  const char* whose = a.fork.mirrored ? "blades'" : left ? "left blade's" : "right blade's";
+  out.add(
+      Note::Kind::moved, "rake-bent", "shares.rake",
+      fmt::format("The {} forward bend takes the remainder of the offset: bend it to {:.0f} % of the angle "
+                  "given, over the same length of tube; its radius goes {}.",
+                  whose, 100 * scale, radii.empty() ? "with it" : radii));
+}
+
 void about_moves(const Answer& a, Notes& out) {
   using K = Note::Kind;
-  if (a.fork.left.rake_scale != 1) {
-    out.add(K::moved, "rake-bent", "shares.rake",
-            fmt::format("The blades' forward bend takes the remainder of the offset: bend it to {:.0f} % of "
-                        "the angle given.",
-                        100 * a.fork.left.rake_scale));
-  }
+  about_rake(a, true, out);
+  if (!a.fork.mirrored) about_rake(a, false, out);
   for (const layout::OtherSolution& o : a.fork.others) {
     out.add(
         K::moved, "other-solution", "wishes",
@@ -158,6 +163,8 @@ void about_assumptions(const Job& job, const Answer&, Notes& out) {
 
 std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   Notes out;
+  if (const study::WheelHold hold = wheel_hold_of(job); hold.disc && hold.open_slots > 0)
+    out.add(Note::Kind::warning, "disc-open-slot", "lower_end.kind", study::kOpenSlotWarning);
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);
   about_room(job, answer, out);
   if (answer.stands) {

@@ -10,6 +10,9 @@
 #include "bike/steering.h"
 #include "job/intent.h"
 #include "job/notes.h"
+#include "job/numbers.h"
+#include "job/offer.h"
+#include "job/refuse.h"
 #include "shape/distance.h"
 #include "study/plate_edges.h"
 #include "study/socket_fit.h"
@@ -21,11 +24,21 @@ using base::Result;
 
 namespace {
 
-constexpr double kNoLength = 1e-5;  // mm: less steel than a written length is rounded by
+/// Where the job tells of a member or plate: "blade.right" is told in "blades.right". Keys stay as they are.
+std::string section_of(const std::string& where) {
+  const auto dot = where.find('.');
+  const std::string part = where.substr(0, dot);
+  const std::string side = dot == std::string::npos ? "" : where.substr(dot);
+  if (part == "blade") return "blades" + side;
+  if (part == "insert" || part == "dropout" || part == "block") return "lower_end" + side;
+  return side == ".left" || side == ".right" || part == "cap" ? "crown" : where;
+}
 
-/// A problem of layout or study, at its place in the job.
+/// A problem of layout or study, at its place in the job: a side's own key, or the one for both.
 tl::unexpected<Problem> at(const Job& job, Problem p, const std::string& key) {
-  p.where = place_of(job, p.where.key.empty() || p.where.key == "wishes" ? key : p.where.key);
+  std::string said = p.where.key.empty() ? key : said_key(job, section_of(p.where.key));
+  if (job.crown.kind == CrownKind::socket && said == "wishes.spacing") said = "crown.spacing";
+  p.where = place_of(job, said);
   p.where.file = job.file;
   return tl::unexpected(std::move(p));
 }
@@ -57,63 +70,6 @@ double highest_on_steerer(const bike::Assembly& fork, const std::vector<study::M
   return z;
 }
 
-/// Refuses what can't be built, with the amount.
-Result<void> judge(const Job& job, const Answer& a) {
-  const auto refuse = [&](const char* code, const std::string& key, std::string what, std::string fits) {
-    return tl::unexpected(Problem{code, place_of(job, key), std::move(what), std::move(fits)});
-  };
-  for (const study::Mitre& m : a.mitres) {
-    if (m.short_by <= kNoLength) continue;
-    const bool top = m.end == bike::End::end;
-    const bool both = a.fork.mirrored;
-    return refuse("stock-too-short", "blades.stock_length",
-                  fmt::format("{} {:.1f} mm too short at the {} end for this axle-to-crown.",
-                              both ? std::string("each blade is") : m.member + " is", m.short_by,
-                              top ? "upper" : "lower"),
-                  fmt::format("It fits with {:.1f} mm less axle-to-crown, or with blades {:.1f} mm longer.",
-                              m.short_by / std::cos(a.fork.left.splay), m.short_by));
-  }
-  for (const bike::Member& m : a.fork.assembly.members) {
-    // an end that is cut square: it has no mitre that would say so
-    const bool mitred = std::any_of(a.mitres.begin(), a.mitres.end(), [&](const study::Mitre& q) {
-      return q.member == m.name && q.end == bike::End::end;
-    });
-    const double missing = m.s_end - m.stock_length;
-    if (mitred || missing <= kNoLength) continue;
-    return refuse("stock-too-short", "blades.stock_length",
-                  fmt::format("{} is {:.1f} mm too short at the upper end.", m.name, missing),
-                  fmt::format("It fits with {:.1f} mm less above the crown or less axle-to-crown, or with "
-                              "blades {:.1f} mm longer.",
-                              missing, missing));
-  }
-  if (a.intent.lower_end.kind != layout::LowerEndKind::insert) {
-    for (const bool left : {true, false}) {
-      const double trim = (left ? a.fork.left : a.fork.right).lower_trim;
-      if (trim >= -kNoLength) continue;
-      const std::string which = a.fork.mirrored ? "Each blade" : left ? "The left blade" : "The right blade";
-      return refuse("stock-too-short", "blades.stock_length",
-                    fmt::format("{} is {:.1f} mm too short at the lower end.", which, -trim),
-                    fmt::format("It fits with {:.1f} mm less axle-to-crown.", -trim));
-    }
-  }
-  for (const layout::Placed* p : {&a.fork.left, &a.fork.right}) {
-    if (p->clearance.value >= 0) continue;
-    return refuse(
-        "tyre-too-wide", "wheel",
-        fmt::format(
-            "The tyre is {:.1f} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
-            -p->clearance.value, p->clearance.on_tube.z() - a.fork.assembly.axle.z()),
-        "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
-  }
-  if (a.seat_gap < 0) {
-    return refuse(
-        "joint-above-seat", "wishes.crown_height",
-        fmt::format("The blades' joint would run {:.1f} mm above the crown race seat.", -a.seat_gap),
-        fmt::format("Put the crown at least {:.1f} mm lower.", -a.seat_gap + 2));
-  }
-  return {};
-}
-
 /// Each joint's filler, standing in the middle of its joint line.
 std::vector<study::PointMass> filler_of(const Answer& a) {
   std::vector<study::PointMass> out;
@@ -140,6 +96,7 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
     auto mount = study::brake_mount(fork, *wanted);
     if (!mount) return in_section(mount.error(), "brake");
     a.mount = std::move(*mount);
+    if (const auto fine = refuse_parts(job, a); !fine) return fine;
   }
   auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents,
                                   {.mount = a.mount ? &*a.mount : nullptr});
@@ -176,16 +133,21 @@ Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a)
 }
 
 std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
-  std::vector<bike::Verdict> out = study::verdicts(a.clearance);
+  std::vector<bike::Verdict> out = study::verdicts(wheel_hold_of(job));
   const auto add = [&](std::vector<bike::Verdict> more) {
     out.insert(out.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
   };
+  add(study::verdicts(a.clearance));
   add(study::verdicts(a.strength));
   if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value));
   add(study::verdicts(a.joining));
   if (a.mount) add(study::verdicts(*a.mount));
   add(study::verdicts(study::bore_edges(a.fork.assembly)));
   add(study::verdicts(study::socket_fits(a.fork.assembly)));
+  // what is not met first, and right after it what is not known
+  std::ranges::stable_sort(out, {}, [](const bike::Verdict& v) {
+    return v.standing() == bike::Standing::barely_met ? bike::Standing::met : v.standing();
+  });
   return out;
 }
 
@@ -204,8 +166,7 @@ Result<Answer> laid_out(const Job& job) {
   a.name = job.name;
   a.intent = std::move(*intent);
   auto fork = layout::lay_out(a.intent);
-  if (!fork)
-    return at(job, fork.error(), fork.error().code == "offset-unreachable" ? "steering.offset" : "wishes");
+  if (!fork) return at(job, fork.error(), "wishes");
   a.fork = std::move(*fork);
   study::MitreOptions how;
   how.scribe_gap = job.sheets.scribe_gap.value;
@@ -218,7 +179,7 @@ Result<Answer> laid_out(const Job& job) {
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
   a.seat_gap = -highest_on_steerer(a.fork.assembly, a.mitres);
   a.strength.unknown = "not worked out yet";
-  if (const auto fine = judge(job, a); !fine) return tl::unexpected(fine.error());
+  if (const auto fine = refuse(job, a); !fine) return tl::unexpected(fine.error());
   return a;
 }
 
@@ -242,7 +203,7 @@ Result<void> add_studies(const Job& job, const SolveOptions& options, Answer& a)
 
 Result<Answer> solve(const Job& job, const SolveOptions& options) {
   auto answer = laid_out(job);
-  if (!answer) return answer;
+  if (!answer) return tl::unexpected(with_offers(job, std::move(answer.error())));
   if (const auto added = add_studies(job, options, *answer); !added) return tl::unexpected(added.error());
   return answer;
 }

@@ -8,8 +8,10 @@
 #include <utility>
 
 #include "base/maths.h"
+#include "base/number.h"
 #include "base/plain.h"
 #include "bike/tyre.h"
+#include "job/verify_measures.h"
 
 namespace halfround::job {
 
@@ -17,6 +19,11 @@ using base::Problems;
 using base::Vec2;
 
 namespace {
+
+/// A number as it is offered: what is typed from it fits.
+std::string offered(double limit, base::Fits fits) {
+  return base::shortest(base::reachable(limit, fits, 2));
+}
 
 bool known(const Quantity& q) {
   return !q.typed.empty();
@@ -218,7 +225,7 @@ void Verifier::steerer() {
     complain("crown-race-too-small", "steerer.crown_race",
              base::plainly("The crown race seat has {} mm, the steerer in it {} mm.", s.crown_race->value,
                            s.diameter.value),
-             base::plainly("Give {} mm or more.", s.diameter.value));
+             base::plainly("Give {} mm or more.", offered(s.diameter.value, base::Fits::from)));
   }
   double thinnest = 1e9;
   for (std::size_t i = 0; i < s.diameters.size(); ++i) {
@@ -233,7 +240,7 @@ void Verifier::steerer() {
     if (known(d.at, s.length) && d.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key,
                base::plainly("Found {} mm on a steerer of {} mm.", d.at.value, s.length.value),
-               base::plainly("Give {} mm at most.", s.length.value));
+               base::plainly("Give {} mm or less.", offered(s.length.value, base::Fits::up_to)));
     }
   }
   for (std::size_t i = 0; i < s.walls.size(); ++i) {
@@ -253,7 +260,7 @@ void Verifier::steerer() {
     if (known(w.at, s.length) && w.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key + ".at",
                base::plainly("Found {} mm on a steerer of {} mm.", w.at.value, s.length.value),
-               base::plainly("Give {} mm at most.", s.length.value));
+               base::plainly("Give {} mm or less.", offered(s.length.value, base::Fits::up_to)));
     }
   }
 }
@@ -395,15 +402,18 @@ void Verifier::stock(const Blade& b, const std::string& at) {
         "stock-too-short", at + ".stock_length",
         fmt::format("The pieces of the shape make {:.1f} mm, the stock is {} mm long: {:.1f} mm too short.",
                     *shaped, base::plain(stock), *shaped - stock),
-        fmt::format("Give {:.1f} mm, or shorten the last piece by {:.1f} mm.", *shaped, *shaped - stock));
+        fmt::format("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
+                    base::reachable(*shaped, base::Fits::from),
+                    base::reachable(*shaped - stock, base::Fits::from)));
   }
   // 1 mm for distances measured along the outside of a bend
   for (std::size_t i = 0; i < b.stations.size(); ++i) {
     const Station& s = b.stations[i];
     if (!known(s.at) || s.at.value <= stock + 1) continue;
-    complain("station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
-             fmt::format("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
-             fmt::format("Give {:.1f} mm at most, or a longer stock_length.", stock));
+    complain(
+        "station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
+        fmt::format("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
+        base::plainly("Give {} mm or less, or a longer stock_length.", offered(stock, base::Fits::up_to)));
   }
 }
 
@@ -465,7 +475,7 @@ void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
     complain("slot-too-narrow", at + ".slot_width",
              base::plainly("The axle of {} mm doesn't go into a slot of {} mm.", job_.hub.axle.value,
                            e.slot_width.value),
-             base::plainly("Give {} mm or more.", job_.hub.axle.value));
+             base::plainly("Give {} mm or more.", offered(job_.hub.axle.value, base::Fits::from)));
   }
 }
 
@@ -496,6 +506,7 @@ void Verifier::bicycle(const Bicycle& b) {
 
 void verify(const Job& job, Problems& problems) {
   Verifier(job, problems).run();
+  verify_measures(job, problems);
 }
 
 }  // namespace halfround::job

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <iterator>
 
+#include "job/offer.h"
 #include "job/read.h"
 #include "job/revision_words.h"
 #include "sheet/exchange.h"
@@ -46,6 +47,10 @@ std::unique_ptr<Worked> laid_out(const std::string& text) {
 void add_rest(Worked& w) {
   const auto start = std::chrono::steady_clock::now();
   if (auto fields = job::fields_of(w.text, "job")) w.fields = std::move(*fields);
+  // what would fit is tried only for what is looked at, not for what is foreseen
+  if (w.job && !w.answer) {
+    for (base::Problem& p : w.problems) p = job::with_offers(*w.job, std::move(p));
+  }
   if (w.answer) {
     // what more metal would bring stands on the check sheet only
     const job::SolveOptions how{.changes = !w.light,

@@ -4,12 +4,12 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "job/ask.h"
+#include "job/numbers.h"
 
 namespace halfround::serve {
 
 namespace {
-
-constexpr double kNear = 0.1;  // a margin below this share of the limit is called near
 
 /// Where a clearance is measured.
 std::optional<base::Vec3> tightest(const job::Answer& a, const bike::Verdict& v) {
@@ -28,16 +28,34 @@ std::optional<base::Vec3> weakest(const job::Answer& a, const bike::Verdict& v) 
   return std::nullopt;
 }
 
-/// More clearance wished for is the way to more clearance.
+/// Is the verdict met by the job with another number?
+bool met_with(const job::Job& job, const std::string& key, double value, const bike::Verdict& v) {
+  job::Job changed = job;
+  if (!job::set_number(changed, key, value)) return false;
+  const auto answer = job::laid_out(changed);
+  if (!answer) return false;
+  const auto clearance = study::clearance(
+      answer->fork.assembly, job::clearance_of(changed, answer->intent, answer->handling.wheel_radius));
+  const auto all = study::verdicts(clearance);
+  return std::ranges::any_of(all, [&](const bike::Verdict& q) {
+    return q.code == v.code && q.what == v.what && q.standing() != bike::Standing::not_met;
+  });
+}
+
+/// More clearance wished for is the way to more clearance, where it can be had: it is tried.
 void mend_clearance(const Worked& w, SlipLine& line) {
+  constexpr int kTries = 4;  // what is missing, and a little more
   const bike::Verdict& v = *line.verdict;
-  const std::string key = "wishes.clearance";
-  if (!v.what.starts_with("tyre to blade") || !w.job->lines.contains(key)) return;
+  if (!v.what.starts_with("tyre to blade")) return;
+  const char* side = v.what.find("right") == std::string::npos ? "left" : "right";
+  const std::string key = job::said_key(*w.job, std::string("wishes.") + side + ".clearance");
+  const auto now = job::number_at(*w.job, key);
+  if (!now || !w.job->lines.contains(key)) return;
   line.key = key;
-  if (line.standing != "missed") return;
-  for (const job::Wished& wish : w.job->wishes.two) {
-    if (wish.what != job::Wish::clearance) continue;
-    line.fits = base::shortest(std::ceil((wish.value.value - *line.margin) * 10) / 10);
+  if (v.standing() != bike::Standing::not_met) return;
+  const double typed = base::reachable(*now - *line.margin, base::Fits::from);
+  for (int i = 0; i < kTries && line.fits.empty(); ++i) {
+    if (met_with(*w.job, key, typed + 0.1 * i, v)) line.fits = base::shortest(typed + 0.1 * i);
   }
 }
 
@@ -47,13 +65,7 @@ std::vector<SlipLine> slip_of(const Worked& worked) {
   const job::Answer& a = *worked.answer;
   std::vector<SlipLine> out;
   for (const bike::Verdict& v : a.verdicts) {
-    SlipLine line{.verdict = &v, .standing = "unknown", .margin = {}, .place = {}, .key = {}, .fits = {}};
-    if (v.value && v.limit && std::isfinite(*v.value)) {
-      const double sign = v.limit->bound == bike::Bound::at_least ? 1 : -1;
-      line.margin = sign * (*v.value - v.limit->value);
-      const bool near = *line.margin < kNear * std::abs(v.limit->value);
-      line.standing = v.standing() == bike::Standing::not_met ? "missed" : near ? "near" : "met";
-    }
+    SlipLine line{.verdict = &v, .margin = v.margin(), .place = {}, .key = {}, .fits = {}};
     if (v.study == "clearance") {
       line.place = tightest(a, v);
       mend_clearance(worked, line);

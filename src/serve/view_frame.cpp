@@ -167,7 +167,7 @@ Json verdict_json(const SlipLine& line, const std::vector<sheet::TableView>& dra
          {"value", or_null(v.value)},
          {"limit", nullptr},
          {"sense", nullptr},
-         {"standing", line.standing},
+         {"standing", bike::word_of(v.standing())},
          {"margin", or_null(line.margin)},
          {"places", Json::array()},
          {"key", or_null(line.key)},

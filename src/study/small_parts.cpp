@@ -227,6 +227,7 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
 }
 
 std::vector<bike::Verdict> verdicts(const Mount& mount) {
+  constexpr double kHalfAFoot = 50;  // %; ours
   std::vector<bike::Verdict> out;
   if (!mount.known) {
     out.push_back({"small-parts", "mount-unknown", "brake mount's coordinates", mount.blade, "mm",
@@ -234,11 +235,19 @@ std::vector<bike::Verdict> verdicts(const Mount& mount) {
   }
   for (std::size_t i = 0; i < mount.feet.size(); ++i) {
     const MountFoot& f = mount.feet[i];
-    out.push_back({"small-parts", "mount-standing",
-                   fmt::format("brake mount, bolt {}: face clear of the blade", i + 1),
-                   fmt::format("{} at {:.0f} mm, clock {:.0f}°", mount.blade, f.s, base::to_deg(f.u)), "mm",
-                   f.nearest, bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"},
-                   f.meets ? "" : "its foot does not stand straight on the blade"});
+    out.push_back(
+        {"small-parts", "mount-standing", fmt::format("brake mount, bolt {}: face clear of the blade", i + 1),
+         fmt::format("{} at {:.0f} mm, clock {:.0f}°", mount.blade, f.s, base::to_deg(f.u)), "mm", f.nearest,
+         bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"}, ""});
+    // how much of the foot's round has blade under it: less than half, and its centre runs past
+    const double under = f.meets || f.most > 0 ? 100 * (1 - f.passed_by / (2 * base::kPi)) : 0;
+    out.push_back({"small-parts", "mount-foot", fmt::format("brake mount, bolt {}: foot on the blade", i + 1),
+                   mount.blade, "%", under,
+                   bike::Limit{kHalfAFoot, bike::Bound::at_least, "half of the foot must stand on the blade"},
+                   f.meets ? ""
+                           : fmt::format("straight in from the face the foot's centre misses the blade, "
+                                         "which is {:.1f} mm away at the nearest",
+                                         f.nearest)});
   }
   return out;
 }

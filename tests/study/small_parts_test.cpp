@@ -83,6 +83,12 @@ TEST(SmallParts, AMountBesideItsBladeSaysHowFar) {
   bool said = false;
   for (const std::string& n : m->notes) said = said || n.find("must reach sideways") != std::string::npos;
   EXPECT_TRUE(said);
+  // it was called met: 11 mm clear of the blade, and nothing under the foot
+  const auto told = verdicts(*m);
+  const auto foot = std::ranges::find(told, "mount-foot", &bike::Verdict::code);
+  ASSERT_NE(foot, told.end());
+  EXPECT_EQ(foot->standing(), bike::Standing::not_met);
+  EXPECT_EQ(foot->value, 0);
 }
 
 bike::Assembly fork() {

@@ -10,7 +10,7 @@ import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
 import { fieldOf, mendsOf } from "../src/job/mends";
 import { shown, stepped } from "../src/job/numbers";
 import { bladeOutline, tyreOutline } from "../src/job/picture";
-import { sorted, spoken } from "../src/job/slip";
+import { countWords, mustShow, sorted, spoken } from "../src/job/slip";
 import { tagOf } from "../src/job/tags";
 import { readDeeds, toSend, withDeeds, type Deed } from "../src/phone/offline";
 import { atScale, centred, division, fitted, scaleWords, toScreen, zoomed } from "../src/table/camera";
@@ -213,15 +213,11 @@ describe("lists of the job", () => {
 describe("ways out of a problem", () => {
   const problem = (what: string, fits: string, key: string, code = "x"): Problem => ({ code, what, fits, where: { file: "job", line: 1, column: 1, key } });
   const field = (typed: string, value: number) => ({ typed, value, form: "length" as const });
-  test("a wish that can't be had takes the nearest that surely can, at its own field", () => {
-    const p = problem("A tyre clearance of 40.0 mm can't be had.", "Ask for a tyre clearance of 24.0 mm, or change the crown height.", "wishes");
-    expect(mendsOf(p, {})).toEqual([{ label: "Take 23.9", edits: [{ key: "wishes.clearance", typed: "23.9" }] }]);
-    expect(fieldOf(p)).toBe("wishes.clearance");
-  });
-  test("stock too short offers both ways", () => {
-    const p = problem("each blade is 7.3 mm too short.", "It fits with 7.3 mm less axle-to-crown, or with blades 7.3 mm longer.", "blades.stock_length");
-    const fields = { "steering.axle_to_crown": field("460", 460), "blades.stock_length": field("18 in", 457.2) };
-    expect(mendsOf(p, fields).map((m) => m.edits[0]!.typed)).toEqual(["452.7", "18 in + 7.3 mm"]);
+  test("the buttons type what the engine has tried, and say what the sentence says", () => {
+    const p = { ...problem("A tyre clearance of 40.0 mm can't be had.", "Ask for a tyre clearance of 24.0 mm or less.", "wishes.right.clearance"),
+      offers: [{ key: "wishes.right.clearance", typed: "24", label: "a tyre clearance of 24.0 mm or less" }] };
+    expect(mendsOf(p, {})).toEqual([{ label: "Take a tyre clearance of 24.0 mm or less", edits: [{ key: "wishes.right.clearance", typed: "24" }] }]);
+    expect(fieldOf(p)).toBe("wishes.right.clearance");
   });
   test("out of range takes the nearer end, a slip of the finger the first reading", () => {
     expect(mendsOf(problem("Found 900 mm.", "Give a length from 20 to 200 mm, e.g. 100.", "hub.over_locknut"), {})[0]!.label).toBe("Take 200");
@@ -255,12 +251,18 @@ describe("the slip", () => {
   const v = (what: string, standing: Verdict["standing"], margin: number | null, limit: number): Verdict => ({
     study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, places: [], key: null, fits: null, source: null });
   test("begins with what is missed, then goes by how little is left", () => {
-    const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "missed", -1, 4), v("d", "unknown", null, 1)]);
-    expect(lines.map((l) => l.what)).toEqual(["c", "a", "b", "d"]);
+    const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "not met", -1, 4), v("d", "not known", null, 1)]);
+    expect(lines.map((l) => l.what)).toEqual(["c", "d", "a", "b"]);
+  });
+  test("never says all met, or folds a line away, while something is not known", () => {
+    const told = [v("b", "met", 2, 6), v("d", "not known", null, 1), v("e", "met", 3, 6)];
+    expect(countWords(told)).toBe("2 met, 1 not known");
+    expect(countWords([v("c", "not met", -1, 4), ...told])).toBe("1 not met, 1 not known, 2 met");
+    expect(mustShow(told)).toBe(1);
   });
   test("tells what fails before what may fall outside a limit", () => {
-    const chance = { ...v("chance", "missed", -49, 5), study: "tolerance", unit: "%" };
-    expect(sorted([chance, v("weak", "missed", -0.2, 1), v("near", "near", 0.1, 6)]).map((l) => l.what)).toEqual(["weak", "chance", "near"]);
+    const chance = { ...v("chance", "not met", -49, 5), study: "tolerance", unit: "%" };
+    expect(sorted([chance, v("weak", "not met", -0.2, 1), v("near", "barely met", 0.1, 6)]).map((l) => l.what)).toEqual(["weak", "chance", "near"]);
   });
   test("speaks of the left blade", () => {
     expect(spoken("tyre to blade.left")).toBe("tyre to left blade");

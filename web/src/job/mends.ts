@@ -1,33 +1,15 @@
-// What would help, as buttons: a problem's own words about what fits, turned into edits. Pure.
+// What would help, as buttons: the numbers a problem offers, turned into edits; else the range it names. Pure.
 import type { Edit, Fields, Problem, Verdict } from "../contract/types";
-import { stepped, typedNumber } from "./numbers";
+import { typedNumber } from "./numbers";
 
+type Offer = NonNullable<Problem["offers"]>[number];
 export type Mend = { label: string; edits: Edit[] };
 
 const kWishes = ["clearance", "crown_height", "top_angle", "splay", "lower_trim", "upper_trim", "spacing"];
 
-function wishNamed(words: string): string | undefined {
-  return kWishes.find((w) => words.includes(w.replace("_", " ")));
-}
-
-function moved(fields: Fields, key: string, by: number): Edit | null {
-  const f = fields[key];
-  return f && f.value !== null ? { key, typed: stepped(f.typed, by, "mm") } : null;
-}
-
-/** "It fits with 7.3 mm less axle-to-crown, or with blades 7.3 mm longer." */
-function otherLengths(p: Problem, fields: Fields): Mend[] {
-  const out: Mend[] = [];
-  const less = /([\d.]+) mm (less|more) axle-to-crown/.exec(p.fits);
-  if (less) {
-    const by = Number(less[1]) * (less[2] === "less" ? -1 : 1);
-    const edit = moved(fields, "steering.axle_to_crown", by);
-    if (edit) out.push({ label: `${less[1]} mm ${less[2]} axle-to-crown`, edits: [edit] });
-  }
-  const longer = /blades? ([\d.]+) mm longer/.exec(p.fits);
-  const edit = longer ? moved(fields, "blades.stock_length", Number(longer[1])) : null;
-  if (longer && edit) out.push({ label: `Blades ${longer[1]} mm longer`, edits: [edit] });
-  return out;
+/** A number the engine has tried. */
+function offered(o: Offer): Mend {
+  return { label: `Take ${o.label}`, edits: [{ key: o.key, typed: o.typed }] };
 }
 
 /** Three wishes: any one may go. */
@@ -50,24 +32,11 @@ function nearest(p: Problem): string | null {
   return typedNumber(value < least ? least : value > most ? most : value);
 }
 
-/** The nearest is told to a tenth, perhaps rounded past it: a tenth nearer to what can be had. */
-function safeSide(p: Problem, told: string): string {
-  const wished = /of ([−-]?[\d.]+)/.exec(p.what);
-  const nearest = Number(told.replace("−", "-"));
-  if (!wished) return told;
-  return typedNumber(nearest + (Number(wished[1]!.replace("−", "-")) > nearest ? -0.1 : 0.1));
-}
-
 /** Every way out that the problem's words name. */
 export function mendsOf(p: Problem, fields: Fields): Mend[] {
   const key = p.where.key;
-  const wish = /Ask for an? (.+?) of ([−-]?[\d.]+)/.exec(p.fits);
-  if (wish) {
-    const name = wishNamed(wish[1]!);
-    const typed = safeSide(p, wish[2]!);
-    if (name) return [{ label: `Take ${typed}`, edits: [{ key: `wishes.${name}`, typed }] }];
-  }
-  const more = [...otherLengths(p, fields), ...wishTooMany(p, fields)];
+  if (p.offers?.length) return p.offers.map(offered);
+  const more = wishTooMany(p, fields);
   if (more.length > 0 || !key || key.includes("[")) return more;
   const one = /^(?:Type|Give|Write|Take) ([−-]?[\d][\d.,]*)(?= (?:mm|or|deg|kg)|[,.]|$)/.exec(p.fits);
   if (one) return [{ label: `Take ${clean(one[1]!)}`, edits: [{ key, typed: clean(one[1]!) }] }];
@@ -86,7 +55,5 @@ export function mendOfVerdict(v: Verdict): Mend | null {
 
 /** The field at which a problem is answered: the key itself, or the list it stands in. */
 export function fieldOf(p: Problem): string {
-  const wish = /Ask for an? (.+?) of /.exec(p.fits);
-  const named = wish ? wishNamed(wish[1]!) : undefined;
-  return named ? `wishes.${named}` : p.where.key.replace(/\[.*$/, "");
+  return p.where.key.replace(/\[.*$/, "");
 }

@@ -1,0 +1,23 @@
+// What can be laid out and still can't be built. Frame F (bike/assembly.h).
+#pragma once
+
+#include "job/solve.h"
+
+namespace halfround::job {
+
+/// Refuses with the amount and with numbers that may do (job/offer.h tries them).
+///   in     answer  laid out and mitred
+///   fails  stock-too-short, blade-off-barrel, blade-in-hub, steerer-too-short, tyre-too-wide,
+///          tyre-in-steerer, joint-above-seat
+[[nodiscard]] base::Result<void> refuse(const Job& job, const Answer& answer);
+
+/// Where a joint runs past its barrel or the steerer by so little that it is built all the same; one sentence
+/// each.
+[[nodiscard]] std::vector<std::string> overhangs(const Answer& answer);
+
+/// The same for what stands on the fork: a brake mount whose foot misses the blade.
+///   in     answer  with its mount
+///   fails  mount-misses-blade
+[[nodiscard]] base::Result<void> refuse_parts(const Job& job, const Answer& answer);
+
+}  // namespace halfround::job

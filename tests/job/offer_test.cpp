@@ -1,0 +1,160 @@
+// What is offered instead of what was refused: taking the advice succeeds, for every number, through the real
+// edit of the job's text. Frame: none.
+#include "job/offer.h"
+
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <sstream>
+
+#include "job/edit.h"
+#include "job/read.h"
+#include "job/solve.h"
+#include "job/starter.h"
+
+namespace halfround::job {
+namespace {
+
+std::string text_of(const std::string& path) {
+  std::ifstream in(SOURCE_DIR "/" + path);
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+std::string edited(const std::string& text, const std::vector<Edit>& edits) {
+  auto out = edited_text(text, edits, "job.toml");
+  EXPECT_TRUE(out) << (out ? "" : base::sentence(out.error()));
+  return out ? *out : text;
+}
+
+/// What is wrong with a job; nothing where it can be laid out. Problems of reading come as they are.
+std::optional<base::Problem> refusal(const std::string& text) {
+  const auto job = read_job(text, "job.toml");
+  if (!job) return job.error().front();
+  auto answer = laid_out(*job);
+  if (answer) return std::nullopt;
+  return with_offers(*job, answer.error());
+}
+
+struct Count {
+  int refused = 0, offers = 0, without = 0;
+};
+
+/// Breaks the job by the edits; every number offered is accepted, and stands in the sentence.
+void take_every_advice(const std::string& text, const std::vector<Edit>& edits, Count& count) {
+  const std::string broken = edited(text, edits);
+  const auto problem = refusal(broken);
+  if (!problem) return;
+  ++count.refused;
+  count.without += problem->offers.empty();
+  const std::string said = base::sentence(*problem);
+  EXPECT_GT(problem->where.line, 0) << said;
+  EXPECT_FALSE(problem->fits.empty()) << said;
+  for (const base::Offer& o : problem->offers) {
+    ++count.offers;
+    const auto left = refusal(edited(broken, {{o.key, o.typed}}));
+    EXPECT_FALSE(left) << said << "\n  took " << o.key << " = " << o.typed << "\n  " << base::sentence(*left);
+    EXPECT_NE(problem->fits.find(o.label), std::string::npos) << o.label << " is not in: " << said;
+  }
+}
+
+TEST(Offer, EveryNumberOfferedForAUnicrownIsAccepted) {
+  Count count;
+  for (const char* clearance : {"14", "30", "1.1 in"}) {
+    for (const char* height : {"20", "34", "1 3/4 in"})
+      take_every_advice(starter_job(), {{"wishes.clearance", clearance}, {"wishes.crown_height", height}},
+                        count);
+  }
+  for (const char* length : {"372", "425", "470", "17 in"})
+    take_every_advice(starter_job(), {{"steering.axle_to_crown", length}}, count);
+  for (const char* from_hub : {"-8", "17.3", "40"})
+    take_every_advice(starter_job(), {{"lower_end.blade_from_hub", from_hub}}, count);
+  for (const char* below : {"8", "30", "0.9 in"})
+    take_every_advice(starter_job(), {{"steerer.below_seat", below}}, count);
+  EXPECT_GT(count.refused, 10);
+  EXPECT_GT(count.offers, 15);
+}
+
+TEST(Offer, EveryNumberOfferedForOtherCrownsIsAccepted) {
+  Count count;
+  for (const char* name : {"ferry-mail", "quarry-mail", "pier-mail", "harbour-mail"}) {
+    const std::string text = text_of(std::string("examples/") + name + "/fork.toml");
+    for (const char* length : {"350", "430", "17 1/4 in"})
+      take_every_advice(text, {{"steering.axle_to_crown", length}}, count);
+    take_every_advice(text, {{"steerer.below_seat", "6"}}, count);
+    take_every_advice(text, {{"blades.stock_length", "400"}}, count);
+  }
+  const std::string ferry = text_of("examples/ferry-mail/fork.toml"),
+                    quarry = text_of("examples/quarry-mail/fork.toml");
+  take_every_advice(ferry, {{"wishes.clearance", "60"}}, count);
+  take_every_advice(quarry, {{"wishes.spacing", "62"}}, count);
+  take_every_advice(quarry, {{"crown.between", "7.3"}}, count);
+  EXPECT_GT(count.refused, 8);
+  EXPECT_GT(count.offers, 8);
+}
+
+TEST(Offer, EveryNumberOfferedWhereTheSidesDifferIsAccepted) {
+  Count count;
+  const std::string own = starter_job() + "\n[wishes.right]\nclearance = 30\ncrown_height = 34\n";
+  take_every_advice(own, {}, count);
+  take_every_advice(own, {{"wishes.right.clearance", "8"}, {"wishes.clearance", "1.3 in"}}, count);
+  take_every_advice(text_of("tests/jobs/v1/odd-sides.toml"), {{"wishes.lower_trim", "1"}}, count);
+  take_every_advice(text_of("tests/jobs/v1/odd-sides.toml"), {{"steering.axle_to_crown", "440"}}, count);
+  EXPECT_GE(count.refused, 2);
+  EXPECT_GE(count.offers, 3);
+}
+
+TEST(Offer, AWishOfTheRightBladeIsRefusedAtItsOwnLine) {
+  const std::string text = starter_job() + "\n[wishes.right]\nclearance = 30\ncrown_height = 34\n";
+  const auto problem = refusal(text);
+  ASSERT_TRUE(problem);
+  EXPECT_EQ(problem->code, "wish-unreachable");
+  EXPECT_EQ(problem->where.key, "wishes.right.clearance");
+  const auto job = read_job(text, "job.toml");
+  EXPECT_EQ(problem->where.line, job->lines.at("wishes.right.clearance").line);
+  ASSERT_FALSE(problem->offers.empty());
+  for (const base::Offer& o : problem->offers) EXPECT_TRUE(o.key.starts_with("wishes.right.")) << o.key;
+}
+
+TEST(Offer, ARefusedWishNamesWhatFitsForBothWishes) {
+  const auto problem = refusal(edited(starter_job(), {{"wishes.clearance", "30"}}));
+  ASSERT_TRUE(problem);
+  ASSERT_EQ(problem->offers.size(), 2u) << base::sentence(*problem);
+  EXPECT_EQ(problem->offers[0].key, "wishes.clearance");
+  EXPECT_EQ(problem->offers[1].key, "wishes.crown_height");
+  EXPECT_NE(problem->fits.find("30.0 mm fits with a crown height of"), std::string::npos) << problem->fits;
+}
+
+TEST(Offer, LessAxleToCrownIsNotAdvisedWhereItChangesNothing) {
+  // splay and lower trim are wished: the blade stays where it is whatever the axle-to-crown
+  const std::string text =
+      edited(starter_job(), {{"wishes.clearance", std::nullopt},
+                             {"wishes.crown_height", std::nullopt},
+                             {"wishes.splay", "2"},
+                             {"wishes.lower_trim", "0"},
+                             {"blades.stock_length", "420"},
+                             {"blades.shape",
+                              "[{straight = 345}, {bend = 30, radius = 75, toward = \"inward\"}, "
+                              "{straight = 30}]"}});
+  const auto problem = refusal(text);
+  ASSERT_TRUE(problem);
+  for (const base::Offer& o : problem->offers) EXPECT_NE(o.key, "steering.axle_to_crown") << problem->fits;
+}
+
+TEST(Offer, WhatIsOfferedForSharesMakesTheOffset) {
+  Count count;
+  take_every_advice(starter_job(), {{"shares.tilt", "20"}, {"shares.dropout_lead", "3"}}, count);
+  EXPECT_EQ(count.refused, 1);
+  EXPECT_GE(count.offers, 2);
+}
+
+TEST(Offer, AShareThatTakesTheRemainderIsNotToldToTakeIt) {
+  const auto problem =
+      refusal(edited(text_of("tests/jobs/v1/rake-remainder.toml"), {{"steering.offset", "190"}}));
+  ASSERT_TRUE(problem);
+  EXPECT_EQ(problem->fits.find("take the remainder"), std::string::npos) << base::sentence(*problem);
+}
+
+}  // namespace
+}  // namespace halfround::job
