@@ -243,8 +243,7 @@ Table cut_list(const job::Answer& a) {
   }
   for (const bike::Member& m : members) {
     if (!starts(m, "crown")) continue;
-    plain(m,
-          fmt::format("ø{} × {}, both mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
+    plain(m, fmt::format("ø{} × {}, both mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
   }
   for (const bike::Member& m : members)
     if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));
