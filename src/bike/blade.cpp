@@ -1,6 +1,8 @@
 #include "bike/blade.h"
 
+#include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace halfround::bike {
 
@@ -29,9 +31,21 @@ bool has_forward_bend(const Blade& blade) {
   return false;
 }
 
+namespace {
+
+/// The stock that the shape is a part of: rings and all moved up by what lies below it.
+shape::Tube whole(const Blade& blade, const shape::Centreline& line) {
+  std::vector<shape::Station> stations = blade.stations;
+  for (shape::Station& q : stations) q.s += blade.below_shape;
+  const double above = std::max(0.0, blade.stock_length - blade.below_shape - line.length());
+  return {line.lengthened(blade.below_shape, above), shape::Profile(std::move(stations))};
+}
+
+}  // namespace
+
 shape::Tube on_bench(const Blade& blade, double rake_scale) {
   if (!blade.traced.empty()) {
-    return {shape::Centreline::through(blade.traced, Vec3::UnitY()), shape::Profile(blade.stations)};
+    return whole(blade, shape::Centreline::through(blade.traced, Vec3::UnitY()));
   }
   std::vector<shape::Run> runs = blade.runs;
   double s = 0, s_upper = 0;
@@ -42,7 +56,7 @@ shape::Tube on_bench(const Blade& blade, double rake_scale) {
     s_upper = s;
   }
   const auto line = shape::Centreline::from_runs(runs, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitY());
-  return {upright(line, s_upper), shape::Profile(blade.stations)};
+  return whole(blade, upright(line, s_upper));
 }
 
 }  // namespace halfround::bike

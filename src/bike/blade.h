@@ -16,14 +16,17 @@ inline constexpr double kOutward = 0, kRearward = base::kPi / 2, kInward = base:
 
 struct Blade {
   std::vector<shape::Station>
-      stations;                  ///< distance from the tip; width across the bike, depth fore and aft, mm
-  std::vector<shape::Run> runs;  ///< from the tip up; the upper run is brought upright
-  std::vector<Vec3> traced;      ///< instead of runs: points in bench frame, tip first
-  double stock_length = 0;       ///< along the centreline, mm
+      stations;  ///< s along the centreline from the shape's start; width across the bike, depth fore and aft
+  std::vector<shape::Run> runs;  ///< from the shape's start up; the upper run is brought upright
+  std::vector<Vec3> traced;      ///< instead of runs: points in bench frame, the shape's start first
+  double stock_length = 0;       ///< of the whole blade, tip to top, along the centreline, mm
+  double below_shape = 0;        ///< how much of it lies below the shape's start, straight on, mm
 };
 
 /// The left blade in the bench frame, turned about y so that its upper run (from the last fore-and-aft bend
 /// on) lies in the plane x = 0; a traced blade is left as traced. Forward bends are scaled by `rake_scale`.
+/// The tube is the whole stock, s = 0 at its tip: `below_shape` goes on straight at the tip, what is left of
+/// the stock's length straight at the crown end.
 [[nodiscard]] shape::Tube on_bench(const Blade& blade, double rake_scale = 1);
 
 [[nodiscard]] bool has_forward_bend(const Blade& blade);

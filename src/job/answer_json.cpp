@@ -4,6 +4,7 @@
 
 #include "job/notes.h"
 #include "job/shop_json.h"
+#include "study/stock_use.h"
 
 namespace halfround::job {
 
@@ -61,6 +62,8 @@ Json member_json(const bike::Member& m, const std::vector<study::Mitre>& mitres)
   j["stock_length"] = m.stock_length;
   j["s_start"] = m.s_start;
   j["s_end"] = m.s_end;
+  const study::StockUse use = study::stock_use(m, mitres);
+  j["off_start"] = use.off_start, j["used"] = use.used, j["off_end"] = use.off_end;
   const int n = std::max(1, static_cast<int>(std::ceil((to - from) / kStationStep)));
   for (int i = 0; i <= n; ++i) {
     const double s = from + (to - from) * i / n;
@@ -107,13 +110,21 @@ const char* name_of(bike::JointKind kind) {
   return "";
 }
 
+Json tape_json(const shape::Tape& t) {
+  return {{"centreline", t.centre},
+          {"outside", t.bent ? Json(t.outside) : Json(nullptr)},
+          {"inside", t.bent ? Json(t.inside) : Json(nullptr)},
+          {"outside_clock_deg", t.bent ? Json(to_deg(t.clock_outside)) : Json(nullptr)}};
+}
+
 Json mitre_json(const study::Mitre& m) {
   Json j;
   j["member"] = m.member;
   j["end"] = name_of(m.end);
   j["onto"] = m.onto;
   j["scribe_s"] = m.s_scribe;
-  j["scribe_from_end"] = m.scribe_from_end;
+  j["scribe_from_end"] = tape_json(m.scribe_from_end);
+  j["scribe_from_other"] = tape_json(m.scribe_from_other);
   j["joint_length"] = m.joint_length;
   j["passed_by_deg"] = to_deg(m.passed_by);
   j["passing_deg"] = Json::array();

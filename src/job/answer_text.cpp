@@ -6,6 +6,7 @@
 
 #include "base/quantity.h"
 #include "job/notes.h"
+#include "shop/scribe.h"
 #include "shop/set_up.h"
 
 namespace halfround::job {
@@ -193,9 +194,9 @@ void features(std::string& out, const std::vector<study::Feature>& all) {
 
 void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), shop::spoken(m.onto));
-  out += fmt::format(
-      "  scribe line {} mm back from the uncut end of the stock; joint {} mm; depths from the scribe line\n",
-      format_number(m.scribe_from_end, 1), format_number(m.joint_length, 1));
+  out += fmt::format("  scribe line {}\n", shop::scribe_place(m));
+  if (const std::string skin = shop::scribe_on_skin(m); !skin.empty()) out += "  " + skin + "\n";
+  out += fmt::format("  joint {} mm; depths from the scribe line\n", format_number(m.joint_length, 1));
   out += "    clock    outer    inner    bevel\n";
   for (const study::ClockDepth& c : m.clock) {
     out += padded(fmt::format("{:.0f}°", to_deg(c.u)), 9) + padded(format_number(c.outer, 2), 9) +

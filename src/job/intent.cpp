@@ -4,6 +4,8 @@
 #include <cmath>
 #include <memory>
 
+#include "shape/tape.h"
+
 namespace halfround::job {
 
 using base::Result;
@@ -39,11 +41,29 @@ double clock_of(Toward toward) {
   return bike::kInward;
 }
 
+/// Rings measured along the skin are put where they are along the centreline.
+void put_rings(RingsAlong along, bike::Blade& blade) {
+  double u = bike::kOutward;
+  switch (along) {
+    case RingsAlong::centreline:
+      return;
+    case RingsAlong::outside:
+      break;
+    case RingsAlong::inside:
+      u = bike::kInward;
+      break;
+  }
+  bike::Blade shape = blade;
+  shape.below_shape = shape.stock_length = 0;
+  blade.stations = shape::from_tape(bike::on_bench(shape), u).profile.stations();
+}
+
 bike::Blade blade_of(const Blade& blade) {
   bike::Blade out;
   for (const Station& s : blade.stations) {
     shape::Station station{s.at.value, s.width.value, s.depth.value, s.wall.value, nullptr};
     if (!s.outline.empty()) station.outline = polar_of(s.outline);
+    station.smooth = blade.between_rings == BetweenRings::smooth;
     out.stations.push_back(station);
   }
   double length = 0;
@@ -61,7 +81,9 @@ bike::Blade blade_of(const Blade& blade) {
   };
   for (const TracePoint& p : blade.traced) out.traced.push_back(point(p) - point(blade.traced.front()));
   if (!out.traced.empty()) length = shape::Centreline::through(out.traced, Vec3::UnitY()).length();
-  out.stock_length = blade.stock_length ? blade.stock_length->value : length;
+  out.below_shape = blade.below_shape.value;
+  out.stock_length = blade.stock_length ? blade.stock_length->value : out.below_shape + length;
+  put_rings(blade.rings_along, out);
   return out;
 }
 
@@ -118,15 +140,7 @@ layout::Steerer steerer_of(const Steerer& s) {
   layout::Steerer out;
   std::vector<double> places;
   for (const WallPoint& w : s.walls) places.push_back(w.at.value);
-  for (std::size_t i = 0; i < s.diameters.size(); ++i) {
-    const double at = s.diameters[i].at.value;
-    places.push_back(at);
-    // a taper is straight but for this much beside its corners, which the sections' own rule rounds off
-    constexpr double kCorner = 2;
-    if (i > 0 && at - kCorner > s.diameters[i - 1].at.value) places.push_back(at - kCorner);
-    if (i + 1 < s.diameters.size() && at + kCorner < s.diameters[i + 1].at.value)
-      places.push_back(at + kCorner);
-  }
+  for (const DiameterPoint& d : s.diameters) places.push_back(d.at.value);
   std::sort(places.begin(), places.end());
   places.erase(std::unique(places.begin(), places.end()), places.end());
   for (const double at : places) {

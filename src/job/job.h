@@ -78,7 +78,7 @@ struct OutlinePoint {
 
 /// What was measured at one place of a blade.
 struct Station {
-  Quantity at;            ///< from the tip along the centreline, mm
+  Quantity at;            ///< from where the shape begins, along `rings_along`, mm
   Quantity width, depth;  ///< outside, across the bike and fore and aft, mm; unused with an outline
   Quantity wall;
   std::vector<OutlinePoint> outline;  ///< measured points round the section; empty: an ellipse
@@ -99,11 +99,19 @@ struct TracePoint {
   Quantity along, inward, forward;  ///< mm
 };
 
+/// What lies between two rings of a blade.
+enum class BetweenRings { straight, smooth };
+/// Where the tape lay that measured the rings.
+enum class RingsAlong { outside, centreline, inside };
+
 struct Blade {
   std::vector<Station> stations;
+  BetweenRings between_rings = BetweenRings::straight;
+  RingsAlong rings_along = RingsAlong::outside;
   std::vector<Run> shape;                ///< from the tip up; empty when traced
   std::vector<TracePoint> traced;        ///< from the tip up; empty when given as pieces
   std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
+  Quantity below_shape;                  ///< of the stock, below where the shape begins, mm
 };
 
 enum class CrownKind { unicrown, segmented, plate, socket };

@@ -146,7 +146,10 @@ Blade read_blade(TableReader& r, const Spot& both, const Spot& side) {
       if (!c.empty()) out.traced.push_back({r.quantity(c[0]), r.quantity(c[1]), r.quantity(c[2])});
     }
   }
+  out.between_rings = static_cast<BetweenRings>(r.choice(pick("between_rings")).value_or(0));
+  out.rings_along = static_cast<RingsAlong>(r.choice(pick("rings_along")).value_or(0));
   out.stock_length = r.maybe(pick("stock_length"));
+  out.below_shape = r.quantity(pick("below_shape"));
   return out;
 }
 

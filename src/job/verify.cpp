@@ -393,27 +393,49 @@ void Verifier::trace(const Blade& b, const std::string& at) {
   }
 }
 
+/// How much more than of the middle line a tape shows at the most, where the rings were measured on the skin.
+double added_on_skin(const Blade& b) {
+  if (b.rings_along == RingsAlong::centreline) return 0;
+  double half = 0, turned = 0;
+  for (const Station& st : b.stations) {
+    if (known(st.width)) half = std::max(half, st.width.value / 2);
+    for (const OutlinePoint& p : st.outline) half = std::max(half, std::abs(p.outward.value));
+  }
+  const Toward away = b.rings_along == RingsAlong::outside ? Toward::inward : Toward::outward;
+  for (const Run& run : b.shape) {
+    if (run.bend && run.toward == away && known(run.angle)) turned += run.angle.value;
+  }
+  if (!b.traced.empty()) turned = base::kPi / 2;
+  return half * turned;
+}
+
 void Verifier::stock(const Blade& b, const std::string& at) {
   const auto shaped = shape_length(b);
   if (!shaped || *shaped <= 0 || (b.stock_length && !known(*b.stock_length))) return;
-  const double stock = b.stock_length ? b.stock_length->value : *shaped;
-  if (b.stock_length && *shaped > stock + 0.5) {
+  if (!known(b.below_shape)) return;
+  const double below = b.below_shape.value, needed = below + *shaped;
+  const double stock = b.stock_length ? b.stock_length->value : needed;
+  if (b.stock_length && needed > stock + 0.5) {
     complain(
         "stock-too-short", at + ".stock_length",
-        fmt::format("The pieces of the shape make {:.1f} mm, the stock is {} mm long: {:.1f} mm too short.",
-                    *shaped, base::plain(stock), *shaped - stock),
-        fmt::format("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
-                    base::reachable(*shaped, base::Fits::from),
-                    base::reachable(*shaped - stock, base::Fits::from)));
+        fmt::format("The pieces of the shape make {:.1f} mm{}, the stock is {} mm long: {:.1f} mm too short.",
+                    *shaped, below > 0 ? base::plainly(" and {} mm lie below them", below) : "",
+                    base::plain(stock), needed - stock),
+        below > 0 ? fmt::format("Give {:.1f} mm or more, or less in below_shape.",
+                                base::reachable(needed, base::Fits::from))
+                  : fmt::format("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
+                                base::reachable(needed, base::Fits::from),
+                                base::reachable(needed - stock, base::Fits::from)));
   }
-  // 1 mm for distances measured along the outside of a bend
+  // 1 mm for the tape, and what it shows more of on the outside of the bends
+  const double most = std::max(stock, needed) - below + added_on_skin(b);
   for (std::size_t i = 0; i < b.stations.size(); ++i) {
     const Station& s = b.stations[i];
-    if (!known(s.at) || s.at.value <= stock + 1) continue;
+    if (!known(s.at) || s.at.value <= most + 1) continue;
     complain(
         "station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
         fmt::format("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
-        base::plainly("Give {} mm or less, or a longer stock_length.", offered(stock, base::Fits::up_to)));
+        base::plainly("Give {} mm or less, or a longer stock_length.", offered(most, base::Fits::up_to)));
   }
 }
 

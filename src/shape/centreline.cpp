@@ -216,4 +216,25 @@ Centreline Centreline::reversed() const {
   return out;
 }
 
+Centreline Centreline::lengthened(double before, double after) const {
+  base::check(!closed_, "a closed centreline has no ends");
+  Centreline out;
+  if (before > 0) {
+    const Piece& q = pieces_.front();
+    out.append(before + (q.curvature == 0 ? q.length : 0), 0, q.p - before * q.t, q.t, q.m, q.n);
+  }
+  for (std::size_t i = 0; i < pieces_.size(); ++i) {
+    const Piece& q = pieces_[i];
+    if (i == 0 && before > 0 && q.curvature == 0) continue;  // is in the piece before it
+    out.append(q.length, q.curvature, q.p, q.t, q.m, q.n);
+  }
+  if (after > 0 && out.pieces_.back().curvature == 0) {
+    out.pieces_.back().length += after;
+  } else if (after > 0) {
+    const Frame f = frame_of(out.pieces_.back(), out.pieces_.back().length);
+    out.append(after, 0, f.c, f.t, f.m, f.t.unitOrthogonal());
+  }
+  return out;
+}
+
 }  // namespace halfround::shape

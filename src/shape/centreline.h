@@ -80,6 +80,9 @@ class Centreline {
   [[nodiscard]] Centreline mirrored() const;
   /// The same line walked from the other end; mark direction kept in space.
   [[nodiscard]] Centreline reversed() const;
+  /// The same line in space, gone on straight at its ends: its new start lies `before` mm below the old one.
+  ///   in  before, after  >= 0, mm; the line must not be closed
+  [[nodiscard]] Centreline lengthened(double before, double after) const;
 
  private:
   [[nodiscard]] const Piece& piece_at(double s) const;

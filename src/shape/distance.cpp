@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace halfround::shape {
 
@@ -40,6 +41,27 @@ Spot searched(const Tube& tube, const Body& body, Spot at, double s0, double s1)
       step *= 0.5;
   }
   return at;
+}
+
+/// At a station the section may have a corner, and the nearest place may lie on that ring: neither side's
+/// slope leads away from it. Newton round the ring, then a look at both sides.
+std::optional<Spot> on_a_ring(const Tube& tube, const Body& body, const Spot& at, double s0, double s1) {
+  constexpr double kNear = 10, kBeside = 1e-9;  // mm
+  std::optional<Spot> best;
+  for (const Station& q : tube.profile.stations()) {
+    if (q.s <= s0 || q.s >= s1 || std::abs(q.s - at.s) > kNear) continue;
+    double u = at.u;
+    Slope f = slope_at(tube, body, u, q.s);
+    for (int i = 0; i < 30; ++i) {
+      const double hu = 1e-5, bow = (slope_at(tube, body, u + hu, q.s).du - f.du) / hu;
+      const double step = bow > 0 ? std::clamp(-f.du / bow, -0.3, 0.3) : (f.du > 0 ? -0.1 : 0.1);
+      u += step, f = slope_at(tube, body, u, q.s);
+      if (std::abs(step) < 1e-9) break;
+    }
+    const bool lowest = slope_at(tube, body, u, q.s - kBeside).ds <= 0 && f.ds >= 0 && std::abs(f.du) < 1e-6;
+    if (lowest && (!best || f.value < best->value)) best = Spot{f.value, u, q.s};
+  }
+  return best;
 }
 
 /// Newton with a difference Hessian, kept between s0 and s1.
@@ -83,6 +105,14 @@ Spot refined(const Tube& tube, const Body& body, Spot at, double s0, double s1) 
     fresh = moved < 0.1;  // so near, the last Hessian is as good as a new one
   }
   at.value = f.value;
+  // a difference across a corner looks like a sharp bow, in which Newton takes short steps and seems settled
+  constexpr double kBesideCorner = 1e-2;  // mm
+  const auto& stations = tube.profile.stations();
+  const bool corner = std::any_of(stations.begin(), stations.end(),
+                                  [&](const Station& q) { return std::abs(q.s - at.s) < kBesideCorner; });
+  if (settled && !corner) return at;
+  const auto ring = on_a_ring(tube, body, at, s0, s1);
+  if (ring && ring->value <= at.value + 1e-9) return *ring;
   return settled ? at : searched(tube, body, at, s0, s1);
 }
 

@@ -129,34 +129,68 @@ std::vector<double> monotone_slopes(const std::vector<double>& s, const std::vec
   return slope;
 }
 
+/// Slopes linear in y, by the parabola through three stations: what measured radii go by, so that a wall read
+/// beside them leaves radii that go alike.
+std::vector<double> parabola_slopes(const std::vector<double>& s, const std::vector<double>& y) {
+  const std::size_t n = s.size();
+  const auto chord = [&](std::size_t k) { return (y[k + 1] - y[k]) / (s[k + 1] - s[k]); };
+  std::vector<double> slope(n, chord(0));
+  slope[n - 1] = chord(n - 2);
+  for (std::size_t i = 1; i + 1 < n; ++i) {
+    const double h0 = s[i] - s[i - 1], h1 = s[i + 1] - s[i];
+    slope[i] = (h1 * chord(i - 1) + h0 * chord(i)) / (h0 + h1);
+  }
+  return slope;
+}
+
+/// The same curve walked the other way over a stretch of h.
+std::array<double, 4> turned(const std::array<double, 4>& c, double h) {
+  return {c[0] + h * (c[1] + h * (c[2] + h * c[3])), -(c[1] + h * (2 * c[2] + h * 3 * c[3])),
+          c[2] + 3 * h * c[3], -c[3]};
+}
+
 }  // namespace
 
 Profile::Profile(std::vector<Station> stations) : stations_(std::move(stations)) {
   base::check(!stations_.empty(), "a profile needs a station");
+  for (Station& st : stations_) {
+    if (!st.outline) continue;
+    measured_ = true;
+    st.width = st.outline->at(0).r + st.outline->at(base::kPi).r;
+    st.depth = st.outline->at(base::kPi / 2).r + st.outline->at(-base::kPi / 2).r;
+  }
+  lay_spans();
+}
+
+void Profile::lay_spans() {
   const std::size_t n = stations_.size();
-  std::vector<double> s(n), w(n), d(n), t(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    Station& st = stations_[i];
-    measured_ = measured_ || st.outline;
-    if (st.outline) {
-      st.width = st.outline->at(0).r + st.outline->at(base::kPi).r;
-      st.depth = st.outline->at(base::kPi / 2).r + st.outline->at(-base::kPi / 2).r;
+  const auto flat = [&](const Station& st, double start, double end) {
+    spans_.push_back({start, end, {{{st.width / 2, 0, 0, 0}, {st.depth / 2, 0, 0, 0}}}, {st.wall, 0, 0, 0}});
+  };
+  flat(stations_[0], stations_[0].s, stations_[0].s);
+  for (std::size_t i = 0; i + 1 < n;) {
+    // spans that follow one another smoothly are laid together
+    std::size_t last = i + 1;
+    while (smooth(i) && smooth(last)) ++last;
+    std::vector<double> s, w, d, t;
+    for (std::size_t k = i; k <= last; ++k) {
+      const Station& st = stations_[k];
+      s.push_back(st.s), w.push_back(st.width / 2), d.push_back(st.depth / 2), t.push_back(st.wall);
     }
-    s[i] = st.s, w[i] = st.width / 2, d[i] = st.depth / 2, t[i] = st.wall;
+    const auto mw = monotone_slopes(s, w), md = monotone_slopes(s, d),
+               mt = measured_ ? parabola_slopes(s, t) : monotone_slopes(s, t);
+    for (std::size_t k = 0; k + 1 < s.size(); ++k) {
+      const double h = s[k + 1] - s[k];
+      const auto cubic = [&](const std::vector<double>& y, const std::vector<double>& m) -> Cubic {
+        const double chord = (y[k + 1] - y[k]) / h;
+        if (s.size() == 2) return {y[k], chord, 0, 0};
+        return {y[k], m[k], (3 * chord - 2 * m[k] - m[k + 1]) / h, (m[k] + m[k + 1] - 2 * chord) / (h * h)};
+      };
+      spans_.push_back({s[k], s[k + 1], {cubic(w, mw), cubic(d, md)}, cubic(t, mt)});
+    }
+    i = last;
   }
-  const auto mw = monotone_slopes(s, w), md = monotone_slopes(s, d), mt = monotone_slopes(s, t);
-  for (std::size_t i = 0; i < n; ++i) slopes_.push_back({mw[i], md[i], mt[i]});
-  spans_.push_back({s[0], s[0], {{{w[0], 0, 0, 0}, {d[0], 0, 0, 0}}}});
-  for (std::size_t i = 0; i + 1 < n; ++i) {
-    const double h = s[i + 1] - s[i];
-    const auto cubic = [&](const std::vector<double>& y,
-                           const std::vector<double>& m) -> std::array<double, 4> {
-      const double chord = (y[i + 1] - y[i]) / h;
-      return {y[i], m[i], (3 * chord - 2 * m[i] - m[i + 1]) / h, (m[i] + m[i + 1] - 2 * chord) / (h * h)};
-    };
-    spans_.push_back({s[i], s[i + 1], {cubic(w, mw), cubic(d, md)}});
-  }
-  if (n > 1) spans_.push_back({s[n - 1], INFINITY, {{{w[n - 1], 0, 0, 0}, {d[n - 1], 0, 0, 0}}}});
+  if (n > 1) flat(stations_[n - 1], stations_[n - 1].s, INFINITY);
 }
 
 Profile::Blend Profile::blend(double s) const {
@@ -171,6 +205,10 @@ Profile::Blend Profile::blend(double s) const {
   q.inside = true;
   q.h = stations_[q.i + 1].s - stations_[q.i].s;
   const double x = (s - stations_[q.i].s) / q.h, y = 1 - x;
+  if (!smooth(q.i)) {
+    q.w0 = y, q.w1 = x, q.dw1 = 1 / q.h, q.dw0 = -q.dw1;
+    return q;
+  }
   q.w1 = x * x * (3 - 2 * x);
   q.w0 = 1 - q.w1;
   q.m0 = q.h * x * y * y;
@@ -196,21 +234,21 @@ Radius Profile::measured_at(const Vec2& e, double s) const {
     const auto v = station(q.i);
     return {v.r, v.ru, 0};
   }
+  const auto v0 = station(q.i), v1 = station(q.i + 1);
+  if (!smooth(q.i)) return {q.w0 * v0.r + q.w1 * v1.r, q.w0 * v0.ru + q.w1 * v1.ru, (v1.r - v0.r) / q.h};
   // slopes by three points, linear in the radii, so that r and ru blend alike
-  const std::size_t n = stations_.size();
   const auto slope = [&](std::size_t i) -> PolarOutline::Value {
     const auto chord = [&](std::size_t k) -> PolarOutline::Value {
       const double h = stations_[k + 1].s - stations_[k].s;
-      const auto v0 = station(k), v1 = station(k + 1);
-      return {(v1.r - v0.r) / h, (v1.ru - v0.ru) / h};
+      const auto c0 = station(k), c1 = station(k + 1);
+      return {(c1.r - c0.r) / h, (c1.ru - c0.ru) / h};
     };
-    if (i == 0) return chord(0);
-    if (i + 1 == n) return chord(n - 2);
+    if (i == 0 || !smooth(i - 1)) return chord(i);
+    if (!smooth(i)) return chord(i - 1);
     const double h0 = stations_[i].s - stations_[i - 1].s, h1 = stations_[i + 1].s - stations_[i].s;
     const auto d0 = chord(i - 1), d1 = chord(i);
     return {(h1 * d0.r + h0 * d1.r) / (h0 + h1), (h1 * d0.ru + h0 * d1.ru) / (h0 + h1)};
   };
-  const auto v0 = station(q.i), v1 = station(q.i + 1);
   const auto k0 = slope(q.i), k1 = slope(q.i + 1);
   return {q.w0 * v0.r + q.w1 * v1.r + q.m0 * k0.r + q.m1 * k1.r,
           q.w0 * v0.ru + q.w1 * v1.ru + q.m0 * k0.ru + q.m1 * k1.ru,
@@ -225,10 +263,9 @@ double Profile::depth(double s) const {
 }
 
 double Profile::wall(double s) const {
-  const Blend q = blend(s);
-  if (!q.inside) return stations_[q.i].wall;
-  return q.w0 * stations_[q.i].wall + q.w1 * stations_[q.i + 1].wall + q.m0 * slopes_[q.i][2] +
-         q.m1 * slopes_[q.i + 1][2];
+  const Span& q = spans_[span_at(s)];
+  const double x = s - q.start;
+  return q.wall[0] + x * (q.wall[1] + x * (q.wall[2] + x * q.wall[3]));
 }
 
 OutlineKind Profile::kind(double s) const {
@@ -259,39 +296,64 @@ bool Profile::ruled(double s0, double s1) const {
 }
 
 Profile Profile::grown(double amount) const {
-  std::vector<Station> out = stations_;
-  for (Station& st : out) {
-    st.width += 2 * amount;
-    st.depth += 2 * amount;
+  Profile out = *this;
+  for (Station& st : out.stations_) {
+    st.width += 2 * amount, st.depth += 2 * amount;
     if (st.outline) st.outline = std::make_shared<PolarOutline>(st.outline->grown(amount));
   }
-  return Profile(std::move(out));
+  for (Span& q : out.spans_) {
+    for (Cubic& half : q.half) half[0] += amount;
+  }
+  return out;
 }
 
 Profile Profile::inner() const {
-  std::vector<Station> out = stations_;
-  for (Station& st : out) {
-    st.width -= 2 * st.wall;
-    st.depth -= 2 * st.wall;
+  Profile out = *this;
+  for (Station& st : out.stations_) {
+    st.width -= 2 * st.wall, st.depth -= 2 * st.wall;
     if (st.outline) st.outline = std::make_shared<PolarOutline>(st.outline->grown(-st.wall));
     st.wall = 0;
   }
-  return Profile(std::move(out));
+  for (Span& q : out.spans_) {
+    for (Cubic& half : q.half) {
+      for (std::size_t i = 0; i < half.size(); ++i) half[i] -= q.wall[i];
+    }
+    q.wall = {};
+  }
+  return out;
 }
 
 Profile Profile::mirrored() const {
-  std::vector<Station> out = stations_;
-  for (Station& st : out) {
+  Profile out = *this;
+  for (Station& st : out.stations_) {
     if (st.outline) st.outline = std::make_shared<PolarOutline>(st.outline->mirrored());
   }
-  return Profile(std::move(out));
+  return out;
 }
 
 Profile Profile::reversed(double length) const {
-  std::vector<Station> out = mirrored().stations_;
-  for (Station& st : out) st.s = length - st.s;
-  std::reverse(out.begin(), out.end());
-  return Profile(std::move(out));
+  Profile out = mirrored();
+  std::reverse(out.stations_.begin(), out.stations_.end());
+  for (std::size_t i = 0; i < out.stations_.size(); ++i) {
+    Station& st = out.stations_[i];
+    st.s = length - st.s;
+    // what ran from here to the next station ran from the next one to here
+    st.smooth = i + 1 < stations_.size() && smooth(stations_.size() - 2 - i);
+  }
+  if (stations_.size() == 1) {
+    out.spans_[0].start = out.spans_[0].end = length - out.spans_[0].start;
+    return out;
+  }
+  std::reverse(out.spans_.begin(), out.spans_.end());
+  for (Span& q : out.spans_) {
+    const double start = q.start, end = q.end;
+    if (std::isinf(end) || start == end) continue;
+    for (Cubic* c : {&q.half[0], &q.half[1], &q.wall}) *c = turned(*c, end - start);
+    q.start = length - end, q.end = length - start;
+  }
+  out.spans_.front().start = out.spans_.front().end = out.stations_.front().s;
+  out.spans_.back().start = out.stations_.back().s, out.spans_.back().end = INFINITY;
+  return out;
 }
 
 }  // namespace halfround::shape

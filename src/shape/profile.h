@@ -47,7 +47,8 @@ struct Station {
   double depth = 0;  ///< outside, along b, mm
   double wall = 0;   ///< mm; 0: unknown
   std::shared_ptr<const PolarOutline> outline =
-      nullptr;  ///< set where the outline itself was measured; then width, depth are its own
+      nullptr;          ///< set where the outline itself was measured; then width, depth are its own
+  bool smooth = false;  ///< from here to the next station the section runs smoothly; else straight
 };
 
 /// r and its derivatives along u (per rad) and s (per mm).
@@ -69,9 +70,11 @@ struct HalfAxes {
   }
 };
 
-/// Sections between stations: half axes and wall go monotonically (PCHIP, a straight taper stays exactly
-/// straight); measured outlines blend by cubic Hermite. Beyond the first and last station the section stays
-/// as it is there.
+/// Sections between stations: half axes (of a measured outline its radii) and wall go straight from station
+/// to station, so that a plain taper told by its two ends is that taper; the slope jumps at a station, and
+/// whoever integrates along s splits there. Over spans that follow a `smooth` station they go by a monotone
+/// cubic (PCHIP; radii by cubic Hermite) without a jump between two such spans. Beyond the first and last
+/// station the section stays as it is there.
 class Profile {
  public:
   Profile() = default;
@@ -104,7 +107,8 @@ class Profile {
   [[nodiscard]] bool ruled(double s0, double s1) const;
   [[nodiscard]] const std::vector<Station>& stations() const { return stations_; }
 
-  /// The inner surface: half axes less the wall (wall read at the axes), measured radii less the wall.
+  /// The inner surface: half axes less the wall (wall read at the axes), measured radii less the wall, at
+  /// every s and not at the stations only.
   [[nodiscard]] Profile inner() const;
   [[nodiscard]] Profile grown(double amount) const;     ///< every half axis by `amount` mm
   [[nodiscard]] Profile mirrored() const;               ///< u -> -u
@@ -116,20 +120,23 @@ class Profile {
     bool inside = false;
     double h = 0, w0 = 0, w1 = 0, m0 = 0, m1 = 0, dw0 = 0, dw1 = 0, dm0 = 0, dm1 = 0;
   };
+  using Cubic = std::array<double, 4>;
+  struct Span {  ///< half width, half depth and wall as cubics in s - start, for s < end
+    double start = 0, end = 0;
+    std::array<Cubic, 2> half{};
+    Cubic wall{};
+  };
   [[nodiscard]] std::size_t span_at(double s) const {
     std::size_t i = 0;
     while (i + 1 < spans_.size() && s >= spans_[i].end) ++i;
     return i;
   }
-  struct Span {  ///< half width and half depth as cubics in s - start, for s < end
-    double start = 0, end = 0;
-    std::array<std::array<double, 4>, 2> half{};
-  };
+  [[nodiscard]] bool smooth(std::size_t i) const { return i + 1 < stations_.size() && stations_[i].smooth; }
+  void lay_spans();
   [[nodiscard]] Blend blend(double s) const;
   [[nodiscard]] Radius measured_at(const Vec2& e, double s) const;
   std::vector<Station> stations_;
-  std::vector<std::array<double, 3>> slopes_;  ///< of half width, half depth, wall at each station
-  std::vector<Span> spans_;                    ///< before, between and beyond the stations
+  std::vector<Span> spans_;  ///< before, between and beyond the stations
   bool measured_ = false;
 };
 

@@ -18,13 +18,18 @@ constexpr double kGrams = 1000;  // per kg
 CsvTable depths(const job::Answer& a) {
   CsvTable t{"depths-by-clock",
              "depths of every mitre from its scribe line",
-             {"member", "end", "onto", "scribe line from the stock's end (mm)", "clock (deg)",
-              "outer depth (mm)", "inner depth (mm)", "bevel (deg)", "meets"},
+             {"member", "end", "onto", "scribe line from the stock's end (mm)",
+              "the same on the bend's outside (mm)", "the same on its inside (mm)",
+              "scribe line from the stock's other end (mm)",
+              "the same on the bend's outside, from there (mm)", "the same on its inside, from there (mm)",
+              "clock (deg)", "outer depth (mm)", "inner depth (mm)", "bevel (deg)", "meets"},
              {}};
   for (const study::Mitre& m : a.mitres) {
     for (const study::ClockDepth& c : m.clock)
-      t.rows.push_back({m.member, end_of(m.end), m.onto, mm(m.scribe_from_end), deg(c.u), mm(c.outer),
-                        mm(c.inner), deg(c.bevel), yes(c.met)});
+      t.rows.push_back(
+          {m.member, end_of(m.end), m.onto, mm(m.scribe_from_end.centre), mm(m.scribe_from_end.outside),
+           mm(m.scribe_from_end.inside), mm(m.scribe_from_other.centre), mm(m.scribe_from_other.outside),
+           mm(m.scribe_from_other.inside), deg(c.u), mm(c.outer), mm(c.inner), deg(c.bevel), yes(c.met)});
   }
   return t;
 }

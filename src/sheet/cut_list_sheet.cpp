@@ -4,6 +4,7 @@
 #include "sheet/bound_sheet.h"
 #include "sheet/shop_sheets.h"
 #include "sheet/wrapped_table.h"
+#include "study/stock_use.h"
 
 namespace halfround::sheet {
 namespace {
@@ -76,18 +77,19 @@ Table pieces_table(const job::ShopPlan& plan) {
 Table blades_table(const job::Answer& a) {
   Table t = plain({{"", 8, Anchor::left},
                    {"blade", 50, Anchor::left},
-                   {"length now", 30},
-                   {"off the lower end", 36},
-                   {"off the upper end", 36},
-                   {"left between", 28}});
+                   {"stock", 30},
+                   {"= off the tip", 36},
+                   {"+ used", 28},
+                   {"+ off the crown end", 36}});
   for (const bike::Member& m : a.fork.assembly.members) {
     if (m.name.rfind("blade", 0) != 0) continue;
+    const study::StockUse use = study::rounded(study::stock_use(m, a.mitres), 0.1);
     t.rows.push_back({{"□"},
                       {shop::spoken(m.name), true},
-                      {format_number(m.stock_length, 1)},
-                      {format_number(m.s_start, 1)},
-                      {format_number(std::max(0.0, m.stock_length - m.s_end), 1)},
-                      {format_number(m.s_end - m.s_start, 1), true}});
+                      {format_number(use.stock, 1)},
+                      {format_number(use.off_start, 1)},
+                      {format_number(use.used, 1), true},
+                      {format_number(use.off_end, 1)}});
   }
   return t;
 }
@@ -139,7 +141,8 @@ Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper
                      const TitleBlock& title) {
   BoundSheet sheet(paper, "cut-list", "cut and shopping list");
   put_table(sheet, "To saw off, mm (kerf and facing are in it)", pieces_table(plan));
-  put_table(sheet, "Blades, along their middle line, mm", blades_table(answer));
+  put_table(sheet, "Blades, along their middle line to the farthest point of each cut, mm",
+            blades_table(answer));
   put_table(sheet, "Back on the rack, mm", off_cuts_table(plan));
   put_table(sheet, "To buy, mm", buy_table(plan));
   put_table(sheet,

@@ -59,8 +59,9 @@ CutDrawing template_pattern(const job::Job& job, const job::Answer& answer, cons
   const std::string end = m.end == bike::End::end ? "upper" : "lower";
   furnish(d,
           {fmt::format(
-               "Lower edge: scribe line, {} mm from the {} end of the stock. Long line: mark line, clock 0.",
-               fixed(m.scribe_from_end, 1), end),
+               "Lower edge: scribe line, {} mm from the {} end of the stock, {} mm from its other end. Long "
+               "line: mark line, clock 0.",
+               fixed(m.scribe_from_end.centre, 1), end, fixed(m.scribe_from_other.centre, 1)),
            fmt::format(
                "Ticks every 30 degrees; the clock grows to the {}. Outside face up; edge to edge, no flap.",
                m.paper_turn > 0 ? "right" : "left"),

@@ -100,9 +100,9 @@ std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int num
   return {{.text = std::to_string(number)},
           {.text = shop::spoken(m.name), .bold = true},
           {.text = mm(m.stock_length)},
-          {.text = or_dash(low, low ? mm(low->scribe_from_end, 2) : "")},
+          {.text = or_dash(low, low ? mm(low->scribe_from_end.centre, 2) : "")},
           {.text = or_dash(low && top, low && top ? mm(top->s_scribe - low->s_scribe, 2) : "")},
-          {.text = or_dash(top, top ? mm(top->scribe_from_end, 2) : "")},
+          {.text = or_dash(top, top ? mm(top->scribe_from_end.centre, 2) : "")},
           {.text = mm(to - from)},
           {.text = note}};
 }

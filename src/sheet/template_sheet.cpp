@@ -83,6 +83,14 @@ Table facts(const Mitre& m) {
   row("lowest, at " + clock(m.u_lowest), format_number(m.lowest, 2) + " mm");
   row("highest, at " + clock(m.u_highest), format_number(m.highest, 2) + " mm");
   if (m.passed_by > 0) row("passes beside over", format_number(to_deg(m.passed_by), 0) + "°");
+  const auto from = [&](const std::string& end, const shape::Tape& t) {
+    row("scribe from the " + end, mm(t.centre) + " mm");
+    if (!t.bent) return;
+    row("  outside of the bend, at " + clock(t.clock_outside), format_number(t.outside, 1) + " mm");
+    row("  inside of the bend", format_number(t.inside, 1) + " mm");
+  };
+  from(end_name(m), m.scribe_from_end);
+  from(m.end == bike::End::end ? "lower end" : "upper end", m.scribe_from_other);
   const shape::Unrolled& t = m.template_;
   row("scribe line on paper", format_number((t.ring.back() - t.ring.front()).norm(), 2) + " mm");
   return out;
@@ -93,7 +101,7 @@ std::vector<std::string> steps(const Mitre& m) {
   const std::string side = is_blade(m) ? "the outside of the blade" : "the tube";
   std::vector<std::string> out{
       fmt::format("Scribe round the stock {} mm along its middle from its {}; draw the mark line along {}.",
-                  mm(m.scribe_from_end), end_name(m), side),
+                  mm(m.scribe_from_end.centre), end_name(m), side),
       "Cut the paper out, wrap it printed side out, lower edge on the scribe line, mark on mark.",
       "Mark along the upper edge, cut outside the line, file to it.",
       "Check the depths by calliper from the scribe line."};
@@ -214,7 +222,8 @@ TemplateWords template_words(const job::Job& job, const job::Answer& answer, con
   TemplateWords w;
   w.piece = capitals(shop::spoken(m.member)) + " · " + end_name(m);
   w.revision = answer.revision;
-  w.scribe = fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end), end_name(m));
+  w.scribe =
+      fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end.centre), end_name(m));
   w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
   const std::string foot = job.lower_end.kind == job::LowerEndKind::insert       ? "insert"
                            : job.lower_end.kind == job::LowerEndKind::axle_block ? "axle block"

@@ -9,6 +9,7 @@
 #include "base/number.h"
 #include "base/result.h"
 #include "sheet/measuring_plan.h"
+#include "shop/scribe.h"
 #include "study/slot.h"
 
 namespace halfround::sheet {
@@ -82,10 +83,13 @@ void lay_out(Order& out, const job::Job& job, const job::Answer& a) {
                                                shop::spoken(m.member), end_word(m.end)));
       continue;
     }
+    std::vector<Blank> readings;
+    for (const shop::ScribeReading& r : shop::scribe_readings(m))
+      readings.push_back({"scribe line " + r.from + ", " + r.on, mm(r.distance, 1), ""});
     out.put(Stage::lay_out,
             fmt::format("{}, {} end: strike the mark line and the scribe line, glue the template to both.",
                         shop::spoken(m.member), end_word(m.end)),
-            {{"scribe line from the end of the stock", mm(m.scribe_from_end, 1), ""}});
+            std::move(readings));
   }
 }
 

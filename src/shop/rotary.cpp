@@ -244,7 +244,8 @@ RotaryPath rotary_path(const bike::Assembly& assembly, const study::Mitre& mitre
   const Scene scene = scene_of(assembly, mitre);
   RotaryPath path;
   path.member = mitre.member, path.end = mitre.end, path.onto = mitre.onto, path.tool = tool;
-  path.radius = scene.radius, path.stock_end = scene.stock_end, path.scribe_from_end = mitre.scribe_from_end;
+  path.radius = scene.radius, path.stock_end = scene.stock_end,
+  path.scribe_from_end = mitre.scribe_from_end.centre;
   if (tool.diameter > 0) path.why_marks = why_not_mill(scene, tool);
   path.mills = tool.diameter > 0 && path.why_marks.empty();
   if (!path.mills) path.tool.diameter = 0;

@@ -28,7 +28,7 @@ Held held_of(const bike::Member& member, const study::Mitre& m, double least_gri
   for (const shape::Piece& piece : member.tube.centreline.pieces()) {
     if (piece.curvature != 0) continue;
     const double from = std::max(piece.s0, upper(m.end) ? 0 : m.s_most);
-    const double to = std::min(piece.s0 + piece.length, upper(m.end) ? m.s_least : member.tube.length());
+    const double to = std::min(piece.s0 + piece.length, upper(m.end) ? m.s_least : member.stock_length);
     const double length = to - from;
     if (length <= 0) continue;
     // pieces come from the start end up: at an upper end a later one that is long enough is nearer to the cut
@@ -102,7 +102,7 @@ void set_swing(MachineSetUp& set, const bike::Member& member, const study::Mitre
 /// Features a finger finds on the held piece and past it.
 std::vector<Stop> features(const bike::Member& member, const study::Mitre& m, const Held& held) {
   std::vector<Stop> out;
-  const double length = member.tube.length();
+  const double length = member.stock_length;
   // what lies on the far side of a bend is no help: distances run along the held axis
   const auto on_axis = [&](double s) {
     const Vec3 d = member.tube.centreline.point(s) - held.point;

@@ -55,7 +55,7 @@ void append(Numbers& out, const shape::Tube& tube) {
   }
   add(out, -1);
   for (const shape::Station& q : tube.profile.stations()) {
-    add(out, q.s), add(out, q.width), add(out, q.depth), add(out, q.wall);
+    add(out, q.s), add(out, q.width), add(out, q.depth), add(out, q.wall), add(out, q.smooth ? 1 : 0);
     if (q.outline) {
       for (const Vec2& v : q.outline->points()) add(out, v.x()), add(out, v.y());
     }

@@ -13,6 +13,7 @@ namespace {
 constexpr int kRing = 72;   // clock angles of a whole ring; exact to 1e-12 for ovals
 constexpr int kEdge = 240;  // clock angles along a cut edge: 2e-7 of a blade whose cut passes beside
 constexpr double kLongestPanel = 32;  // mm along the centreline between stations; a bend of 80 mm within 1e-9
+constexpr double kAbout = 1;          // mm past the edges: a layer within the wall may be cut there
 constexpr double kMm3PerM3 = 1e9;
 
 /// Gauss' points and weights on 0..1.
@@ -122,6 +123,15 @@ struct EndEdges {
   Edge outer, inner;
   const Mitre* mitre = nullptr;
   const bike::Member* target = nullptr;
+
+  /// Of all places the cut reaches, the one farthest from s0.
+  [[nodiscard]] double farthest_from(double s0) const {
+    double out = s0;
+    for (const double s : {outer.least(), outer.most(), inner.least(), inner.most()}) {
+      if (std::abs(s - s0) > std::abs(out - s0)) out = s;
+    }
+    return out;
+  }
 };
 
 EndEdges edges_of(const bike::Assembly& assembly, const bike::Member& member, bike::End end,
@@ -176,17 +186,23 @@ Slice slice_of(const Walls& w, const shape::Frame& f, double s) {
   return out;
 }
 
+/// Where a bend or a taper begins or ends: what is summed along the tube has a corner there.
+std::vector<double> corners_between(const shape::Tube& tube, double low, double high) {
+  std::vector<double> out;
+  const auto add = [&](double s) {
+    if (s > low && s < high) out.push_back(s);
+  };
+  for (const shape::Station& q : tube.profile.stations()) add(q.s);
+  for (const shape::Piece& q : tube.centreline.pieces()) add(q.s0), add(q.s0 + q.length);
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
 /// Whole rings from s0 to s1; negative where s1 < s0.
 Volume rings(const Walls& w, double s0, double s1) {
-  std::vector<double> ends{s0, s1};
-  const double low = std::min(s0, s1), high = std::max(s0, s1);
-  const auto break_at = [&](double s) {
-    if (s > low && s < high) ends.push_back(s);
-  };
   const shape::Tube& tube = w.reader.tube();
-  for (const shape::Station& q : tube.profile.stations()) break_at(q.s);
-  for (const shape::Piece& q : tube.centreline.pieces()) break_at(q.s0), break_at(q.s0 + q.length);
-  std::sort(ends.begin(), ends.end());
+  std::vector<double> ends = corners_between(tube, std::min(s0, s1), std::max(s0, s1));
+  ends.insert(ends.begin(), std::min(s0, s1)), ends.push_back(std::max(s0, s1));
   Volume out;
   for (std::size_t i = 0; i + 1 < ends.size(); ++i) {
     const double reach = ends[i + 1] - ends[i];
@@ -209,6 +225,8 @@ struct Generator {
   const Walls& walls;
   const EndEdges& edges;
   Vec2 e;
+  const std::vector<double>&
+      corners;  // where a bend or a taper begins or ends between s0 and the cut, rising
 
   struct Value {
     double level = 0, slope = 0, rise = 0;  ///< of the target; along s; along tau
@@ -277,13 +295,25 @@ void add_layers(Volume& out, const Generator& g, double s0, double low, double h
     const double y = t.x;
     const double tau = rooted ? high - (high - low) * y * y : low + (high - low) * y;
     const double weight = t.weight * (high - low) * (rooted ? 2 * y : 1) * 2 * base::kPi / kEdge;
-    const double reach = end_at(tau) - s0;
-    for (const Node& n : kTwo) {
-      const double s = s0 + reach * n.x;
-      const double ro = g.walls.reader.tube().profile.at(g.e, s).r, ri = g.walls.inner.at(g.e, s).r;
-      const double r = ri + tau * (ro - ri);
-      add_speck(out, g.walls.reader.frame(s), g.e, r, weight * n.weight * reach * (ro - ri) * r);
-    }
+    const double end = end_at(tau);
+    const auto add_up_to = [&](double from, double to) {
+      const double reach = to - from;
+      for (const Node& n : kTwo) {
+        const double s = from + reach * n.x;
+        const double ro = g.walls.reader.tube().profile.at(g.e, s).r, ri = g.walls.inner.at(g.e, s).r;
+        const double r = ri + tau * (ro - ri);
+        add_speck(out, g.walls.reader.frame(s), g.e, r, weight * n.weight * reach * (ro - ri) * r);
+      }
+    };
+    double from = s0;
+    const auto pass = [&](double s) {
+      if (s > std::min(from, end) && s < std::max(from, end)) add_up_to(from, s), from = s;
+    };
+    if (end >= s0)
+      std::for_each(g.corners.begin(), g.corners.end(), pass);
+    else
+      std::for_each(g.corners.rbegin(), g.corners.rend(), pass);
+    add_up_to(from, end);
   }
 }
 
@@ -293,9 +323,12 @@ Volume up_to(const Walls& w, double s0, const EndEdges& edges) {
   Volume out;
   if (edges.mitre == nullptr || edges.target == nullptr) return out;  // square: s0 is the end
   static const std::array<Vec2, kEdge> turn = turn_of<kEdge>(0.5);
+  const double far = edges.farthest_from(s0);
+  const std::vector<double> corners =
+      corners_between(w.reader.tube(), std::min(s0, far) - kAbout, std::max(s0, far) + kAbout);
   for (int j = 0; j < kEdge; ++j) {
     const double u = 2 * base::kPi * (j + 0.5) / kEdge;
-    const Generator g{w, edges, turn[static_cast<std::size_t>(j)]};
+    const Generator g{w, edges, turn[static_cast<std::size_t>(j)], corners};
     const double outer = edges.outer.at(u), inner = edges.inner.at(u);
     const bool outer_met = edges.outer.met(u), inner_met = edges.inner.met(u);
     const auto met = [&](double tau) { return g.met(tau, inner + tau * (outer - inner)); };

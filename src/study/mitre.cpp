@@ -14,15 +14,16 @@ constexpr double kTurn = 2 * base::kPi;
 /// The member walked toward the end that is cut; for a start end the tube is reversed and u turns round.
 struct Walk {
   shape::Tube tube;
-  double length = 0;  // of the stock's centreline
+  double length = 0;  // of the tube's centreline: what s and the member's own s add up to
+  double stock = 0;   // where the stock ends, beyond the cut
   bool reversed = false;
   [[nodiscard]] double s_own(double s) const { return reversed ? length - s : s; }
   [[nodiscard]] double u_own(double u) const { return reversed && u > 0 ? kTurn - u : u; }
 };
 
 Walk walk_of(const bike::Member& member, bike::End end) {
-  if (end == bike::End::end) return {member.tube, member.tube.length(), false};
-  return {member.tube.reversed(), member.tube.length(), true};
+  if (end == bike::End::end) return {member.tube, member.tube.length(), member.stock_length, false};
+  return {member.tube.reversed(), member.tube.length(), member.tube.length(), true};
 }
 
 /// Along the surface, from the scribe ring to each point.
@@ -80,7 +81,7 @@ const EdgePoint* at_angle(const std::vector<EdgePoint>& edge, double u) {
   return best;
 }
 
-/// Lean of the cut face from square to the wall, in the plane of wall and generator.
+/// Lean of the cut face at its outer edge from square to the wall, in the plane of wall and generator.
 double bevel_at(const Walk& walk, const shape::Tube& target, const Vec3& plane_normal, double u, double s,
                 bool met) {
   // turning u and s round twice leads back, so the same two calls go either way
@@ -96,8 +97,10 @@ void fill_table(Mitre& m, const Walk& walk, const shape::Tube& target, const Vec
     const EdgePoint* o = at_angle(m.outer, u);
     base::check(o != nullptr, "the depth table's generators are among the cut's points");
     const EdgePoint* in = at_angle(m.inner, u);
-    m.clock.push_back(
-        {u, o->depth, in ? in->depth : NAN, bevel_at(walk, target, plane_normal, u, o->s, o->met), o->met});
+    const double wall = walk.tube.profile.wall(walk.s_own(o->s));
+    const double bevel =
+        in ? std::atan2(o->depth - in->depth, wall) : bevel_at(walk, target, plane_normal, u, o->s, o->met);
+    m.clock.push_back({u, o->depth, in ? in->depth : NAN, bevel, o->met});
   }
 }
 
@@ -135,11 +138,13 @@ Vec3 facing(const bike::Assembly& assembly, const bike::Joint& joint) {
 }
 
 /// The scribe ring: a whole millimetre of centreline back from the stock's end that is cut, clear of every
-/// cut point.
-double scribe_for(const shape::Cut& outer, double length, double gap) {
+/// cut point. A gap that falls short by less than can be scribed counts as kept: the same job told in inches
+/// has the same ring.
+double scribe_for(const shape::Cut& outer, double stock, double gap) {
+  constexpr double kSlack = 0.01;  // mm
   double least = INFINITY;
   for (const shape::CutPoint& q : outer.points) least = std::min(least, q.s);
-  return length - std::ceil(length - (least - gap));
+  return stock - std::ceil(stock - (least - gap) - kSlack);
 }
 
 }  // namespace
@@ -165,9 +170,13 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   };
   const auto outer = shape::cut(walk.tube, target->tube, search);
   if (!outer) return named(outer.error());
-  const double s_scribe = scribe_for(*outer, walk.length, options.scribe_gap);
+  const double s_scribe = scribe_for(*outer, walk.stock, options.scribe_gap);
   m.s_scribe = walk.s_own(s_scribe);
-  m.scribe_from_end = std::abs(walk.length - s_scribe);
+  m.scribe_from_end = shape::tape(walk.tube, s_scribe, walk.stock);
+  m.scribe_from_other =
+      shape::tape(walk.tube, walk.reversed ? walk.length - member->stock_length : 0, s_scribe);
+  for (shape::Tape* t : {&m.scribe_from_end, &m.scribe_from_other})
+    t->clock_outside = walk.u_own(t->clock_outside);
   const std::vector<double> depths = depths_of(walk.tube, *outer, s_scribe);
   m.outer = edge_of(walk, *outer, depths);
   if (walk.tube.profile.wall(end) > 0) {

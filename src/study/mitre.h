@@ -10,6 +10,7 @@
 #include "base/result.h"
 #include "bike/assembly.h"
 #include "shape/cut.h"
+#include "shape/tape.h"
 #include "shape/unroll.h"
 
 namespace halfround::study {
@@ -31,8 +32,9 @@ struct ClockDepth {
   double u = 0;      ///< rad
   double outer = 0;  ///< mm from the scribe line
   double inner = 0;  ///< mm from the scribe line's plane; NaN where the wall is unknown
-  double bevel =
-      0;  ///< how far the cut face leans from square to the wall, rad; > 0: the outer edge reaches farther
+  double bevel = 0;  ///< how far the cut face leans from square to the wall, rad; > 0: the outer edge reaches
+                     ///< farther. The straight line from edge to edge, as a file or a square sees it:
+                     ///< tan = (outer - inner) / wall. Where no wall is known: of the face at its outer edge
   bool met = true;
 };
 
@@ -49,8 +51,9 @@ struct Mitre {
       inner;                      ///< closed curves, rising clock angle; inner empty where no wall is known
   std::vector<ClockDepth> clock;  ///< 24 positions, every 15 deg
   double s_scribe = 0;            ///< where the scribe line runs, mm from the member's start end
-  double scribe_from_end =
-      0;  ///< from the stock's end that is to be cut, back to the scribe line, along the centreline, mm
+  shape::Tape scribe_from_end;    ///< from the stock's end that is to be cut, back to the scribe line
+  shape::Tape
+      scribe_from_other;      ///< from the stock's other end up to it: of a blade's upper cut, from the tip
   shape::Unrolled template_;  ///< u in the member's clock angle, -pi..pi; x to the right seen from outside
                               ///< with the cut up
   double paper_turn = 1;      ///< +1: clock angle grows to the right on the paper, -1: to the left

@@ -28,15 +28,20 @@ void rewall(Member& member, double thick, double until, bool butted) {
   if (!butted) {
     for (shape::Station& q : stations) q.wall = std::max(q.wall, thick);
   } else {
-    const auto at = [&](double s, bool inside) {
-      shape::Station q{s, member.tube.profile.width(s), member.tube.profile.depth(s),
-                       member.tube.profile.wall(s), nullptr};
-      if (inside) q.wall = std::max(q.wall, thick);
-      return q;
+    // its own stations stay, so that a tapered outside does
+    std::vector<double> places{0, until, until + kButtTaper};
+    for (const shape::Station& q : stations) places.push_back(q.s);
+    std::sort(places.begin(), places.end());
+    places.erase(std::unique(places.begin(), places.end()), places.end());
+    const auto extra = [&](double s) {  // how much of the butt is left at s
+      return std::clamp((until + kButtTaper - s) / kButtTaper, 0.0, 1.0);
     };
-    std::vector<shape::Station> out{at(0, true), at(until, true), at(until + kButtTaper, false)};
-    for (const shape::Station& q : stations) {
-      if (q.s > until + kButtTaper) out.push_back(q);
+    std::vector<shape::Station> out;
+    for (const double s : places) {
+      const shape::Profile& now = member.tube.profile;
+      shape::Station q{s, now.width(s), now.depth(s), now.wall(s), nullptr};
+      q.wall += extra(s) * std::max(0.0, thick - q.wall);
+      out.push_back(q);
     }
     stations = out;
   }

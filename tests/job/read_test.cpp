@@ -235,7 +235,7 @@ TEST(ReadJob, ListsAreHeldAgainstTheirRows) {
 
 TEST(ReadJob, StationsRiseAndStayOnTheStock) {
   expect_one(island("[220, 22.0", "[80, 22.0"), "stations-not-rising", "blades.stations[3].at");
-  expect_one(island("[470, 24.0", "[480, 24.0"), "station-beyond-stock", "blades.stations[5].at");
+  expect_one(island("[470, 24.0", "[500, 24.0"), "station-beyond-stock", "blades.stations[5].at");
   expect_one(island("stock_length = 472", "stock_length = 471"), "stock-too-short", "blades.stock_length");
   expect_one(island("27.1, 1.0]", "9, 5.0]"), "wall-too-thick", "blades.stations[3].wall");
 }

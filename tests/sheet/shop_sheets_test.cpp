@@ -384,5 +384,42 @@ TEST(ShopSheets, FirstCardsAndAdapterOfTheIslandForkAreAsAccepted) {
   expect_golden(adapter_sheet(s.plan, Paper::a4, plain_title()), "adapter");
 }
 
+/// The numbers printed right of each blade's name on the cut list.
+std::vector<std::vector<double>> blade_rows(const Sheet& sheet) {
+  std::vector<std::vector<double>> out;
+  for (const Page& page : sheet.pages) {
+    for (const Group& group : page.groups) {
+      for (const Item& item : group.items) {
+        const auto* name = std::get_if<Text>(&item);
+        if (!name || (name->text != "left blade" && name->text != "right blade")) continue;
+        std::vector<std::pair<double, double>> cells;
+        for (const Item& other : group.items) {
+          const auto* cell = std::get_if<Text>(&other);
+          if (!cell || std::abs(cell->at.y() - name->at.y()) > 0.5 || cell->at.x() <= name->at.x()) continue;
+          cells.emplace_back(cell->at.x(), std::stod(cell->text));
+        }
+        std::ranges::sort(cells);
+        out.emplace_back();
+        for (const auto& cell : cells) out.back().push_back(cell.second);
+      }
+    }
+  }
+  return out;
+}
+
+TEST(ShopSheets, EveryBladesRowOfTheCutListAddsUpToItsStock) {
+  for (const char* name :
+       {"island-mail", "harbour-mail", "ferry-mail", "quarry-mail", "pier-mail", "slip-mail"}) {
+    const InShop& s = in_the_shed(name);
+    const auto rows = blade_rows(cut_list_sheet(s.answer, s.plan, Paper::a4, plain_title()));
+    ASSERT_EQ(rows.size(), 2u) << name;
+    for (const auto& row : rows) {
+      ASSERT_EQ(row.size(), 4u) << name;
+      EXPECT_NEAR(row[0], row[1] + row[2] + row[3], 1e-6) << name;
+      EXPECT_GT(row[2], 200) << name;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace halfround::sheet

@@ -67,6 +67,18 @@ TEST(SetUp, StopsLeadFromEveryFeatureToThePlaceWhereTheAxesCross) {
   EXPECT_EQ(f.stops[0].from, "scribe line");
 }
 
+TEST(SetUp, AStopAtTheEndOfLongerStockIsAtTheEndOfTheStockAndNotOfTheShape) {
+  const shape::MitreScene scene = shape::round_scene();
+  bike::Assembly a = one_joint(scene.member, scene.target);
+  a.members[0].stock_length = 360;  // 20 mm more than the pieces
+  const MachineSetUp s = set_ups(a, mitres_of(a), with({28.6})).at(0);
+  const auto& stops = s.cutters.at(0).stops;
+  const auto end = std::ranges::find(stops, std::string("end of the stock that is cut"), &Stop::from);
+  ASSERT_NE(end, stops.end());
+  EXPECT_EQ(end->s, 360);
+  EXPECT_NEAR(end->distance, -60, 1e-6);
+}
+
 /// The greatest gap a cutter leaves at a given place, by the general cut of two tubes; negative where steel
 /// is left in the target's room.
 double greatest_gap_at(const shape::MitreScene& scene, const Vec3& axis_point, double diameter) {

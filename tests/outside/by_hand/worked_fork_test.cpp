@@ -81,7 +81,7 @@ TEST_F(WorkedFork, TheUpperMitreIsTheOneWorkedByHand) {
   const study::Mitre& left = mitre("blade.left", bike::End::end);
   const study::Mitre& right = mitre("blade.right", bike::End::end);
   expect("scribe line", left.s_scribe, "420.214");
-  expect("scribe line from the end", left.scribe_from_end, "35", 1e-6);
+  expect("scribe line from the end", left.scribe_from_end.centre, "35", 1e-6);
   EXPECT_EQ(left.passed_by, 0);
   for (const Depth& d : {Depth{0, "13.0457", "12.7132"},
                          {90, "15.3754", "14.0247"},
@@ -100,7 +100,7 @@ TEST_F(WorkedFork, TheUpperMitreIsTheOneWorkedByHand) {
 TEST_F(WorkedFork, TheLowerMitreIsTheOneWorkedByHand) {
   const study::Mitre& left = mitre("blade.left", bike::End::start);
   expect("scribe line", left.s_scribe, "36", 1e-6);
-  expect("scribe line from the end", left.scribe_from_end, "36", 1e-6);
+  expect("scribe line from the end", left.scribe_from_end.centre, "36", 1e-6);
   EXPECT_EQ(left.passed_by, 0);
   for (const Depth& d : {Depth{0, "6.60831", "6.55590"},
                          {90, "11.9876", "10.7880"},
