@@ -42,7 +42,10 @@ int serve(const ServeWords& words, std::ostream& out, std::ostream& err) {
   if (const auto shop = open_shop(desk, words.shop, folder); !shop)
     return complain(shop.error().status == 422 ? kJobMistakes : kFiles, shop.error().problems, err);
   if (const auto first = desk.first_job(); !first) return complain(kFiles, first.error().problems, err);
-  serve::Server server(desk, {.port = words.port, .open_network = words.open_network});
+  serve::Server server(desk, {.port = words.port,
+                               .open_network = words.open_network,
+                               .limits = {},
+                               .complain = [&err](const std::string& what) { err << what + "\n"; }});
   if (const auto listening = server.listen(); !listening) return complain(kFiles, {listening.error()}, err);
   out << "Halfround: " << server.address() << "   (jobs are kept in " << folder << "; Ctrl-C ends it)\n";
   if (words.open_network) out << "In the shop's network: " << server.network_address() << "\n";

@@ -21,6 +21,14 @@ Refusal refused(Problem problem) {
   return {status, {std::move(problem)}, 0};
 }
 
+Problem for_device(Problem problem) {
+  if (!problem.code.starts_with("store-")) return problem;
+  return {problem.code,
+          {},
+          "The machine can't save or read its jobs.",
+          "Look at Halfround on the machine itself; what was saved before is still there."};
+}
+
 Done<void> Desk::first_job() {
   const auto jobs = store_.jobs();
   if (!jobs) return tl::unexpected(refused(jobs.error()));

@@ -36,6 +36,8 @@ struct TextKind;  // merge.h
 
 /// The answer for a problem of the store.
 [[nodiscard]] Refusal refused(base::Problem problem);
+/// What a device of the network is told of it: the store's own words name folders of this machine.
+[[nodiscard]] base::Problem for_device(base::Problem problem);
 
 class Desk {
  public:

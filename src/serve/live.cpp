@@ -9,7 +9,6 @@
 
 #include "serve/net.h"
 #include "serve/page_json.h"
-#include "serve/pairing.h"
 #include "serve/routes_parts.h"
 #include "serve/view_frame.h"
 
@@ -174,19 +173,19 @@ std::string foreseen_frame(Desk& desk, const std::string& job, const Message& m,
 
 class Live : public std::enable_shared_from_this<Live> {
  public:
-  /// in  device  its address; "" for this machine
-  Live(Hub& hub, Stream stream, std::string job, std::string token, std::string device)
-      : hub_(hub),
+  Live(const Connection& connection, Stream stream, std::string job)
+      : hub_(connection.hub),
         ws_(std::move(stream)),
         job_(std::move(job)),
-        token_(std::move(token)),
-        device_(std::move(device)),
-        asked_(hub.io),
-        unsent_(hub.io),
-        foreseeing_(hub.io) {
-    foreseeing_.expires_at(asio::steady_timer::time_point::max());
-    asked_.expires_at(asio::steady_timer::time_point::max());
-    unsent_.expires_at(asio::steady_timer::time_point::max());
+        from_here_(connection.from_here),
+        device_(connection.device),
+        counted_as_(connection.counted_as()),
+        asked_(hub_.io),
+        unsent_(hub_.io),
+        foreseeing_(hub_.io),
+        patience_(hub_.io) {
+    for (asio::steady_timer* timer : {&asked_, &unsent_, &foreseeing_})
+      timer->expires_at(asio::steady_timer::time_point::max());
     hub_.lives.insert(this);
   }
   ~Live() { hub_.lives.erase(this); }
@@ -194,40 +193,49 @@ class Live : public std::enable_shared_from_this<Live> {
   Live& operator=(const Live&) = delete;
 
   [[nodiscard]] const std::string& job() const { return job_; }
-  [[nodiscard]] const std::string& token() const { return token_; }
+  [[nodiscard]] bool from_here() const { return from_here_; }
+  [[nodiscard]] std::int64_t device() const { return device_; }
 
   void tell(std::string text) { send({std::move(text), false}); }
 
+  /// Nothing it says is listened to any more; it is told why, then closed, within a moment.
+  void dismiss(std::string why) {
+    if (!open_ || leaving_) return;
+    waiting_.clear(), next_ = {};
+    tell(std::move(why));
+    leaving_ = true;
+    patience_.expires_after(std::chrono::seconds(1));
+    patience_.async_wait([self = shared_from_this()](const beast::error_code&) { self->close(); });
+  }
+
   void close() {
     open_ = false;
-    asked_.cancel(), unsent_.cancel(), foreseeing_.cancel();
+    asked_.cancel(), unsent_.cancel(), foreseeing_.cancel(), patience_.cancel();
     beast::error_code error;
     beast::get_lowest_layer(ws_).socket().shutdown(tcp::socket::shutdown_both, error);
     beast::get_lowest_layer(ws_).close();
   }
 
   /// Reads until the other side is gone.
-  asio::awaitable<void> run(const http::request<http::string_body>& request) {
+  asio::awaitable<void> run(const HttpRequest& request) {
     namespace websocket = beast::websocket;
     beast::get_lowest_layer(ws_).expires_never();
     ws_.set_option(websocket::stream_base::timeout::suggested(beast::role_type::server));
-    ws_.read_message_max(kLargestMessage);
+    ws_.read_message_max(from_here_ ? kLargestMessage : kLargestOfDevice);
     beast::error_code error;
     co_await ws_.async_accept(request, asio::redirect_error(asio::use_awaitable, error));
     if (error) co_return;
     const auto self = shared_from_this();
-    asio::co_spawn(
-        hub_.io, [self] { return self->write(); }, asio::detached);
-    asio::co_spawn(
-        hub_.io, [self] { return self->work(); }, asio::detached);
-    asio::co_spawn(
-        hub_.io, [self] { return self->foresee(); }, asio::detached);
+    start(hub_, [self] { return self->write(); });
+    start(hub_, [self] { return self->work(); });
+    start(hub_, [self] { return self->foresee(); });
     beast::flat_buffer buffer;
     while (open_) {
       buffer.clear();
       co_await ws_.async_read(buffer, asio::redirect_error(asio::use_awaitable, error));
       if (error) break;
-      hear(beast::buffers_to_string(buffer.data()));
+      co_await not_too_often();
+      if (open_ && !leaving_) hear(beast::buffers_to_string(buffer.data()));
     }
     close();
   }
@@ -238,12 +246,24 @@ class Live : public std::enable_shared_from_this<Live> {
     bool binary = false;
   };
 
+  /// A device that says more within a minute than a person does isn't read until the minute is over.
+  asio::awaitable<void> not_too_often() {
+    if (from_here_) co_return;
+    beast::error_code ignored;
+    int wait = 0;
+    while (open_ && !leaving_ &&
+           (wait = hub_.requests.take(counted_as_, std::chrono::steady_clock::now())) > 0) {
+      patience_.expires_after(std::chrono::seconds(wait));
+      co_await patience_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+    }
+  }
+
   void hear(const std::string& text) {
     auto message = understood(text, look_);
     if (!message) return tell("{\"event\":\"not-understood\"}");
     look_ = message->look;
     if (message->what == "foresee") {
-      if (!device_.empty()) return;  // the work of twenty tries: for the page on this machine
+      if (!from_here_) return;  // the work of twenty tries: for the page on this machine
       next_ = std::move(*message);
       foreseeing_.cancel();
       return;
@@ -252,8 +272,8 @@ class Live : public std::enable_shared_from_this<Live> {
       waiting_bytes_ -= waiting_.back().bytes;
       waiting_.pop_back();
     }
-    if (!message->looks() && !device_.empty())
-      message->wait = hub_.changes.take(device_, std::chrono::steady_clock::now());
+    if (!message->looks() && !from_here_)
+      message->wait = hub_.changes.take(counted_as_, std::chrono::steady_clock::now());
     waiting_bytes_ += message->bytes;
     if (waiting_.size() >= kMostWaiting || waiting_bytes_ > kMostWaitingBytes) return close();
     if (message->what == "try") overtaken_ = true;
@@ -262,7 +282,7 @@ class Live : public std::enable_shared_from_this<Live> {
   }
 
   void send(Frame frame) {
-    if (!open_) return;
+    if (!open_ || leaving_) return;
     if (out_.size() >= kMostNews) return close();
     out_.push_back(std::move(frame));
     unsent_.cancel();
@@ -293,9 +313,9 @@ class Live : public std::enable_shared_from_this<Live> {
       waiting_bytes_ -= message.bytes;
       try {
         co_await serve_one(message);
-      } catch (const std::exception& e) {
-        const Json sorry{{"event", "our-mistake"}, {"what", e.what()}};
-        tell(sorry.dump(-1, ' ', false, Json::error_handler_t::replace));
+      } catch (...) {
+        hub_.mistake(std::current_exception());
+        tell("{\"event\":\"our-mistake\"}");
       }
     }
   }
@@ -306,12 +326,15 @@ class Live : public std::enable_shared_from_this<Live> {
     const bool stale = std::chrono::steady_clock::now() - last_whole_ > kLongestStale;
     std::function<std::string()> thinking = [self = shared_from_this(), outcome, message, stale] {
       *outcome = done(self->hub_.desk, self->job_, message);
+      if (!self->from_here_)
+        for (base::Problem& p : outcome->heading.refused) p = for_device(std::move(p));
       return frame_of(self->hub_.desk, *outcome, message, [&](std::string pages) {
         self->send_first(std::move(pages));
         return stale || message.what != "try" || !self->overtaken_;
       });
     };
-    std::string frame = co_await on_pool<std::string>(hub_.io, hub_.quick, std::move(thinking));
+    std::string frame =
+        co_await on_pool_of<std::string>(hub_, from_here_, counted_as_, false, std::move(thinking));
     if (outcome->changed) hub_.publish({job_, changed_event(*outcome->changed)}, this);
     if (frame.empty()) co_return;
     last_whole_ = std::chrono::steady_clock::now();
@@ -334,7 +357,7 @@ class Live : public std::enable_shared_from_this<Live> {
       try {
         std::string frame = co_await on_pool<std::string>(hub_.io, hub_.spare, std::move(thinking));
         if (!frame.empty()) send({std::move(frame), true});
-      } catch (const std::exception&) {
+      } catch (...) {
         // said when it is really asked for
       }
     }
@@ -354,13 +377,18 @@ class Live : public std::enable_shared_from_this<Live> {
       co_await ws_.async_write(asio::buffer(frame.bytes), asio::redirect_error(asio::use_awaitable, error));
       if (error) co_return close();
       asked_.cancel(), foreseeing_.cancel();
+      if (leaving_ && out_.empty()) close();
     }
   }
 
   Hub& hub_;
   beast::websocket::stream<Stream> ws_;
-  std::string job_, token_, device_;
+  std::string job_;
+  bool from_here_;
+  std::int64_t device_;                             ///< 0: this machine
+  std::string counted_as_;                          ///< for the limits
   asio::steady_timer asked_, unsent_, foreseeing_;  ///< never run out; cancelled to wake who waits on them
+  asio::steady_timer patience_;                     ///< with a device that says too much, or is to go
   std::deque<Message> waiting_;
   std::size_t waiting_bytes_ = 0;
   std::deque<Frame> out_;
@@ -369,6 +397,7 @@ class Live : public std::enable_shared_from_this<Live> {
   std::atomic<bool> overtaken_ = false;  ///< a newer try waits; read by the thinking threads
   std::chrono::steady_clock::time_point last_whole_{};  ///< when the page had the last studies
   bool open_ = true;
+  bool leaving_ = false;  ///< told that it may no longer come in
 };
 
 void Hub::publish(const Event& event, const Live* from) {
@@ -377,20 +406,21 @@ void Hub::publish(const Event& event, const Live* from) {
 }
 
 void recheck(Hub& hub) {
+  hub.devices.read(std::chrono::steady_clock::now());
+  const auto may_stay = [&](bool from_here, std::int64_t device) {
+    return from_here || (hub.network.on && (device == 0 || hub.devices.may_come_in(device)));
+  };
   for (Live* live : std::vector<Live*>(hub.lives.begin(), hub.lives.end())) {
-    if (live->token().empty()) continue;
-    const auto known = hub.desk.store().knows_token(hash_of(live->token()));
-    if (!hub.network.on || !known || !*known) live->close();
+    if (may_stay(live->from_here(), live->device())) continue;
+    live->dismiss(hub.network.on ? "{\"event\":\"withdrawn\"}" : "{\"event\":\"network-off\"}");
   }
+  for (Connection* c : std::vector<Connection*>(hub.connections.begin(), hub.connections.end()))
+    if (!may_stay(c->from_here, c->device)) c->close();
 }
 
-asio::awaitable<void> live(Hub& hub, Stream stream, http::request<http::string_body> request, Caller caller) {
-  const auto target = taken_apart({request.target().data(), request.target().size()});
-  const bool ours = target && target->path == std::vector<std::string>{"api", "live"};
-  if (!ours) co_return;
-  const std::string token = caller.from_here ? "" : token_of(request);
-  const std::string device = caller.from_here ? "" : caller.address;
-  const auto live = std::make_shared<Live>(hub, std::move(stream), target->get("job"), token, device);
+asio::awaitable<void> live(Connection& connection, Stream stream, HttpRequest request, std::string job) {
+  connection.stream = nullptr;
+  const auto live = std::make_shared<Live>(connection, std::move(stream), std::move(job));
   co_await live->run(request);
 }
 

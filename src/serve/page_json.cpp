@@ -61,10 +61,11 @@ const char* word_of(job::Form form) {
 }
 
 Json problem_json(const base::Problem& p) {
+  // its name only: where the builder's files lie is nobody's business in the network
+  const std::string file = p.where.file.substr(p.where.file.rfind('/') + 1);
   Json j{
       {"code", p.code},
-      {"where",
-       {{"file", p.where.file}, {"line", p.where.line}, {"column", p.where.column}, {"key", p.where.key}}},
+      {"where", {{"file", file}, {"line", p.where.line}, {"column", p.where.column}, {"key", p.where.key}}},
       {"what", p.what},
       {"fits", p.fits}};
   for (const base::Offer& o : p.offers)

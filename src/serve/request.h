@@ -9,9 +9,19 @@
 
 namespace halfround::serve {
 
+/// A target taken apart once, its escapes undone: whatever is decided about a request is decided on this, so
+/// that no spelling of a path is judged otherwise than it is answered.
+struct Target {
+  std::vector<std::string> path;  ///< "api", "jobs", "12ab"
+  std::map<std::string, std::string> query;
+  [[nodiscard]] std::string get(const std::string& name) const;  ///< "" where there is none
+};
+/// Nothing where the target is malformed or holds a step upward.
+[[nodiscard]] std::optional<Target> taken_apart(std::string_view target);
+
 struct Request {
-  std::string method = "GET";
-  std::string target;  ///< "/api/jobs/12ab/view?show=front"
+  std::string method = "GET";  ///< what is asked by HEAD is asked by GET
+  Target target;
   std::string body;
   bool from_here = true;  ///< from this machine itself
   bool takes_gzip = false;
@@ -32,15 +42,6 @@ struct Reply {
   std::vector<Event> events{};
   int wait = 0;  ///< seconds until it may be asked again; 0: it isn't a matter of time
 };
-
-/// A target taken apart, its escapes undone.
-struct Target {
-  std::vector<std::string> path;  ///< "api", "jobs", "12ab"
-  std::map<std::string, std::string> query;
-  [[nodiscard]] std::string get(const std::string& name) const;  ///< "" where there is none
-};
-/// Nothing where the target is malformed or holds a step upward.
-[[nodiscard]] std::optional<Target> taken_apart(std::string_view target);
 
 /// A whole number; nothing for anything else.
 [[nodiscard]] std::optional<long long> whole(std::string_view text);

@@ -66,6 +66,8 @@ std::string changed_event(std::int64_t revision) {
 
 namespace {
 
+constexpr int kNoRoom = 507;  // the store refused
+
 Reply asset(const std::string& name, bool lasting) {
   const Asset* file = find_asset(name);
   if (!file) return not_found("file " + name);
@@ -78,9 +80,13 @@ std::string joined(const std::vector<std::string>& path) {
   return out;
 }
 
+std::string page_name(const Target& target) {
+  return "page/" + (target.path.empty() ? "index.html" : joined(target.path));
+}
+
 /// As it was packed when the program was built, where the browser can unpack it.
 Reply page_file(const Target& target, bool takes_gzip) {
-  const std::string name = "page/" + (target.path.empty() ? "index.html" : joined(target.path));
+  const std::string name = page_name(target);
   Reply out = asset(name, !target.path.empty() && target.path.front() == "assets");
   const Asset* packed = takes_gzip ? find_asset(name + ".gz") : nullptr;
   if (out.status == 200 && packed) out.body = packed->bytes, out.gzipped = true;
@@ -115,9 +121,19 @@ Reply schema_reply() {
   return json_reply(all);
 }
 
+Reply wrong_method(const Request& request) {
+  const std::string how = request.method == "GET"      ? "read"
+                          : request.method == "DELETE" ? "deleted"
+                                                       : "written";
+  return refusal(405, "method-unknown", fmt::format("This can't be {} here.", how), "See docs/serve.md.");
+}
+
 Reply api(const House& house, const Request& request, const Target& target, const Json& body) {
   const std::vector<std::string>& path = target.path;
   const std::string what = path.size() > 1 ? path[1] : "";
+  const bool only_read = what == "schema" || what == "pictures" || what == "unit" || what == "cards";
+  const bool deletes = request.method == "DELETE", reads = request.method == "GET";
+  if ((deletes && what != "pairing") || (only_read && !reads)) return wrong_method(request);
   if (what == "schema" && path.size() == 2) return schema_reply();
   if (what == "pictures" && path.size() == 3) return asset("pictures/" + path[2], false);
   if (what == "shop") return shop_reply(house, request, target, body);
@@ -132,11 +148,10 @@ Reply api(const House& house, const Request& request, const Target& target, cons
 }  // namespace
 
 Reply answer(const House& house, const Request& request) {
-  const auto target = taken_apart(request.target);
-  if (!target) return refusal(400, "request-unreadable", "The address can't be read.", "See docs/serve.md.");
-  const bool reads = request.method == "GET" || request.method == "HEAD";
-  if (target->path.empty() || target->path.front() != "api")
-    return reads ? page_file(*target, request.takes_gzip)
+  const Target& target = request.target;
+  const bool reads = request.method == "GET";
+  if (target.path.empty() || target.path.front() != "api")
+    return reads ? page_file(target, request.takes_gzip)
                  : refusal(405, "method-unknown", "The page can only be read.", "");
   if (!reads && request.method != "POST" && request.method != "DELETE")
     return refusal(405, "method-unknown", request.method + " is no way to ask.", "GET, POST or DELETE.");
@@ -146,12 +161,22 @@ Reply answer(const House& house, const Request& request) {
     if (!read) return refusal(400, "request-unreadable", "The body is no JSON object.", "See docs/serve.md.");
     body = std::move(*read);
   }
-  return api(house, request, *target, body);
+  Reply out = api(house, request, target, body);
+  if (out.status == kNoRoom && !request.from_here)
+    return refused_reply(Refusal{kNoRoom, {for_device({"store-unwritable", {}, "", ""})}, 0});
+  return out;
 }
 
-bool takes_long(const Request& request) {
-  return request.target.find("/sheets") != std::string::npos ||
-         request.target.find("/solid.glb") != std::string::npos;
+bool takes_long(const Target& target) {
+  return target.path.size() > 3 && (target.path[3] == "sheets" || target.path[3] == "solid.glb");
+}
+
+bool is_page_file(const Target& target) {
+  return find_asset(page_name(target)) != nullptr;
+}
+
+Reply target_unreadable() {
+  return refusal(400, "request-unreadable", "The address can't be read.", "See docs/serve.md.");
 }
 
 }  // namespace halfround::serve

@@ -20,12 +20,16 @@ struct House {
   Desk& desk;
   std::function<Network()> network;                              ///< as it is
   std::function<base::Result<Network>(bool on)> switch_network;  ///< fails  network-none, network-busy
-  std::function<void()> recheck_devices;                         ///< after a device was withdrawn
+  std::function<void()> recheck_devices;                         ///< after one was paired or withdrawn
 };
 
 [[nodiscard]] Reply answer(const House& house, const Request& request);
 /// Does it take so long that it mustn't hold up the editor?
-[[nodiscard]] bool takes_long(const Request& request);
+[[nodiscard]] bool takes_long(const Target& target);
+/// Is it a file of the page, which everybody may read? All else is for this machine and paired devices.
+[[nodiscard]] bool is_page_file(const Target& target);
+/// Why a target can't be taken apart.
+[[nodiscard]] Reply target_unreadable();
 
 /// A reply that refuses.
 [[nodiscard]] Reply refusal(int status, const std::string& code, const std::string& what,

@@ -5,7 +5,23 @@ namespace halfround::serve {
 
 namespace {
 
-constexpr const char* kHow[] = {"start", "edit", "undo", "redo", "import", "back"};
+const char* word_of(store::How how) {
+  switch (how) {
+    case store::How::start:
+      return "start";
+    case store::How::edit:
+      return "edit";
+    case store::How::undo:
+      return "undo";
+    case store::How::redo:
+      return "redo";
+    case store::How::import:
+      return "import";
+    case store::How::back:
+      return "back";
+  }
+  return "edit";
+}
 
 Reply whole_job(const JobRequest& r) {
   store::Store& store = r.house.desk.store();
@@ -54,11 +70,8 @@ Reply history(const JobRequest& r) {
   if (!all) return refused_reply(all.error());
   Json out = Json::array();
   for (const store::Revision& v : *all)
-    out.push_back({{"revision", v.number},
-                   {"at", v.at},
-                   {"what", v.what},
-                   {"name", v.name},
-                   {"how", kHow[static_cast<std::size_t>(v.how)]}});
+    out.push_back(
+        {{"revision", v.number}, {"at", v.at}, {"what", v.what}, {"name", v.name}, {"how", word_of(v.how)}});
   return json_reply(out);
 }
 

@@ -10,7 +10,8 @@ namespace halfround::serve {
 
 namespace {
 
-constexpr std::size_t kLongestWord = 400;  // bytes of one entry
+constexpr std::size_t kLongestWord = 400;       // bytes of one entry
+constexpr std::size_t kLongestDeviceName = 60;  // bytes
 
 Reply log(const JobRequest& r) {
   store::Store& store = r.house.desk.store();
@@ -63,14 +64,46 @@ std::string other_unit(const base::Quantity& q, base::Kind kind) {
   return fmt::format("{:.2f} lb", q.value / 0.45359237);  // [source: international pound, exact]
 }
 
-Reply pair(const House& house) {
+Reply pair(const House& house, const Json& body) {
   const Network network = house.network();
   if (!network.on) return refusal(409, "network-off", "The shop network is off.", "Switch it on first.");
   const std::string token = fresh_token();
-  const auto id = house.desk.store().add_token(hash_of(token));
+  const auto id =
+      house.desk.store().add_device(hash_of(token), text_in(body, "name").substr(0, kLongestDeviceName));
   if (!id) return refused_reply(id.error());
+  house.recheck_devices();
   const std::string link = fmt::format("http://{}/#phone?token={}", network.address, token);
   return json_reply({{"link", link}, {"qr_svg", qr_svg(link)}, {"token_id", *id}});
+}
+
+/// Those that may come in.
+Reply paired(const House& house) {
+  const auto all = house.desk.store().devices();
+  if (!all) return refused_reply(all.error());
+  Json out = Json::array();
+  for (const store::Device& d : *all) {
+    if (d.gone.empty())
+      out.push_back(
+          {{"token_id", d.id}, {"name", d.name}, {"kind", d.kind}, {"made", d.made}, {"seen", d.seen}});
+  }
+  return json_reply(out);
+}
+
+/// One, or all.
+Reply withdraw(const House& house, const std::vector<std::string>& path) {
+  const auto id = path.size() == 2 ? std::optional<long long>(0) : whole(path[2]);
+  const bool one = path.size() == 3 && id.value_or(0) > 0;
+  const auto gone = one || path.size() == 2 ? house.desk.store().withdraw_device(*id) : base::Result<int>(0);
+  if (!gone) return refused_reply(gone.error());
+  house.recheck_devices();
+  return path.size() == 3 && *gone == 0 ? not_found("such pairing") : json_reply({{"withdrawn", *gone}});
+}
+
+Reply pairing_reply(const House& house, const Request& request, const Target& target, const Json& body) {
+  if (request.method == "GET" && target.path.size() == 2) return paired(house);
+  if (request.method == "POST" && target.path.size() == 2) return pair(house, body);
+  if (request.method == "DELETE" && target.path.size() <= 3) return withdraw(house, target.path);
+  return not_found("such request");
 }
 
 }  // namespace
@@ -94,24 +127,17 @@ Reply unit_reply(const Target& target) {
 }
 
 Reply network_reply(const House& house, const Request& request, const Target& target, const Json& body) {
-  const bool pairing = target.path[1] == "pairing";
   const auto told = [](const Network& n) { return json_reply({{"on", n.on}, {"address", n.address}}); };
   if (!request.from_here)
     return refusal(403, "only-here", "The shop network is switched at the machine itself.", "");
-  if (request.method == "GET" && !pairing) return told(house.network());
-  if (request.method == "POST" && !pairing) {
+  if (target.path[1] == "pairing") return pairing_reply(house, request, target, body);
+  if (request.method == "GET") return told(house.network());
+  if (request.method == "POST") {
     const auto on = body.find("on");
     if (on == body.end() || !on->is_boolean())
       return refusal(400, "request-unreadable", "\"on\" is missing.", "{\"on\": true}");
     const auto now = house.switch_network(on->get<bool>());
     return now ? told(*now) : refused_reply(Refusal{409, {now.error()}, 0});
-  }
-  if (request.method == "POST" && target.path.size() == 2) return pair(house);
-  if (request.method == "DELETE" && pairing && target.path.size() == 3) {
-    const auto gone = house.desk.store().withdraw_token(whole(target.path[2]).value_or(0));
-    if (!gone) return refused_reply(gone.error());
-    house.recheck_devices();
-    return json_reply(Json::object());
   }
   return not_found("such request");
 }

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <future>
+#include <iterator>
 #include <vector>
 
 #include "serve/net.h"
@@ -42,7 +43,8 @@ void give_way() {
 }  // namespace
 
 Server::Inside::Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk, io, o.limits) {
-  asio::post(hub.spare, give_way);
+  hub.complain = options.complain;
+  for (asio::thread_pool* pool : {&hub.spare, &hub.outside, &hub.outside_slow}) asio::post(*pool, give_way);
 }
 
 asio::awaitable<void> Server::Inside::accept(tcp::acceptor& from, bool from_here) {
@@ -55,16 +57,18 @@ asio::awaitable<void> Server::Inside::accept(tcp::acceptor& from, bool from_here
       co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, error));
       continue;
     }
-    if (hub.connections >= kMostConnections || (!from_here && hub.outside >= kMostOutside)) continue;
-    socket.set_option(tcp::no_delay(true), error);
     const std::string address = socket.remote_endpoint(error).address().to_string();
-    Stream stream(std::move(socket));
-    asio::co_spawn(
-        io,
-        [this, from_here, address, s = std::move(stream)]() mutable -> asio::awaitable<void> {
-          return session(hub, std::move(s), {from_here, address});
-        },
-        asio::detached);
+    if (error || !hub.has_room(from_here, address)) {
+      if (from_here) continue;
+      socket.close(error);  // and who knocks without end isn't listened to for a moment
+      asio::steady_timer pause(io, std::chrono::milliseconds(20));
+      co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, error));
+      continue;
+    }
+    socket.set_option(tcp::no_delay(true), error);
+    start(hub, [this, from_here, address, s = Stream(std::move(socket))]() mutable -> asio::awaitable<void> {
+      return session(hub, std::move(s), from_here, address);
+    });
   }
 }
 
@@ -98,7 +102,7 @@ Result<Network> Server::Inside::switch_network(bool on) {
         "network-none", {}, "This machine is in no network.", "Join the shop's network, then switch it on."});
   if (auto opened = open(outer, address, hub.port); !opened) return tl::unexpected(opened.error());
   hub.network = {true, fmt::format("{}:{}", address, hub.port)};
-  asio::co_spawn(io, accept(*outer, false), asio::detached);
+  start(hub, [this] { return accept(*outer, false); });
   return hub.network;
 }
 
@@ -106,17 +110,29 @@ template <class Work>
 auto Server::Inside::on_talking_thread(Work work) -> decltype(work()) {
   const auto promise = std::make_shared<std::promise<decltype(work())>>();
   auto out = promise->get_future();
-  asio::post(io, [promise, work] { promise->set_value(work()); });
+  asio::post(io, [promise, work] {
+    try {
+      promise->set_value(work());
+    } catch (...) {
+      promise->set_exception(std::current_exception());
+    }
+  });
   // it doesn't answer when it was stopped meanwhile
   base::check(out.wait_for(std::chrono::seconds(5)) == std::future_status::ready,
               "the server is still running");
   return out.get();
 }
 
-bool Hub::knows_host(std::string_view host) const {
-  for (const char* name : {"127.0.0.1", "localhost", "[::1]"})
-    if (host == fmt::format("{}:{}", name, port)) return true;
-  return network.on && host == network.address;
+void Hub::mistake(std::exception_ptr thrown) noexcept {
+  try {
+    try {
+      std::rethrow_exception(thrown);
+    } catch (const std::exception& e) {
+      if (complain) complain(std::string("Halfround made a mistake of its own: ") + e.what());
+    }
+  } catch (...) {
+    // nothing that is thrown here may end the server either
+  }
 }
 
 Server::Server(Desk& desk, const ServeOptions& options) : in_(std::make_unique<Inside>(desk, options)) {
@@ -132,7 +148,10 @@ Server::~Server() {
   stop();
   in_->hub.quick.join();
   in_->hub.slow.join();
+  in_->hub.outside.join();
+  in_->hub.outside_slow.join();
   in_->hub.spare.join();
+  in_->hub.turns.end();
 }
 
 Result<void> Server::listen() {
@@ -140,7 +159,8 @@ Result<void> Server::listen() {
   if (auto opened = in.open(in.local, "127.0.0.1", in.options.port); !opened) return opened;
   in.hub.port = in.local->local_endpoint().port();
   in.hub.here = fmt::format("127.0.0.1:{}", in.hub.port);
-  asio::co_spawn(in.io, in.accept(*in.local, true), asio::detached);
+  in.hub.devices.read(std::chrono::steady_clock::now());
+  start(in.hub, [&in] { return in.accept(*in.local, true); });
   if (!in.options.open_network) return {};
   if (const auto on = in.switch_network(true); !on) return tl::unexpected(on.error());
   return {};
@@ -163,7 +183,14 @@ void Server::run(bool signals) {
       if (!error) in_->io.stop();
     });
   }
-  in_->io.run();
+  for (bool ended = false; !ended;) {
+    try {
+      in_->io.run();
+      ended = true;
+    } catch (...) {
+      in_->hub.mistake(std::current_exception());  // of one handler; the others are served on
+    }
+  }
 }
 
 void Server::stop() {

@@ -12,19 +12,24 @@
 
 namespace halfround::serve {
 
-/// What a caller may take of the server. A device's are counted by its address; this machine's own are not.
+/// What a caller may take of the server. They are counted by the device that shows its token, else by the
+/// address; this machine's own are not.
 struct Limits {
   std::chrono::milliseconds idle{75'000};  ///< a connection that asks nothing
+  std::chrono::milliseconds idle_unpaired{15'000};
   std::chrono::milliseconds slow{20'000};  ///< one that doesn't finish asking or taking
-  int requests = 1200;                     ///< a minute, of one device
+  int requests = 1200;                     ///< a minute, of one device; messages of its live sockets too
   int changes = 300;                       ///< a minute, of one device; its live sockets' too
-  int wrong_tokens = 20;                   ///< a minute, of one device
+  int wrong_tokens = 20;                   ///< a minute, of one address
+  std::chrono::seconds unused = std::chrono::days(90);  ///< a pairing that nobody used for so long ends
 };
 
 struct ServeOptions {
   unsigned short port = 8710;  ///< 0: any free one
   bool open_network = false;
   Limits limits{};
+  /// Told of our own mistakes, in words; from any thread.
+  std::function<void(const std::string&)> complain;
 };
 
 class Server {

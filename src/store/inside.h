@@ -3,6 +3,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <mutex>
@@ -28,6 +29,7 @@ struct Store::Inside {
 };
 
 /// UTC: "2026-11-26T09:30:00Z"
+[[nodiscard]] std::string words_of(std::chrono::system_clock::time_point time);
 [[nodiscard]] std::string now();
 
 inline tl::unexpected<base::Problem> refuse(const char* code, std::string what, const char* fits) {

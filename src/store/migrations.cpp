@@ -73,6 +73,12 @@ create trigger counts_tokens after insert on tokens begin update counter set cha
 create trigger counts_withdrawn after delete on tokens begin update counter set changes = changes + 1; end;
 create trigger counts_settings after insert on settings begin update counter set changes = changes + 1; end;
 )",
+    // a device that was withdrawn stays known, so that it can be told so
+    R"(
+alter table tokens add column name text not null default '';
+alter table tokens add column gone text not null default '';
+create trigger counts_gone after update of gone on tokens begin update counter set changes = changes + 1; end;
+)",
 };
 
 }  // namespace

@@ -14,8 +14,13 @@ namespace halfround::store {
 
 using base::Problem;
 
+std::string words_of(std::chrono::system_clock::time_point time) {
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}",
+                     fmt::gmtime(std::chrono::time_point_cast<std::chrono::seconds>(time)));
+}
+
 std::string now() {
-  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::chrono::system_clock::now()));
+  return words_of(std::chrono::system_clock::now());
 }
 
 void note_changes(SQLite::Database& db, const NotedChanges& noted) {

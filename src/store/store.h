@@ -4,6 +4,7 @@
 // Safe to call from several threads.
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -16,7 +17,7 @@ namespace halfround::store {
 
 using base::Result;
 
-inline constexpr int kVersion = 3;  ///< of the file's tables; an older file is brought up to it when opened
+inline constexpr int kVersion = 4;  ///< of the file's tables; an older file is brought up to it when opened
 
 struct JobRow {
   std::string id, name;
@@ -53,6 +54,16 @@ struct LogRow {
 struct Tick {
   std::string step, who, at;
   bool done = false;
+};
+
+/// A device that was paired. Its token is not kept, only the token's hash.
+struct Device {
+  std::int64_t id = 0;
+  std::string hash;
+  std::string name;        ///< the builder's own, or ""
+  std::string kind;        ///< "phone", "tablet", "computer"; "" until it first came
+  std::string made, seen;  ///< seen: "" until it first came
+  std::string gone;        ///< "withdrawn", "unused"; "": it may come in
 };
 
 struct OpenOptions {
@@ -109,10 +120,16 @@ class Store {
   [[nodiscard]] Result<void> tick(const std::string& job, const Tick& tick);
   [[nodiscard]] Result<std::vector<Tick>> ticks_of(const std::string& job);
 
-  /// Devices by the hash of their token; the token itself is not kept.
-  [[nodiscard]] Result<std::int64_t> add_token(const std::string& hash);
-  [[nodiscard]] Result<bool> knows_token(const std::string& hash);
-  [[nodiscard]] Result<void> withdraw_token(std::int64_t id);
+  [[nodiscard]] Result<std::int64_t> add_device(const std::string& hash, const std::string& name);
+  /// All that ever were, so that one that was withdrawn can be told so; the newest first.
+  [[nodiscard]] Result<std::vector<Device>> devices();
+  /// It came in just now.
+  [[nodiscard]] Result<void> device_seen(std::int64_t id, const std::string& kind);
+  /// Withdraws one; 0: all.
+  ///   out    how many may no longer come in that could until now
+  [[nodiscard]] Result<int> withdraw_device(std::int64_t id);
+  /// Ends the pairings that nobody used for so long.
+  [[nodiscard]] Result<int> withdraw_unused(std::chrono::seconds unused);
 
   /// One value under a name; "" where there is none.
   [[nodiscard]] Result<std::string> setting(const std::string& name);

@@ -48,25 +48,45 @@ Result<std::vector<Tick>> Store::ticks_of(const std::string& job) {
   });
 }
 
-Result<std::int64_t> Store::add_token(const std::string& hash) {
+Result<std::int64_t> Store::add_device(const std::string& hash, const std::string& name) {
   return written(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
-    run(db, "insert into tokens(hash, made) values(?, ?)", hash, now());
+    run(db, "insert into tokens(hash, made, name) values(?, ?, ?)", hash, now(), name);
     return db.getLastInsertRowid();
   });
 }
 
-Result<bool> Store::knows_token(const std::string& hash) {
-  return alone(*in_, [&](SQLite::Database& db) -> Result<bool> {
-    SQLite::Statement s(db, "select 1 from tokens where hash = ?");
-    s.bind(1, hash);
-    return s.executeStep();
+Result<std::vector<Device>> Store::devices() {
+  return alone(*in_, [](SQLite::Database& db) -> Result<std::vector<Device>> {
+    SQLite::Statement s(db, "select id, hash, name, kind, made, seen, gone from tokens order by id desc");
+    std::vector<Device> out;
+    while (s.executeStep())
+      out.push_back({s.getColumn(0).getInt64(), s.getColumn(1).getString(), s.getColumn(2).getString(),
+                     s.getColumn(3).getString(), s.getColumn(4).getString(), s.getColumn(5).getString(),
+                     s.getColumn(6).getString()});
+    return out;
   });
 }
 
-Result<void> Store::withdraw_token(std::int64_t id) {
-  return written(*in_, [&](SQLite::Database& db) -> Result<void> {
-    run(db, "delete from tokens where id = ?", id);
+Result<void> Store::device_seen(std::int64_t id, const std::string& kind) {
+  return alone(*in_, [&](SQLite::Database& db) -> Result<void> {
+    run(db, "update tokens set seen = ?, kind = ? where id = ?", now(), kind, id);
     return {};
+  });
+}
+
+Result<int> Store::withdraw_device(std::int64_t id) {
+  return written(*in_, [&](SQLite::Database& db) -> Result<int> {
+    SQLite::Statement s(db, "update tokens set gone = 'withdrawn' where gone = '' and (id = ?1 or ?1 = 0)");
+    s.bind(1, id);
+    return s.exec();
+  });
+}
+
+Result<int> Store::withdraw_unused(std::chrono::seconds unused) {
+  return alone(*in_, [&](SQLite::Database& db) -> Result<int> {
+    SQLite::Statement s(db, "update tokens set gone = 'unused' where gone = '' and max(made, seen) < ?");
+    s.bind(1, words_of(std::chrono::system_clock::now() - unused));
+    return s.exec();
   });
 }
 

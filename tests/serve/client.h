@@ -69,6 +69,14 @@ class Client {
     return receive();
   }
 
+  /// Reads away what is there by now; true where the other side has hung up.
+  bool gone_after_reading() {
+    for (;;) {
+      char bytes[65536];
+      const ssize_t n = ::recv(socket_, bytes, sizeof bytes, MSG_DONTWAIT);
+      if (n <= 0) return n == 0 || (errno != EAGAIN && errno != EWOULDBLOCK);
+    }
+  }
   /// Has the other side hung up? Waits for it a while.
   bool hung_up() {
     for (;;) {

@@ -54,7 +54,7 @@ class HouseTest : public testing::Test {
     server_.reset();
   }
 
-  ServeOptions options_{.port = 0};
+  ServeOptions options_{.port = 0, .open_network = false, .limits = {}, .complain = {}};
   std::filesystem::path folder_;
   std::unique_ptr<store::Store> store_;
   std::unique_ptr<Engine> engine_;

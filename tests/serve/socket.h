@@ -1,6 +1,9 @@
 // A live socket for the tests, spoken to by the library the server uses.
 #pragma once
 
+#include <poll.h>
+
+#include <chrono>
 #include <cstring>
 #include <nlohmann/json.hpp>
 #include <utility>
@@ -26,6 +29,11 @@ class Socket {
     ws_.handshake(address + ":" + std::to_string(port), "/api/live?job=" + job);
   }
   void say(const Json& message) { ws_.write(boost::asio::buffer(message.dump())); }
+  /// Does anything come within so long?
+  bool hears_within(std::chrono::milliseconds time) {
+    pollfd one{ws_.next_layer().native_handle(), POLLIN, 0};
+    return ::poll(&one, 1, static_cast<int>(time.count())) > 0;
+  }
   /// Text as it is, a frame's header as JSON.
   Json hear() {
     boost::beast::flat_buffer buffer;

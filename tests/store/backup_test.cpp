@@ -53,7 +53,7 @@ TEST_F(BackupTest, WhatWasBackedUpComesBackAndWhatWasThereIsPutAside) {
   {
     auto store = open();
     ASSERT_TRUE(store->add(id, 1, "b", "later", "an edit"));
-    ASSERT_TRUE(store->add_token("a phone"));
+    ASSERT_TRUE(store->add_device("a phone", ""));
   }
   const auto back = restore(folder_, file_);
   ASSERT_TRUE(back) << base::sentence(back.error());
@@ -61,7 +61,7 @@ TEST_F(BackupTest, WhatWasBackedUpComesBackAndWhatWasThereIsPutAside) {
   {
     auto store = open();
     EXPECT_EQ(text_of(*store, id), "a");
-    EXPECT_FALSE(*store->knows_token("a phone"));
+    EXPECT_TRUE(store->devices()->empty());
   }
   // what was put aside is a data folder as any other
   auto aside = Store::open(back->aside);

@@ -159,8 +159,8 @@ TEST_F(CopiesTest, LogTicksUndoNamesAndSettingsAreCopiedToo) {
         ASSERT_TRUE(s.tick(id_, {"cut", "I", "", true}));
       },
       [&](Store& s) { ASSERT_TRUE(s.set("printer", "99.8")); },
-      [&](Store& s) { ASSERT_TRUE(s.add_token("hash")); },
-      [&](Store& s) { ASSERT_TRUE(s.withdraw_token(1)); },
+      [&](Store& s) { ASSERT_TRUE(s.add_device("hash", "phone")); },
+      [&](Store& s) { ASSERT_TRUE(s.withdraw_device(1)); },
       [&](Store& s) { ASSERT_TRUE(s.back_to(id_, 5, 1, "first")); },
   };
   for (std::size_t i = 0; i < changes.size(); ++i) {
@@ -217,11 +217,11 @@ TEST_F(CopiesTest, AWithdrawnDeviceDoesNotComeBackWithTheCopy) {
   begin();
   {
     auto store = open();
-    ASSERT_TRUE(store->add_token("hash"));
+    ASSERT_TRUE(store->add_device("hash", "phone"));
   }
   spoil(0);
   auto store = open({.take_copy = true});
-  EXPECT_FALSE(*store->knows_token("hash"));
+  EXPECT_TRUE(store->devices()->empty());
 }
 
 TEST_F(CopiesTest, NobodyElseOnThisMachineMayReadIt) {

@@ -69,12 +69,27 @@ TEST_F(StoreTest, TicksLogNamesAndSettingsAreKept) {
   EXPECT_EQ(*store->setting("nothing"), "");
 }
 
-TEST_F(StoreTest, AWithdrawnDeviceIsUnknownAtOnce) {
+TEST_F(StoreTest, ADeviceIsListedUntilItIsWithdrawnOrUnusedForLong) {
   auto store = open();
-  const auto id = store->add_token("hash");
-  EXPECT_TRUE(*store->knows_token("hash"));
-  ASSERT_TRUE(store->withdraw_token(*id));
-  EXPECT_FALSE(*store->knows_token("hash"));
+  const auto first = store->add_device("hash", "at the mill"), second = store->add_device("other", "");
+  ASSERT_TRUE(store->device_seen(*first, "phone"));
+  auto devices = *store->devices();
+  ASSERT_EQ(devices.size(), 2U);
+  EXPECT_EQ(devices[1].id, *first);
+  EXPECT_EQ(devices[1].hash, "hash");
+  EXPECT_EQ(devices[1].name, "at the mill");
+  EXPECT_EQ(devices[1].kind, "phone");
+  EXPECT_EQ(devices[1].seen.size(), 20U);
+  EXPECT_EQ(devices[0].seen, "");
+  EXPECT_EQ(*store->withdraw_unused(std::chrono::hours(1)), 0);
+  EXPECT_EQ(*store->withdraw_device(*second), 1);
+  EXPECT_EQ(*store->withdraw_device(*second), 0);
+  EXPECT_EQ(store->devices()->front().gone, "withdrawn");
+  EXPECT_EQ(store->devices()->back().gone, "");
+  EXPECT_EQ(*store->withdraw_unused(std::chrono::seconds(-5)), 1);
+  EXPECT_EQ(store->devices()->back().gone, "unused");
+  ASSERT_TRUE(store->add_device("third", ""));
+  EXPECT_EQ(*store->withdraw_device(0), 1);
 }
 
 TEST_F(StoreTest, ADamagedFileIsRefusedKeptAndTheCopyOffered) {

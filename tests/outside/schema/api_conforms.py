@@ -140,7 +140,9 @@ def walk():
     ask("GET", "/api/network")
     ask("POST", "/api/pairing", {})
     ask("POST", "/api/network", {"on": "yes"})
+    ask("GET", "/api/pairing")
     ask("DELETE", "/api/pairing/{token_id}", token_id=77)
+    ask("DELETE", "/api/pairing")
 
 
 def library():

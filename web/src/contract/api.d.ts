@@ -1815,7 +1815,45 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        get?: never;
+        /** The devices that may come in, the newest first */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Device"][];
+                    };
+                };
+                /** @description refused, with what would fit */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
         put?: never;
         /** A link and QR code for one more device */
         post: {
@@ -1827,7 +1865,10 @@ export interface paths {
             };
             requestBody: {
                 content: {
-                    "application/json": Record<string, never>;
+                    "application/json": {
+                        /** @description the builder's own name for the device, at most 60 bytes */
+                        name?: string;
+                    };
                 };
             };
             responses: {
@@ -1869,7 +1910,45 @@ export interface paths {
                 };
             };
         };
-        delete?: never;
+        /** Withdraws every pairing at once */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Withdrawn"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
         options?: never;
         head?: never;
         patch?: never;
@@ -1904,7 +1983,7 @@ export interface paths {
                         [name: string]: unknown;
                     };
                     content: {
-                        "application/json": components["schemas"]["Nothing"];
+                        "application/json": components["schemas"]["Withdrawn"];
                     };
                 };
                 /** @description refused, with what would fit */
@@ -1948,7 +2027,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** WebSocket. Up: {do: try|set|show|undo|redo|foresee, id?, base?, edits?, show?, at?, over?, ahead?, foreseen?, key?, typed?} as text. Down: view frames as binary; {event: changed|step|log} as text (docs/serve.md) */
+        /** WebSocket. Up: {do: try|set|show|undo|redo|foresee, id?, base?, edits?, show?, at?, over?, ahead?, foreseen?, key?, typed?} as text. Down: view frames as binary; {event: changed|step|log|shop|withdrawn|network-off} as text (docs/serve.md) */
         get: {
             parameters: {
                 query: {
@@ -2323,6 +2402,23 @@ export interface components {
             problems: components["schemas"]["Problem"][];
             can_undo: boolean;
             can_redo: boolean;
+        };
+        Withdrawn: {
+            /** @description how many pairings ended */
+            withdrawn: number;
+        };
+        Device: {
+            token_id: number;
+            name: string;
+            /**
+             * @description empty until it first came in
+             * @enum {string}
+             */
+            kind: "" | "phone" | "tablet" | "computer";
+            /** @description UTC */
+            made: string;
+            /** @description UTC, to ten minutes; empty until it first came in */
+            seen: string;
         };
     };
     responses: never;

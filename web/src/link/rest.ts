@@ -80,8 +80,11 @@ export type Network = { on: boolean; address: string };
 export const network = () => json<Network>("/api/network");
 export const switchNetwork = (on: boolean) => json<Network>("/api/network", "POST", { on });
 export type Pairing = { link: string; qr_svg: string; token_id: number };
-export const pair = () => json<Pairing>("/api/pairing", "POST", {});
+export type Device = { token_id: number; name: string; kind: string; made: string; seen: string };
+export const pair = (name = "") => json<Pairing>("/api/pairing", "POST", { name });
+export const paired = () => json<Device[]>("/api/pairing");
 export const withdraw = (id: number) => json<unknown>(`/api/pairing/${id}`, "DELETE");
+export const withdrawAll = () => json<unknown>("/api/pairing", "DELETE");
 
 type Unit = { value: number | null; other: string; problem?: Problem };
 const known = new Map<string, Promise<Unit>>();
