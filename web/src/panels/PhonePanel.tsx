@@ -18,7 +18,7 @@ function Devices({ devices, withdraw, withdrawAll }: {
     <>
       <table className="devices">
         <caption>Paired devices. A pairing ends by itself when the device is not used for 90 days.</caption>
-        <thead><tr><th scope="col">name</th><th scope="col">kind</th><th scope="col">paired</th><th scope="col">last seen</th><th /></tr></thead>
+        <thead><tr><th scope="col">name</th><th scope="col">kind</th><th scope="col">paired</th><th scope="col">last seen</th><td /></tr></thead>
         <tbody>
           {devices.map((d) => (
             <tr key={d.token_id}>
