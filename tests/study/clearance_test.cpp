@@ -175,7 +175,7 @@ TEST(Clearance, VerdictsCompareWithThePublishedMinimumOfTheType) {
     return bike::Verdict{};
   };
   EXPECT_EQ(of("clearance-published").limit->value, 6);
-  EXPECT_EQ(of("clearance-wish").standing(), bike::Standing::met);
+  EXPECT_EQ(of("clearance-wish").standing(), bike::Standing::barely_met);
   o.type = BicycleType::racing;
   EXPECT_EQ(of("clearance-published").limit->value, 4);
   o.wish = 8.5;
