@@ -96,7 +96,7 @@ TEST(Gusset, WhatItRefusesFitsByTheAmountItSays) {
   ASSERT_FALSE(longer);
   EXPECT_EQ(longer.error().code, "gusset-too-long");
   double most = 0;
-  ASSERT_EQ(std::sscanf(longer.error().fits.c_str(), "Give %lf mm at most", &most), 1);
+  ASSERT_EQ(std::sscanf(longer.error().fits.c_str(), "Give %lf mm or less", &most), 1);
   EXPECT_TRUE(lay_out(with(tall(), {"blade", "crown", true, 15, most - 0.1, 3, 0})));
   const auto hollow = lay_out(with(tall(), {"blade", "crown", true, 15, 10, 3, 9}));
   ASSERT_FALSE(hollow);
