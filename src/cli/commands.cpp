@@ -19,9 +19,9 @@
 #include "job/shop_text.h"
 #include "job/solve.h"
 #include "job/starter.h"
+#include "serve/solid_maker.h"
 #include "sheet/book.h"
 #include "sheet/exchange.h"
-#include "solid/solid.h"
 
 namespace halfround::cli {
 
@@ -39,6 +39,7 @@ struct Solved {
   job::Answer answer;
   std::optional<shop::Shop> shop;  ///< where one was named
   std::string paper_revision;      ///< as the sheets bear it
+  std::string text;                ///< of the job
 };
 
 /// From a path to an answer, or to what is wrong and the exit code for it.
@@ -65,8 +66,9 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
   auto answer = job::solve(*read, {.shop = with ? &*with : nullptr});
   if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
   answer->revision = job::revision_of(text->text);
-  return Solved{std::move(*read), std::move(*answer), std::move(with),
-                job::revision_words(text->revision, text->text)};
+  std::string revision = job::revision_words(text->revision, text->text);
+  return Solved{std::move(*read), std::move(*answer), std::move(with), std::move(revision),
+                std::move(text->text)};
 }
 
 int complain(const Trouble& trouble, std::ostream& err) {
@@ -75,19 +77,22 @@ int complain(const Trouble& trouble, std::ostream& err) {
   return trouble.code;
 }
 
-/// The fork as solids. Where none can be made the sheets are made all the same, and `err` says why.
-std::vector<sheet::File> solid_files(const job::Answer& answer, std::ostream& err) {
-  solid::Shelf shelf;
-  const bike::Assembly& fork = answer.fork.assembly;
-  const auto parts = solid::solids(fork, answer.mitres, shelf);
-  const auto step = parts ? solid::to_step(*parts, fork.frame) : tl::unexpected(parts.error());
-  if (!step) {
-    err << "note: no solids were made. " << base::sentence(step.error()) << "\n";
-    return {};
-  }
-  return {{"solid/" + fork.frame + ".step", *step, "every part as a solid, STEP AP214, mm"},
-          {"solid/" + fork.frame + ".glb", solid::to_glb(*parts, fork.frame),
-           "the same to look at, glTF binary"}};
+/// The fork as solids. Where one of the two files can't be made all others are made all the same, and `err`
+/// says why.
+std::vector<sheet::File> solid_files(const Solved& s, std::ostream& err) {
+  serve::SolidMaker maker;
+  std::vector<sheet::File> out;
+  const std::string stem = "solid/" + s.answer.fork.assembly.frame;
+  const auto add = [&](serve::SolidFile file, const std::string& ending, const std::string& what) {
+    auto made = maker.make(file, s.text);
+    if (made)
+      out.push_back({stem + ending, std::move(*made), what});
+    else
+      err << "note: " << stem << ending << " was not made. " << base::sentence(made.error()) << "\n";
+  };
+  add(serve::SolidFile::step, ".step", "every part as a solid, STEP AP214, mm");
+  add(serve::SolidFile::glb, ".glb", "the same to look at, glTF binary");
+  return out;
 }
 
 }  // namespace
@@ -105,7 +110,7 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   std::ranges::move(sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr,
                                           s->shop ? s->shop->rotary : shop::RotaryTool{}),
                     std::back_inserter(*book));
-  if (with_solids) std::ranges::move(solid_files(s->answer, err), std::back_inserter(*book));
+  if (with_solids) std::ranges::move(solid_files(*s, err), std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);
   const auto written = write_sheets(folder, files);

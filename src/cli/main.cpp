@@ -7,6 +7,7 @@
 #include <cstring>
 #include <exception>
 #include <iostream>
+#include <string_view>
 
 #include "base/result.h"
 #include "cli/book.h"
@@ -15,6 +16,7 @@
 #include "cli/mend.h"
 #include "cli/serve.h"
 #include "cli/usage.h"
+#include "serve/solid_worker.h"
 
 namespace {
 
@@ -68,6 +70,7 @@ std::string complaint(const CLI::App& app, const CLI::ParseError& e, int argc, c
 
 int main(int argc, char** argv) {
   using namespace halfround;
+  if (argc == 2 && std::string_view(argv[1]) == serve::kSolidsWord) return serve::solid_worker();
   // a file that grows past a limit of the account is then an error as any other, said in a sentence
   std::signal(SIGXFSZ, SIG_IGN);
   CLI::App app{"Halfround: from measured parts and steering geometry to the sheets a fork is built from."};

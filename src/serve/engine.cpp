@@ -144,11 +144,7 @@ Result<Engine::Book> Engine::book(const Worked& worked, std::int64_t revision) {
 }
 
 Result<std::string> Engine::glb(const Worked& worked) {
-  const std::lock_guard lock(solids_);
-  const bike::Assembly& fork = worked.answer->fork.assembly;
-  const auto parts = solid::solids(fork, worked.answer->mitres, shelf_);
-  if (!parts) return tl::unexpected(parts.error());
-  return solid::to_glb(*parts, fork.frame);
+  return solids_.make(SolidFile::view, worked.text);
 }
 
 }  // namespace halfround::serve

@@ -15,9 +15,9 @@
 #include "job/job.h"
 #include "job/shop_plan.h"
 #include "job/solve.h"
+#include "serve/solid_maker.h"
 #include "sheet/book.h"
 #include "shop/shop.h"
-#include "solid/solid.h"
 
 namespace halfround::serve {
 
@@ -36,6 +36,11 @@ struct Worked {
 class Engine {
  public:
   explicit Engine(shop::Shop shop) { set_shop(std::move(shop)); }
+  /// in  solids  the program that makes them, and how long it may take for one
+  Engine(shop::Shop shop, std::string solids, std::chrono::milliseconds patience)
+      : solids_(std::move(solids), patience) {
+    set_shop(std::move(shop));
+  }
 
   /// What is asked for from now on is reckoned with this shop.
   void set_shop(shop::Shop shop);
@@ -55,7 +60,7 @@ class Engine {
   ///   fails  those of make_book
   [[nodiscard]] base::Result<std::shared_ptr<const std::vector<sheet::File>>> book(const Worked& worked,
                                                                                    std::int64_t revision);
-  ///   fails  those of solids
+  ///   fails  those of SolidMaker
   [[nodiscard]] base::Result<std::string> glb(const Worked& worked);
 
  private:
@@ -73,8 +78,7 @@ class Engine {
   std::int64_t book_revision_ = 0;
   std::shared_ptr<const shop::Shop> book_shop_;
   Book book_;
-  std::mutex solids_;  ///< the solids' library is one for all
-  solid::Shelf shelf_;
+  SolidMaker solids_;
 };
 
 }  // namespace halfround::serve

@@ -11,9 +11,10 @@ namespace {
 
 constexpr int kRays = 72;  // generators looked at first; the rest are put where the curve needs them
 constexpr double kLeastStep =
-    0.02;                      // mm; a graze shorter than this is found as a turning point, not as a hit
-constexpr double kNear = 1.0;  // mm; from here on Newton finds the root faster than careful steps
-constexpr int kDeepest = 30;   // halvings between two generators
+    0.02;                        // mm; a graze shorter than this is found as a turning point, not as a hit
+constexpr double kNear = 1.0;    // mm; from here on Newton finds the root faster than careful steps
+constexpr int kDeepest = 30;     // halvings between two generators
+constexpr double kGraze = 1e-6;  // rad; passing beside over less than this is touching
 constexpr double kAim = 0.85 * kChordTol;  // chords are laid out for this, so that few need a second look
 
 /// One generator, followed.
@@ -66,6 +67,7 @@ class Tracer {
   [[nodiscard]] std::pair<double, double> dip(const Vec2& e, double s) const;
   [[nodiscard]] bool passes(Ray& ray, const Ray& neighbour) const;
   [[nodiscard]] Ray turning_point(const Ray& met, const Ray& missed) const;
+  void heal_grazes();
   void emit(const Ray& ray) { cut_.points.push_back({ray.u, ray.e, ray.s, ray.p, ray.met}); }
   void refine(const Ray& a, const Ray& b, int depth);
   void refine_met(const Ray& a, const Ray& b, int depth);
@@ -79,6 +81,12 @@ class Tracer {
   bool single_root_ = false;
   Cut cut_;
 };
+
+/// One of the generators looked at first, which tables go by.
+bool on_fifth(double u) {
+  const double rays = u * kRays / (2 * base::kPi);
+  return std::abs(rays - std::round(rays)) < 1e-9;
+}
 
 double distance_from_chord(const Vec3& p, const Vec3& a, const Vec3& b) {
   const Vec3 d = b - a;
@@ -397,6 +405,28 @@ void Tracer::around_turning_point(const Ray& met, const Ray& missed, bool met_fi
   }
 }
 
+/// Where a tube has the target's own diameter, generators that just touch may seem to pass beside by a
+/// rounding: over less than kGraze they touch. The point put there is within 1e-10 mm of the target.
+void Tracer::heal_grazes() {
+  std::vector<CutPoint>& p = cut_.points;
+  for (std::size_t i = 1; i < p.size(); ++i) {
+    if (p[i].met || !p[i - 1].met) continue;
+    std::size_t end = i;
+    while (end < p.size() && !p[end].met) ++end;
+    if (end < p.size() && p[end].u - p[i].u < kGraze) {
+      cut_.passed_by = std::max(0.0, cut_.passed_by - (p[end].u - p[i].u));
+      for (std::size_t k = i; k < end; ++k)
+        p[k].met = true, p[k].s = p[i - 1].s, p[k].p = surface(member_, p[k].e, p[k].s).p;
+    }
+    i = end;
+  }
+  const auto same = [](const CutPoint& a, const CutPoint& b) {
+    return a.met && b.met && std::abs(a.u - b.u) < kGraze && (a.p - b.p).norm() < 1e-6 && !on_fifth(b.u);
+  };
+  p.erase(std::unique(p.begin(), p.end(), same), p.end());
+  if (cut_.passed_by < kGraze) cut_.passed_by = 0;
+}
+
 base::Result<Cut> Tracer::run() {
   if (const auto plane = find_plane(); !plane) return tl::unexpected(plane.error());
   if (level(target_, member_.frame(search_.s_body).c).value <= 0) {
@@ -442,6 +472,7 @@ base::Result<Cut> Tracer::run() {
     emit(rays[k]);
     refine(rays[k], rays[k + 1], 0);
   }
+  heal_grazes();
   return std::move(cut_);
 }
 

@@ -23,12 +23,7 @@ using base::Result;
 using Kind = Piece::Kind;
 
 constexpr double kTurn = 2 * base::kPi;
-constexpr double kCloser = 0.02;      // mm; points of a cut nearer than this to the last are left out
-constexpr double kNoJump = 1e-6;      // mm; ends as near as this are one
-constexpr double kLongest = 0.6;      // mm from one of its points to the next
-constexpr int kGrazing = 48;          // stretches of the line where generators just touch
-constexpr double kAlongside = 0.05;   // sine below which two skins count as touching along
-constexpr double kTurnAtMost = 0.05;  // rad an edge turns from one of its points to the next: 1e-6 mm off
+constexpr int kGrazing = 48;  // stretches of the line where generators just touch
 
 /// The layers between the two walls: tau 0 inside, 1 outside.
 struct Layers {
@@ -91,78 +86,6 @@ double stop_at_plane(const Layers& layers, const Graze& g) {
   return s;
 }
 
-/// A stretch of an edge whose points are all met, or all stopped at the plane.
-Strand strand_along(const shape::Tube& tube, const shape::Tube& target, const Vec3& stop_normal,
-                    const std::vector<const study::EdgePoint*>& run) {
-  std::vector<Vec3> points, tangents;
-  const std::size_t n = run.size();
-  const auto tangent = [&](std::size_t i) -> Vec3 {
-    const study::EdgePoint& q = *run[i];
-    const shape::SurfacePoint at = shape::surface(tube, base::unit_at(q.u), q.s);
-    const Vec3 other = q.met ? Vec3(shape::level(target, q.point).gradient) : stop_normal;
-    const Vec3 t = at.normal().cross(other.normalized());
-    const Vec3 way = run[std::min(i + 1, n - 1)]->point - run[i > 0 ? i - 1 : 0]->point;
-    return t.norm() < kAlongside ? Vec3::Zero() : Vec3(t.normalized() * (t.dot(way) < 0 ? -1.0 : 1.0));
-  };
-  const auto keep = [&](std::size_t i) { points.push_back(run[i]->point), tangents.push_back(tangent(i)); };
-  keep(0);
-  for (std::size_t i = 1; i + 1 < n; ++i) {
-    const double after = (run[i]->point - points.back()).norm(),
-                 before = (run[i]->point - run[n - 1]->point).norm();
-    const double quarters = run[i]->u / (base::kPi / 2);  // there the skin's own curves are pieced together
-    const bool must = std::abs(quarters - std::round(quarters)) < 1e-9;
-    const Vec3 next = tangent(i + 1);
-    const bool turns = next.cross(tangents.back()).norm() > kTurnAtMost || tangents.back().isZero();
-    if ((must || turns || next.isZero() || after > kLongest) && after > kCloser && before > kCloser) keep(i);
-  }
-  keep(n - 1);
-  return strand_of(std::move(points), std::move(tangents));
-}
-
-/// Along one generator, from s0 to s1.
-Strand generator(const shape::Tube& tube, double u, double s0, double s1) {
-  const auto a = shape::surface(tube, base::unit_at(u), s0), b = shape::surface(tube, base::unit_at(u), s1);
-  const double sign = s1 < s0 ? -1 : 1;
-  return strand_of({a.p, b.p}, {Vec3(sign * a.ps.normalized()), Vec3(sign * b.ps.normalized())});
-}
-
-Loop loop_of(const shape::Tube& tube, const shape::Tube& target, const Vec3& stop_normal,
-             std::vector<study::EdgePoint> edge) {
-  study::EdgePoint last = edge.front();
-  last.u = kTurn;
-  edge.push_back(last);
-  Loop out;
-  out.seam = vertex(edge.front().point);
-  out.s_seam = edge.front().s;
-  TopoDS_Vertex from = out.seam;
-  std::vector<const study::EdgePoint*> run{&edge.front()};
-  const auto finish = [&](const TopoDS_Vertex& to) {
-    Piece p = piece_of(run.front()->met ? Kind::met : Kind::passing,
-                       strand_along(tube, target, stop_normal, run), from, to);
-    p.u0 = run.front()->u, p.u1 = run.back()->u;
-    out.pieces.push_back(std::move(p));
-  };
-  for (std::size_t i = 1; i < edge.size(); ++i) {
-    const study::EdgePoint &a = edge[i - 1], &b = edge[i];
-    if (a.met != b.met) {
-      const TopoDS_Vertex turn = vertex(a.point);
-      finish(turn);
-      from = turn;
-      if ((b.point - a.point).norm() > kNoJump) {
-        const TopoDS_Vertex beside = vertex(b.point);
-        Piece p = piece_of(Kind::jump, generator(tube, a.u, a.s, b.s), turn, beside);
-        p.u0 = p.u1 = a.u;
-        out.pieces.push_back(std::move(p));
-        from = beside;
-      }
-      run.clear();
-    }
-    run.push_back(&b);
-  }
-  finish(out.seam);
-  return out;
-}
-
 /// A stretch of a loop that passes by: its pieces with the jumps at either end.
 struct Sector {
   std::vector<const Piece*> pieces;
@@ -170,12 +93,12 @@ struct Sector {
   const Piece* before = nullptr;  ///< the met piece it follows
   double u0 = 0, u1 = 0;          ///< u1 > u0
   [[nodiscard]] const Piece* jump_in() const {
-    return pieces.front()->kind == Kind::jump ? pieces.front() : nullptr;
+    return !pieces.empty() && pieces.front()->kind == Kind::jump ? pieces.front() : nullptr;
   }
   [[nodiscard]] const Piece* jump_out() const {
-    return pieces.back()->kind == Kind::jump ? pieces.back() : nullptr;
+    return !pieces.empty() && pieces.back()->kind == Kind::jump ? pieces.back() : nullptr;
   }
-  [[nodiscard]] bool holds(double u) const { return u > u0 ? u < u1 : u + kTurn < u1; }
+  [[nodiscard]] bool holds(double u) const { return u - u0 - kTurn * std::floor((u - u0) / kTurn) < u1 - u0; }
 };
 
 std::vector<Sector> sectors_of(const Chain& chain) {
@@ -200,6 +123,20 @@ std::vector<Sector> sectors_of(const Chain& chain) {
     out.back().u1 = chain[i].u1 + (chain[i].u1 < out.back().u0 ? kTurn : 0);
   }
   return out;
+}
+
+/// Where an inner edge crosses itself inside an outer sector the wall ends in a point: a sector without
+/// pieces.
+void add_points(std::vector<Sector>& inner, const Chain& chain, const std::vector<Sector>& outer) {
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    if (!chain[i].crosses) continue;
+    for (const Sector& o : outer) {
+      if (!o.holds(chain[i].u0)) continue;
+      inner.push_back({});
+      inner.back().first = i, inner.back().before = &chain[(i + chain.size() - 1) % chain.size()];
+      inner.back().u0 = inner.back().u1 = chain[i].u0;
+    }
+  }
 }
 
 /// Slopes of parabolas through three neighbours.
@@ -360,7 +297,7 @@ const TopoDS_Vertex& turn_in(const Sector& q) {
   return q.before->b;
 }
 const TopoDS_Vertex& turn_out(const Sector& q) {
-  return q.pieces.back()->b;
+  return q.pieces.empty() ? q.before->b : q.pieces.back()->b;
 }
 
 double CapMaker::s_of(const TopoDS_Vertex& v) const {
@@ -467,14 +404,15 @@ void CapMaker::face_target(const std::vector<Passage>& all) {
 }
 
 Result<void> CapMaker::make() {
-  const std::vector<Sector> outer = sectors_of(out_.outer.pieces), inner = sectors_of(out_.inner.pieces);
+  const std::vector<Sector> outer = sectors_of(out_.outer.pieces);
+  std::vector<Sector> inner = sectors_of(out_.inner.pieces);
+  add_points(inner, out_.inner.pieces, outer);
   std::vector<Passage> all;
   std::size_t matched = 0;
   for (const Sector& o : outer) {
     all.push_back({&o, nullptr, nullptr, nullptr});
     for (const Sector& i : inner) {
-      if (o.holds(0.5 * (i.u0 + i.u1)) || o.holds(0.5 * (i.u0 + i.u1) - kTurn))
-        all.back().inner = &i, ++matched;
+      if (o.holds(0.5 * (i.u0 + i.u1))) all.back().inner = &i, ++matched;
     }
     if (const auto made = pass(all.back()); !made) return made;
     face_plane(all.back());
@@ -495,13 +433,17 @@ Result<Ended> mitred_end(const Wall& wall, const Ending& ending) {
   const Layers layers{tube, wall.inner ? wall.inner->tube() : tube, target, m.stop_point, m.stop_normal};
   const Skin onto = skin_behind(target, m.outer);
   Ended out;
-  out.outer = loop_of(tube, target, m.stop_normal, m.outer);
+  auto outer = cut_loop(*wall.outer, onto, m, m.outer);
+  if (!outer) return tl::unexpected(outer.error());
+  out.outer = std::move(*outer);
   if (wall.inner) {
     if (m.inner.empty()) {
       return tl::unexpected(Problem{
           "solid-unclosed", {}, "The inner wall does not meet what the outer one is mitred onto.", ""});
     }
-    out.inner = loop_of(wall.inner->tube(), target, m.stop_normal, m.inner);
+    auto inner = cut_loop(*wall.inner, onto, m, m.inner);
+    if (!inner) return tl::unexpected(inner.error());
+    out.inner = std::move(*inner);
   }
   if (const auto made = CapMaker(layers, onto, out, ending.end == bike::End::end).make(); !made)
     return tl::unexpected(made.error());

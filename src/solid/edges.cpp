@@ -150,7 +150,7 @@ Piece piece_of(Piece::Kind kind, Strand strand, const TopoDS_Vertex& a, const To
   builder.Add(edge, a.Oriented(TopAbs_FORWARD));
   builder.Add(edge, b.Oriented(TopAbs_REVERSED));
   builder.Range(edge, strand.at.front(), strand.at.back());
-  return {kind, std::move(strand), a, b, edge, 0, 0};
+  return {kind, std::move(strand), a, b, edge, 0, 0, false};
 }
 
 Walk walk_of(const Chain& chain, bool forward) {

@@ -33,6 +33,7 @@ struct Piece {
   TopoDS_Vertex a, b;
   TopoDS_Edge edge;
   double u0 = 0, u1 = 0;  ///< clock angles of its ends, where it is part of a cut
+  bool crosses = false;   ///< it begins where the cut's line crosses itself
 };
 [[nodiscard]] Piece piece_of(Piece::Kind kind, Strand strand, const TopoDS_Vertex& a, const TopoDS_Vertex& b);
 using Chain = std::vector<Piece>;

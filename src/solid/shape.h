@@ -33,8 +33,9 @@ struct Net {
 
 struct Shape {
   TopoDS_Shape solid;
-  Net net;            ///< empty for a plate
-  mutable Mesh mesh;  ///< made when first asked for
+  Net net;                     ///< empty for a plate
+  mutable Mesh mesh;           ///< made when first asked for
+  mutable bool sound = false;  ///< passed sound()
 };
 
 struct Made {

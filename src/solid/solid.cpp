@@ -183,6 +183,20 @@ std::pair<Vec3, Vec3> box_of(const TopoDS_Shape& solid) {
 
 }  // namespace
 
+Result<void> sound(const std::vector<Part>& parts) {
+  for (const Part& part : parts) {
+    if (part.shape->sound) continue;
+    part.shape->sound = BRepCheck_Analyzer(part.shape->solid).IsValid();
+    if (part.shape->sound) continue;
+    return tl::unexpected(
+        Problem{"solid-unsound",
+                {"", 0, 0, part.name},
+                "Its solid does not pass the geometry library's own check, so it is not written.",
+                "Use the other files, and please report the job."});
+  }
+  return {};
+}
+
 Figures figures(const Part& part) {
   Figures out;
   const TopoDS_Shape& solid = part.shape->solid;

@@ -111,6 +111,7 @@ bool paint(const Handle(XSControl_WorkSession) & session, const std::vector<Part
 }  // namespace
 
 Result<std::string> to_step(const std::vector<Part>& parts, const std::string& name) {
+  if (const auto checked = sound(parts); !checked) return tl::unexpected(checked.error());
   const std::lock_guard<std::mutex> alone(exchange());
   const auto refused = [](const std::string& why) {
     return tl::unexpected(Problem{

@@ -21,6 +21,11 @@ struct Loop {
 /// A square end at s.
 [[nodiscard]] Loop square_loop(const Skin& skin, double s);
 
+/// A mitred one, through the points of the mitre study; `edge` is the outer or inner one of `mitre`.
+///   fails  solid-unclosed
+[[nodiscard]] base::Result<Loop> cut_loop(const Skin& skin, const Skin& onto, const study::Mitre& mitre,
+                                          const std::vector<study::EdgePoint>& edge);
+
 /// Both skins of a member; inner is empty for a solid bar.
 struct Wall {
   const bike::Member* member = nullptr;

@@ -1,5 +1,7 @@
 #include "study/mitre.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -170,6 +172,16 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
   };
   const auto outer = shape::cut(walk.tube, target->tube, search);
   if (!outer) return named(outer.error());
+  const Vec3 nearest = walk.tube.centreline.point(walk.tube.centreline.nearest(outer->plane_point));
+  if (const double beside = shape::level(target->tube, nearest).value; beside >= 0) {
+    return named(
+        {"mitre-beside",
+         {},
+         fmt::format("The tube's centreline passes {:.2f} mm outside the one it should be mitred onto, so "
+                     "less than half of its end would meet it.",
+                     beside),
+         fmt::format("Bring the two centrelines at least {:.1f} mm nearer to each other.", beside + 0.1)});
+  }
   const double s_scribe = scribe_for(*outer, walk.stock, options.scribe_gap);
   m.s_scribe = walk.s_own(s_scribe);
   m.scribe_from_end = shape::tape(walk.tube, s_scribe, walk.stock);

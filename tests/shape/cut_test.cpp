@@ -93,6 +93,18 @@ TEST(Cut, AWiderBladePassesBesideAndStopsAtTheAxisPlane) {
   EXPECT_LT(worst, kChordTol);
 }
 
+TEST(Cut, ATubeOfTheHeadersOwnDiameterPassesNowhere) {
+  for (const double angle : {1.5707963267948966, 1.2, 0.9}) {
+    for (const double diameter : {22.2, 24.0, 25.4, 28.575}) {
+      const auto found =
+          cut(branch_at(angle, 0, Profile::round(diameter, 1)), header(diameter / 2), {100, 420});
+      ASSERT_TRUE(found) << base::sentence(found.error());
+      EXPECT_EQ(found->passed_by, 0) << angle << ", " << diameter;
+      for (const CutPoint& q : found->points) EXPECT_TRUE(q.met) << q.u;
+    }
+  }
+}
+
 TEST(Cut, ATubeThatPassesBesideIsRefusedWithTheGap) {
   const auto found = cut(branch_at(1.2, 40, Profile::round(20, 1)), header(14.3), {100, 420});
   ASSERT_FALSE(found);
