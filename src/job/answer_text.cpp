@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/quantity.h"
 #include "job/notes.h"
 #include "shop/scribe.h"
@@ -199,7 +200,7 @@ void mitre(std::string& out, const study::Mitre& m) {
   out += fmt::format("  joint {} mm; depths from the scribe line\n", format_number(m.joint_length, 1));
   out += "    clock    outer    inner    bevel\n";
   for (const study::ClockDepth& c : m.clock) {
-    out += padded(fmt::format("{:.0f}°", to_deg(c.u)), 9) + padded(format_number(c.outer, 2), 9) +
+    out += padded(base::format_clock(c.u), 9) + padded(format_number(c.outer, 2), 9) +
            padded(std::isnan(c.inner) ? "–" : format_number(c.inner, 2), 9) +
            padded(format_number(to_deg(c.bevel), 1) + "°", 9) + (c.met ? "" : "   passes beside") + "\n";
   }

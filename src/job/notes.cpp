@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "base/clock.h"
 #include "job/refuse.h"
 #include "shop/set_up.h"
 
@@ -29,9 +30,8 @@ class Notes {
 std::string passing_words(const study::Mitre& m) {
   std::string out;
   for (const study::Passing& p : m.passing) {
-    const auto deg = [](double u) { return std::fmod(base::to_deg(u), 360.0); };
     if (!out.empty()) out += " and ";
-    out += fmt::format("{:.0f}° to {:.0f}°", deg(p.from), deg(p.to));
+    out += base::format_clock(p.from) + " to " + base::format_clock(p.to);
   }
   return out;
 }

@@ -18,6 +18,18 @@ const char* name_of(shop::Reached r) {
   return r == shop::Reached::met ? "met" : r == shop::Reached::beside ? "beside" : "uncut";
 }
 
+const char* name_of(shop::RoughShape shape) {
+  switch (shape) {
+    case shop::RoughShape::square_off:
+      return "one plane";
+    case shop::RoughShape::notch:
+      return "notch";
+    case shop::RoughShape::roof:
+      return "roof";
+  }
+  return "";
+}
+
 Json cutter_json(const shop::CutterFit& c) {
   Json j{{"name", c.name}, {"diameter", c.diameter}, {"serves", c.serves}};
   if (!c.serves) {
@@ -36,7 +48,14 @@ Json cutter_json(const shop::CutterFit& c) {
 }
 
 Json hand_json(const shop::HandPlan& p) {
-  Json j{{"saw", {{"lean_deg", to_deg(p.saw.lean)}, {"longest_clock_deg", to_deg(p.saw.u_longest)}}},
+  Json planes = Json::array();
+  for (const shop::SawPlane& s : p.saw.planes)
+    planes.push_back({{"lean_deg", to_deg(s.lean)}, {"longest_clock_deg", to_deg(s.u_longest)}});
+  Json j{{"saw",
+          {{"shape", name_of(p.saw.shape)},
+           {"planes", std::move(planes)},
+           {"most", p.saw.most},
+           {"most_by_one", p.saw.most_by_one}}},
          {"rows", Json::array()},
          {"steps", Json::array()}};
   for (const shop::HandRow& r : p.rows) {
@@ -46,7 +65,8 @@ Json hand_json(const shop::HandPlan& p) {
                          {"bevel_deg", to_deg(r.bevel)},
                          {"met", r.met}});
   }
-  for (const shop::FilingStep& s : p.steps) j["steps"].push_back({{"what", s.what}, {"file", s.file}});
+  for (const shop::FilingStep& s : p.steps)
+    j["steps"].push_back({{"what", s.what}, {"file", s.file}, {"after_mill", s.after_mill}});
   return j;
 }
 
@@ -58,10 +78,17 @@ Json set_up_json(const ShopPlan& plan, const shop::MachineSetUp& s) {
          {"angle_deg", to_deg(s.angle)},
          {"from_square_deg", to_deg(s.from_square)},
          {"clock_up_deg", to_deg(s.u_up)},
-         {"held", {{"from", s.held.from}, {"to", s.held.to}, {"straight", s.held.straight}}},
+         {"held",
+          {{"from", s.held.from},
+           {"to", s.held.to},
+           {"straight", s.held.straight},
+           {"jaw_from", s.held.jaw_from},
+           {"jaw_to", s.held.jaw_to}}},
          {"flanks",
           {{"wedge_sides_deg", to_deg(s.flanks.wedge_sides)},
            {"wedge_up_down_deg", to_deg(s.flanks.wedge_up_down)},
+           {"down_deg", to_deg(s.flanks.down)},
+           {"shim_down", shop::shim_under(s.held, s.flanks.down).height},
            {"cutter_to_left_deg", to_deg(s.flanks.cutter_to_left)},
            {"cutter_to_right_deg", to_deg(s.flanks.cutter_to_right)}}},
          {"cutters", Json::array()}};
@@ -117,7 +144,23 @@ Json fixture_json(const shop::FixtureSheet& f) {
                          {"holds", f.mount->holds()}};
   }
   if (!f.idle.empty()) j["idle"] = f.idle;
-  if (f.adapter) j["adapter"] = adapter_json(*f.adapter);
+  if (f.lift > 0) j["lift"] = f.lift;
+  if (f.as_set) {
+    j["as_set"] = {{"by", f.as_set->by},
+                   {"offset", f.as_set->offset},
+                   {"axle_to_crown", f.as_set->straight},
+                   {"offset_error", f.as_set->offset_error},
+                   {"axle_to_crown_error", f.as_set->straight_error}};
+  }
+  for (const shop::Disagreement& d : f.disagreements) {
+    j["disagreements"].push_back({{"scale", d.scale},
+                                  {"others", d.others},
+                                  {"what", d.what},
+                                  {"unit", d.angle ? "deg" : "mm"},
+                                  {"by", d.angle ? to_deg(d.by) : d.by},
+                                  {"at_axle", d.at_axle}});
+  }
+  for (const shop::Adapter& a : f.pieces) j["pieces"].push_back(adapter_json(a));
   if (!f.adapter_problem.empty()) j["adapter_problem"] = f.adapter_problem;
   return j;
 }

@@ -8,10 +8,16 @@ namespace {
 
 std::vector<shop::Adapter> adapters_of(const std::vector<shop::FixtureSheet>& fixtures) {
   std::vector<shop::Adapter> out;
-  for (const shop::FixtureSheet& f : fixtures) {
-    if (f.adapter) out.push_back(*f.adapter);
-  }
+  for (const shop::FixtureSheet& f : fixtures) out.insert(out.end(), f.pieces.begin(), f.pieces.end());
   return out;
+}
+
+/// What a fixture's crown scale measures, as the job says it: of a socket crown half way up, where the layout
+/// counts to the mouths of its sockets.
+shop::CrownHeight crown_height(const Answer& a) {
+  if (const auto* socket = std::get_if<layout::SocketCrown>(&a.intent.crown))
+    return {socket->height, socket->height};
+  return {a.fork.left.crown_height, a.fork.right.crown_height};
 }
 
 }  // namespace
@@ -27,9 +33,9 @@ ShopPlan shop_plan(const Job& job, const Answer& a, const shop::Shop& shop) {
   plan.lengths = shop::length_checks(fork, a.mitres);
   std::optional<double> race;
   if (job.steerer.crown_race) race = job.steerer.crown_race->value;
-  plan.fixtures = shop::fixture_sheets(
-      shop, shop::measures_of(fork, job.hub.over_locknut.value, job.hub.axle.value, race,
-                              a.mount ? &*a.mount : nullptr));
+  plan.fixtures =
+      shop::fixture_sheets(shop, shop::measures_of(fork, job.hub.over_locknut.value, job.hub.axle.value,
+                                                   crown_height(a), race, a.mount ? &*a.mount : nullptr));
   plan.cutting = shop::cut_list(shop::pieces_of(fork, adapters_of(plan.fixtures)), shop.stock);
   return plan;
 }

@@ -209,6 +209,8 @@ void read_all(TableReader& r, const toml::table& table, shop::Shop& out) {
   out.name = r.text(r.in(head, "name")), out.note = r.text(r.in(head, "note"));
   out.gap = r.quantity(r.in(head, "gap")).value;
   out.least_grip = r.quantity(r.in(head, "least_grip")).value;
+  const Spot jaws = r.section(root, "jaws");
+  out.jaws = {r.quantity(r.in(jaws, "length")).value, r.quantity(r.in(jaws, "from_cut")).value};
   bool anything = false;
   for (const char* list : {"cutters", "files", "fixtures", "rods", "stock", "printers"}) {
     anything = anything || r.in(root, list).node != nullptr;

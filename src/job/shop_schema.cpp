@@ -16,6 +16,10 @@ constexpr Row kRows[] = {
      "The greatest gap a joint may keep before the file is taken up.", ""},
     {"shop.least_grip", length, assumed, 10, 200, "40", "", "40",
      "The shortest straight piece of tube that the vice or the tube blocks hold.", ""},
+    {"jaws.length", length, assumed, 5, 300, "60", "", "60",
+     "How much of the tube lies in the machine's vice or tube blocks.", ""},
+    {"jaws.from_cut", length, assumed, 0, 300, "20", "", "20",
+     "From the deepest place of a cut to the jaws' nearer end, along the tube.", ""},
 
     {"cutters", list, optional, 1, 200, "", "",
      "[{kind = \"hole saw\", diameter = \"1 1/8 in\"}, {kind = \"end mill\", diameter = 24}]",

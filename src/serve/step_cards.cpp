@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/work_order.h"
 
@@ -15,10 +16,6 @@ namespace {
 
 using base::format_number;
 using base::to_deg;
-
-std::string deg(double rad, int decimals) {
-  return format_number(to_deg(rad), decimals) + "°";
-}
 
 /// "340.37 mm" in two; words without a unit stay whole.
 void put_big(StepCard& card, const std::string& name, const std::string& words) {
@@ -31,23 +28,36 @@ void put_set_up(StepCard& card, const shop::MachineSetUp& s) {
   const shop::CutterFit& c = s.cutters.front();
   card.title = s.title;
   card.big = {"turn from square", format_number(to_deg(s.from_square), 1), "°"};
-  card.lines = {fmt::format("clock {} faces up", deg(s.u_up, 0)), "cutter: " + c.name};
+  card.lines = {fmt::format("clock {} faces up", base::format_clock(s.u_up)), "cutter: " + c.name};
   if (std::abs(c.offset) > 0.005)
     card.lines.push_back(fmt::format("cutter's axis {} mm {} the tube's",
                                      format_number(std::abs(c.offset), 2), c.offset > 0 ? "above" : "below"));
   for (const shop::Stop& stop : c.stops)
     card.lines.push_back(fmt::format("{} mm from the {}", format_number(stop.distance, 2), stop.from));
-  card.lines.push_back(
-      fmt::format("greatest gap {} mm at clock {}", format_number(c.greatest_gap, 2), deg(c.u_greatest, 0)));
+  card.lines.push_back(fmt::format("greatest gap {} mm at clock {}", format_number(c.greatest_gap, 2),
+                                   base::format_clock(c.u_greatest)));
   if (!s.held.long_enough) card.caution = "The straight piece to hold is short: support the tube.";
 }
 
-/// Saw and file.
+/// Saw and file; after the mill only what it left.
 void put_hand(StepCard& card, const shop::MachineSetUp& s, const shop::HandPlan& plan) {
   card.title = s.title;
-  card.big = {"saw off square by", format_number(to_deg(plan.saw.lean), 1), "°"};
-  for (const shop::FilingStep& step : plan.steps)
-    card.lines.push_back(step.file.empty() ? step.what : fmt::format("{} ({})", step.what, step.file));
+  const bool machine = !s.cutters.empty() && s.cutters.front().serves;
+  const auto put = [&](const std::string& head, bool only_after) {
+    for (const shop::FilingStep& step : plan.steps)
+      if (!only_after || step.after_mill)
+        card.lines.push_back(head +
+                             (step.file.empty() ? step.what : fmt::format("{} ({})", step.what, step.file)));
+  };
+  if (machine) {
+    card.big = {"saw line, all by hand, leans from square", format_number(to_deg(plan.saw.planes[0].lean), 1),
+                "°"};
+    put("After milling: ", true);
+    put("All by hand: ", false);
+  } else {
+    card.big = {"saw line leans from square", format_number(to_deg(plan.saw.planes[0].lean), 1), "°"};
+    put("", false);
+  }
   card.caution = s.why_by_hand;
 }
 

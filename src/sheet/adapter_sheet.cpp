@@ -107,7 +107,17 @@ void put_dimensions(Group& g, const Adapter& a, const Turned& t, const Vec2& at,
 std::vector<std::string> notes_of(const shop::FixtureSheet& f, const Adapter& a) {
   std::vector<std::string> out;
   out.push_back(a.pieces > 1 ? std::string("One for each side, both alike.") : "One piece.");
-  if (f.dummy && a.kind != AdapterKind::dummy_axle)
+  if (a.kind == AdapterKind::race_ring)
+    out.push_back(
+        fmt::format("Goes into the race stop of the fixture {}, its flange outside; the crown race seat "
+                    "stands on the flange. "
+                    "The settings count with a flange of {} mm: what yours measures more goes onto every "
+                    "scale that counts "
+                    "from the stop.",
+                    f.fixture, format_number(a.shoulder, 2)));
+  if (a.kind == AdapterKind::clamp_sleeve)
+    out.push_back(fmt::format("Goes round the steerer in the clamp of the fixture {}.", f.fixture));
+  if (f.dummy && shop::for_hub(a.kind) && a.kind != AdapterKind::dummy_axle)
     out.push_back(fmt::format(
         "Goes on the dummy axle of {} mm over its shoulders, ø{}, of the fixture {}; its shoulder "
         "stands against the dummy's, the fork end slides over it from outside.",
@@ -121,8 +131,9 @@ std::vector<std::string> notes_of(const shop::FixtureSheet& f, const Adapter& a)
   };
   if (a.in_fork_end) out.push_back("Play in the fork end, over the diameter: " + loose(*a.in_fork_end) + ".");
   if (a.on_dummy) out.push_back("Play on the dummy axle, over the diameter: " + loose(*a.on_dummy) + ".");
-  out.push_back(
-      fmt::format("The fork end can then stand off the middle by {} mm at worst.", format_number(a.play, 3)));
+  if (shop::for_hub(a.kind))
+    out.push_back(fmt::format("The fork end can then stand off the middle by {} mm at worst.",
+                              format_number(a.play, 3)));
   out.push_back(
       "Chamfers at the spigot's tip and at both ends of the bore; break the other edges. Shoulder faces "
       "square "
@@ -139,33 +150,33 @@ Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& ti
   BoundSheet sheet(paper, "adapter", "adapter for the fixture");
   std::string scale;
   for (const shop::FixtureSheet& f : plan.fixtures) {
-    if (!f.adapter) continue;
-    const Adapter& a = *f.adapter;
-    sheet.turn();
-    const Box& box = sheet.box();
-    const Turned t = turned(a);
-    const double s = scale_for(t, box.width() - 90, 80);
-    const std::string now = s >= 1 ? fmt::format("{:.0f}:1", s) : fmt::format("1:{:.0f}", 1 / s);
-    scale = scale.empty() || scale == now ? now : "as stated";
-    sheet.put("headings", a.title,
-              paragraph({box.min.x(), sheet.y()}, box.width(),
-                        fmt::format("{}, for the fixture {}", a.title, f.fixture),
-                        {.height = 5, .leading = 1.4, .bold = true}));
-    sheet.put("scale", "scale",
-              paragraph({box.min.x(), sheet.y() - 1}, box.width(), "scale " + now, {.height = 3.5}));
-    const Vec2 at(box.centre().x() - 0.5 * s * t.length - 4, sheet.y() - 28 - s * t.radius);
-    Group g{.name = "outline", .label = a.title, .items = {}, .clip = {}};
-    put_outline(g, t, at, s);
-    sheet.put(std::move(g));
-    Group d{.name = "dimensions", .label = "dimensions", .items = {}, .clip = {}};
-    put_dimensions(d, a, t, at, s);
-    sheet.put(std::move(d));
-    Block list{.items = {}, .bottom = at.y() - s * t.radius - 28};
-    int n = 0;
-    for (const std::string& note : notes_of(f, a))
-      add_to(list, marked_paragraph({box.min.x(), list.bottom - 1}, box.width(), std::to_string(++n), 7, note,
-                                    {.height = 3.2, .leading = 1.5}));
-    sheet.put("notes", "notes", std::move(list));
+    for (const Adapter& a : f.pieces) {
+      sheet.turn();
+      const Box& box = sheet.box();
+      const Turned t = turned(a);
+      const double s = scale_for(t, box.width() - 90, 80);
+      const std::string now = s >= 1 ? fmt::format("{:.0f}:1", s) : fmt::format("1:{:.0f}", 1 / s);
+      scale = scale.empty() || scale == now ? now : "as stated";
+      sheet.put("headings", a.title,
+                paragraph({box.min.x(), sheet.y()}, box.width(),
+                          fmt::format("{}, for the fixture {}", a.title, f.fixture),
+                          {.height = 5, .leading = 1.4, .bold = true}));
+      sheet.put("scale", "scale",
+                paragraph({box.min.x(), sheet.y() - 1}, box.width(), "scale " + now, {.height = 3.5}));
+      const Vec2 at(box.centre().x() - 0.5 * s * t.length - 4, sheet.y() - 28 - s * t.radius);
+      Group g{.name = "outline", .label = a.title, .items = {}, .clip = {}};
+      put_outline(g, t, at, s);
+      sheet.put(std::move(g));
+      Group d{.name = "dimensions", .label = "dimensions", .items = {}, .clip = {}};
+      put_dimensions(d, a, t, at, s);
+      sheet.put(std::move(d));
+      Block list{.items = {}, .bottom = at.y() - s * t.radius - 24};
+      int n = 0;
+      for (const std::string& note : notes_of(f, a))
+        add_to(list, marked_paragraph({box.min.x(), list.bottom - 1}, box.width(), std::to_string(++n), 7,
+                                      note, {.height = 3.2, .leading = 1.5}));
+      sheet.put("notes", "notes", std::move(list));
+    }
   }
   return std::move(sheet).finished(title, scale);
 }

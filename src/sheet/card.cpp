@@ -106,11 +106,14 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
                                 : Box{{card.min.x() - 2.2, y}, {card.min.x(), card.max.y()}});
     edge.filled = true;
     group.items.emplace_back(std::move(edge));
-    const double width = 24;
-    put_fork(
-        group, fork,
-        right ? Box{{far, top - 19}, {far + width, top + 1}} : Box{{far - width, top - 19}, {far, top + 1}},
-        member, mark);
+    const double width = 26, seen = 2.5;
+    const Box small =
+        right ? Box{{far, top - 19}, {far + width, top + 1}} : Box{{far - width, top - 19}, {far, top + 1}};
+    put_fork(group, fork, small, member, mark);
+    group.items.emplace_back(Text{.at = {small.centre().x(), small.min.y() - seen - 1},
+                                  .text = "from the saddle",
+                                  .height = seen,
+                                  .anchor = Anchor::centre});
     const double room = card.width() - 2 * kCardAir - width - 2;
     for (const std::string& words : wrapped(head.title, 3.5, room, true)) {
       y -= 3.5;
@@ -118,7 +121,7 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
           Text{.at = {x, y}, .text = words, .height = 3.5, .anchor = outer, .bold = true});
       y -= 1.8;
     }
-    y = std::min(y, top - 22 - 3.4);
+    y = std::min(y, top - 19 - seen - 2.6);
   } else {
     group.items.emplace_back(Text{.at = {x, y - 5},
                                   .text = fitted(head.title, 5, card.width() - 2 * kCardAir, true),

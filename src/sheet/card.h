@@ -23,7 +23,7 @@ struct CardHead {
 inline constexpr double kCardAir = 3;  ///< from a card's frame to what it carries, mm
 
 /// Frame, verb, place in the order of work, LEFT or RIGHT on the card's outer side, and the fork with that
-/// part filled, seen from the rider's seat.
+/// part filled, seen from the rider's seat; the card says so.
 ///   in   mark  the end that is worked on, circled; nothing: the whole member
 ///   out  the box that is left below the head
 [[nodiscard]] Box put_head(Group& group, const Box& card, const CardHead& head,

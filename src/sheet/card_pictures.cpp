@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/clip.h"
 #include "sheet/plot.h"
@@ -196,28 +197,31 @@ Items gap_map(const shop::CutterFit& cutter, const Box& box) {
   for (int u = 0; u <= 360; u += 45) {
     const Vec2 foot = plot.at(u, 0);
     out.emplace_back(line(foot, foot - Vec2(0, u % 90 == 0 ? 1.6 : 1), {Weight::thin}));
-    if (u % 90 == 0) out.emplace_back(centred(foot - Vec2(0, 5), fmt::format("{}°", u)));
+    if (u % 90 == 0) out.emplace_back(centred(foot - Vec2(0, 5), base::format_clock(base::to_rad(u))));
   }
   return out;
 }
 
-Items saw_picture(const shop::SawLine& saw, bool upper, bool mirrored, const Box& box) {
+Items saw_picture(const shop::RoughCut& saw, bool upper, bool mirrored, const Box& box) {
   Items out;
-  const double half = 9, sign = mirrored ? -1 : 1;
+  const double half = 9, sign = (mirrored ? -1 : 1) * (upper ? 1 : -1), up = upper ? 1 : -1;
   const Vec2 c(box.centre().x(), box.centre().y());
-  const double rise = half * std::tan(saw.lean) * sign;
-  const double top = upper ? c.y() + std::abs(rise) : box.max.y(),
-               low = upper ? box.min.y() : c.y() - std::abs(rise);
-  const double keep = upper ? low : top;
-  // what stays is thick, what falls off dashed
-  for (const double x : {-1.0, 1.0}) {
-    const Vec2 at = c + Vec2(x * half, x * rise);
-    put_clipped(out, line({at.x(), keep}, at, {Weight::thick}), box);
+  // rise toward the joint at either flank of the tube, x from the axis
+  const bool two = saw.planes.size() > 1;
+  const double rise[] = {two ? std::tan(saw.planes[0].across) : std::tan(saw.planes[0].lean),
+                         two ? std::tan(saw.planes[1].across) : -std::tan(saw.planes[0].lean)};
+  for (std::size_t i = 0; i < 2; ++i) {
+    const double x = (i == 0 ? 1 : -1) * sign;
+    const Vec2 at = c + Vec2(x * half, up * rise[i] * half);
+    // what stays is thick, what falls off dashed
+    put_clipped(out, line({at.x(), upper ? box.min.y() : box.max.y()}, at, {Weight::thick}), box);
     put_clipped(out, line(at, {at.x(), upper ? box.max.y() : box.min.y()}, {Weight::thin, Dash::dashed}),
                 box);
+    // the saw goes on past the tube; in a notch it stops where the lines meet, else it goes right through
+    const Vec2 dir = Vec2(x * half, up * rise[i] * half).normalized();
+    const bool through = saw.shape == shop::RoughShape::roof;
+    put_clipped(out, line(c - (through ? 12.0 : 0.0) * dir, c + 60 * dir, {Weight::medium}), box);
   }
-  const Vec2 dir = Vec2(half, rise).normalized();
-  put_clipped(out, line(c - 60 * dir, c + 60 * dir, {Weight::medium}), box);
   put_clipped(out, line(c - Vec2(half + 4, 0), c + Vec2(half + 8, 0), {Weight::thin, Dash::chain}), box);
   put_clipped(out, line({c.x(), box.min.y()}, {c.x(), box.max.y()}, {Weight::thin, Dash::chain}), box);
   return out;
@@ -239,7 +243,7 @@ Items tack_clock(const std::vector<double>& tacks, const Vec2& c, double radius)
     out.emplace_back(std::move(dot));
     out.emplace_back(centred(c + (radius + 4) * d - Vec2(0, 1.75), std::to_string(++n), 3.5, true));
     const Vec2 in = c + (radius - 5.5) * d - Vec2(0, 1.25);
-    out.emplace_back(centred(in, fmt::format("{:.0f}°", to_deg(u)), 2.5));
+    out.emplace_back(centred(in, base::format_clock(u), 2.5));
   }
   return out;
 }

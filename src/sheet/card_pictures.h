@@ -25,8 +25,8 @@ namespace halfround::sheet {
 /// Gaps round the clock as a line; what passes beside is toned, what stays uncut hatched.
 [[nodiscard]] Items gap_map(const shop::CutterFit& cutter, const Box& box);
 
-/// A tube with its saw line at its true lean; the side where the line stands farthest is named.
-[[nodiscard]] Items saw_picture(const shop::SawLine& saw, bool upper, bool mirrored, const Box& box);
+/// A tube with its saw line at its true lean; of two lines seen along the one where they meet.
+[[nodiscard]] Items saw_picture(const shop::RoughCut& saw, bool upper, bool mirrored, const Box& box);
 
 /// The clock of a tube seen from its lower end with the tacks numbered in their order.
 [[nodiscard]] Items tack_clock(const std::vector<double>& tacks, const Vec2& centre, double radius);

@@ -4,6 +4,7 @@
 #include <functional>
 
 #include "sheet/cards_parts.h"
+#include "sheet/clip.h"
 
 namespace halfround::sheet {
 namespace {
@@ -24,6 +25,16 @@ class Pages {
     put(card(above(paper_)[half_ ? 1 : 0]));
     if (half_) pages_.back().name += ", " + name;
     half_ = !half_;
+  }
+  /// Half a page where that holds it, else a whole one.
+  void as_wide_as_needed(const std::string& name, const auto& card) {
+    const Box half = above(paper_)[0];
+    const auto ink = bounds_of(card(half).items);
+    if (ink && ink->min.y() < half.min.y() - 0.1) {
+      whole(name, card);
+    } else {
+      wide(name, card);
+    }
   }
   void whole(const std::string& name, const auto& card) {
     turn(name);
@@ -107,34 +118,43 @@ void put_joints(Pages& pages, const CardTable& t) {
     if (has(part + ".left") || has(part + ".right"))
       pages.pair("join cards", card(part + ".left"), card(part + ".right"));
   }
-  constexpr std::ptrdiff_t kOnAHalf = 4;
-  const auto gaps = std::ranges::count_if(t.answer.joining.joints,
-                                          [](const study::JointFill& j) { return j.seam.empty(); });
-  const auto gaps_card = [&](const Box& box) { return gap_card(t, box); };
-  if (gaps > kOnAHalf) {
-    pages.whole("gap card", gaps_card);
-  } else if (gaps > 0) {
-    pages.wide("gap card", gaps_card);
+  const bool gaps =
+      std::ranges::any_of(t.answer.joining.joints, [](const study::JointFill& j) { return j.seam.empty(); });
+  if (gaps) pages.as_wide_as_needed("gap card", [&](const Box& box) { return gap_card(t, box); });
+}
+
+/// As many of the small parts as a card holds, three at most, card after card.
+std::vector<std::vector<std::size_t>> dealt(const CardTable& t, shop::Hand hand, bool before,
+                                            const Box& box) {
+  constexpr std::size_t kMost = 3;
+  const std::vector<std::size_t> all = features_of(t, hand, before);
+  std::vector<std::vector<std::size_t>> out;
+  for (std::size_t from = 0; from < all.size(); from += out.back().size()) {
+    const auto first = all.begin() + static_cast<std::ptrdiff_t>(from);
+    for (std::size_t n = std::min(kMost, all.size() - from); n > 0; --n) {
+      std::vector<std::size_t> some(first, first + static_cast<std::ptrdiff_t>(n));
+      const auto ink = bounds_of(feature_card(t, hand, some, before, box).items);
+      if (n > 1 && ink && ink->min.y() < box.min.y() - 0.1) continue;
+      out.push_back(std::move(some));
+      break;
+    }
   }
+  return out;
 }
 
 /// Small parts of the left side beside those of the right one.
-void put_features(Pages& pages, const CardTable& t, bool before) {
-  constexpr std::size_t kOnACard = 3;
-  const std::vector<std::size_t> all[] = {features_of(t, shop::Hand::left, before),
-                                          features_of(t, shop::Hand::right, before)};
-  for (std::size_t from = 0; from < std::max(all[0].size(), all[1].size()); from += kOnACard) {
-    const auto card = [&](shop::Hand hand) -> Draw {
-      const auto& which = all[hand == shop::Hand::right ? 1 : 0];
-      if (from >= which.size()) return {};
-      const auto first = which.begin() + static_cast<std::ptrdiff_t>(from);
-      const auto count = static_cast<std::ptrdiff_t>(std::min(kOnACard, which.size() - from));
-      return [&t, hand, before, some = std::vector<std::size_t>(first, first + count)](const Box& box) {
-        return feature_card(t, hand, some, before, box);
-      };
+void put_features(Pages& pages, const CardTable& t, bool before, Paper paper) {
+  const std::vector<Box> boxes = beside(paper);
+  const auto left = dealt(t, shop::Hand::left, before, boxes[0]),
+             right = dealt(t, shop::Hand::right, before, boxes[1]);
+  const auto card = [&](shop::Hand hand, const auto& cards, std::size_t i) -> Draw {
+    if (i >= cards.size()) return {};
+    return [&t, hand, before, some = cards[i]](const Box& box) {
+      return feature_card(t, hand, some, before, box);
     };
-    pages.pair("small parts cards", card(shop::Hand::left), card(shop::Hand::right));
-  }
+  };
+  for (std::size_t i = 0; i < std::max(left.size(), right.size()); ++i)
+    pages.pair("small parts cards", card(shop::Hand::left, left, i), card(shop::Hand::right, right, i));
 }
 
 }  // namespace
@@ -143,15 +163,15 @@ Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::Shop
                  const TitleBlock& title) {
   const CardTable t{job, answer, plan, order_of_work(job, answer, plan)};
   Pages pages(paper);
-  put_features(pages, t, true);
+  put_features(pages, t, true, paper);
   put_ends(pages, t);
   put_slots(pages, t);
   if (!plan.lengths.empty()) pages.wide("length card", [&](const Box& box) { return length_card(t, box); });
   for (const shop::FixtureSheet& f : plan.fixtures)
-    pages.wide("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });
+    pages.as_wide_as_needed("fixture card", [&](const Box& box) { return fixture_card(t, f, box); });
   put_joints(pages, t);
   pages.whole("care card", [&](const Box& box) { return care_card(t, box); });
-  put_features(pages, t, false);
+  put_features(pages, t, false, paper);
   if (answer.mount) pages.whole("mount card", [&](const Box& box) { return mount_card(t, box); });
   if (answer.mount && answer.mount->known)
     pages.wide("mount foot card", [&](const Box& box) { return mount_foot_card(t, box); });

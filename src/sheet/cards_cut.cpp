@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/card_pictures.h"
 #include "sheet/cards_parts.h"
@@ -15,6 +16,8 @@ namespace {
 
 using base::format_number;
 using base::to_deg;
+
+constexpr double kLevel = 0.05 * base::kPi / 180;  // rad; a lean that no level shows
 
 std::string mm(double v, int decimals) {
   return format_number(v, decimals) + " mm";
@@ -64,10 +67,29 @@ const shop::Stop* best_stop(const shop::CutterFit& c) {
   return best;
 }
 
-std::string taper_words(const shop::Flanks& f) {
-  return fmt::format(
-      "Held between jaws at its sides: wedge {}; cutter to the left flank {}, to the right flank {}.",
-      deg(f.wedge_sides, 2), deg(f.cutter_to_left, 1), deg(f.cutter_to_right, 1));
+/// Where the jaws take hold, the wedge of what lies in them, and what goes under a piece that rests on its
+/// lower flank instead.
+std::string taper_words(const CardTable& t, const shop::MachineSetUp& s) {
+  const shop::Flanks& f = s.flanks;
+  const shop::Held& h = s.held;
+  std::string out = fmt::format("Jaws {} long", mm(h.jaw_to - h.jaw_from, 0));
+  const auto m = std::ranges::find_if(
+      t.answer.mitres, [&](const study::Mitre& x) { return x.member == s.member && x.end == s.end; });
+  if (m != t.answer.mitres.end()) {
+    const bool upper = s.end == bike::End::end;
+    const double near = upper ? m->s_scribe - h.jaw_to : h.jaw_from - m->s_scribe;
+    const double far = upper ? m->s_scribe - h.jaw_from : h.jaw_to - m->s_scribe;
+    out += near >= 0 ? fmt::format(", {} to {} behind the scribe line", format_number(near, 0), mm(far, 0))
+                     : fmt::format(", {} before to {} behind the scribe line", mm(-near, 0), mm(far, 0));
+  }
+  if (std::abs(f.wedge_sides) > kLevel)
+    out += fmt::format(": wedge {}, cutter to the left flank {}, to the right {}", deg(f.wedge_sides, 2),
+                       deg(f.cutter_to_left, 1), deg(f.cutter_to_right, 1));
+  const shop::Shim shim = shop::shim_under(h, f.down);
+  if (std::abs(f.down) > kLevel)
+    out += fmt::format(". Or on its lower flank: shim {} under the end {} the cut", mm(shim.height, 2),
+                       shim.toward_cut ? "toward" : "away from");
+  return out + ".";
 }
 
 }  // namespace
@@ -89,7 +111,7 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   y -= 2;
   const Halves b = halves(free, y, 36, 46, right);
   add(g, seen_along(t.answer.fork.assembly, s, b.picture));
-  low = put_reading(g, b.words, {"this clock angle faces up", deg(s.u_up, 0), ""}, 7);
+  low = put_reading(g, b.words, {"this clock angle faces up", base::format_clock(s.u_up), ""}, 7);
   const std::string where = c.offset == 0  ? "cutter and tube axes level"
                             : c.offset > 0 ? "cutter axis ABOVE the tube's"
                                            : "cutter axis BELOW the tube's";
@@ -111,61 +133,103 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   y -= 2;
   Block words =
       paragraph({free.min.x(), y}, free.width(), c.name, {.height = 4, .leading = 1.3, .bold = true});
-  add_to(words, paragraph({free.min.x(), words.bottom - 0.8}, free.width(),
-                          c.greatest_gap < 0.005 ? "It leaves no gap."
-                                                 : fmt::format("It leaves {} at {} at most.",
-                                                               mm(c.greatest_gap, 2), deg(c.u_greatest, 0)),
-                          {.height = 3, .leading = 1.45}));
+  add_to(words,
+         paragraph({free.min.x(), words.bottom - 0.8}, free.width(),
+                   c.greatest_gap < 0.005 ? "It leaves no gap."
+                                          : fmt::format("It leaves {} at {} at most.", mm(c.greatest_gap, 2),
+                                                        base::format_clock(c.u_greatest)),
+                   {.height = 3, .leading = 1.45}));
   if (c.file_over > 0)
     add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(),
-                            fmt::format("Hold it back by {}; file over {} of the clock.", mm(c.file_depth, 2),
+                            fmt::format("Stop {} short, then file over {} of the clock.", mm(c.file_depth, 2),
                                         deg(c.file_over, 0)),
                             {.height = 3, .leading = 1.45}));
   if (s.by_hand)
     add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(), s.why_by_hand,
                             {.height = 3, .leading = 1.45}));
-  if (std::abs(s.flanks.wedge_sides) > base::to_rad(0.05))
-    add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(), taper_words(s.flanks),
+  if (std::abs(s.flanks.wedge_sides) > kLevel || std::abs(s.flanks.down) > kLevel)
+    add_to(words, paragraph({free.min.x(), words.bottom - 0.3}, free.width(), taper_words(t, s),
                             {.height = 3, .leading = 1.45}));
   add(g, std::move(words.items));
   const double room = words.bottom - 1 - free.min.y();
-  if (room > 16)
+  if (room > 22)
     add(g, gap_map(c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
   return g;
 }
+
+namespace {
+
+/// The saw's leans, one or two, beside their picture.
+void put_saw(Group& g, const shop::RoughCut& saw, const Box& box) {
+  const bool two = saw.planes.size() > 1;
+  double y = box.max.y();
+  int n = 0;
+  for (const shop::SawPlane& p : saw.planes)
+    y = put_reading(g, {box.min, {box.max.x(), y}},
+                    {two ? fmt::format("saw line {} leans", ++n) : "saw line leans from square",
+                     deg(p.lean, 1), fmt::format("longest at clock {}", base::format_clock(p.u_longest))},
+                    two ? 8 : 14) -
+        1;
+}
+
+/// in  again  a step that is needed after the mill too is named, not said again
+void put_steps(Block& words, const std::vector<const shop::FilingStep*>& steps, bool again, const Box& free,
+               const TextStyle& style) {
+  TextStyle bold = style;
+  bold.bold = true;
+  int n = 0;
+  for (const shop::FilingStep* step : steps) {
+    add_to(words, marked_paragraph(
+                      {free.min.x(), words.bottom - 1.2}, free.width(), std::to_string(++n), 6,
+                      again && step->after_mill ? "File the flats as after milling." : step->what, style));
+    if (!step->file.empty())
+      add_to(words, paragraph({free.min.x() + 6, words.bottom - 0.3}, free.width() - 6, step->file, bold));
+  }
+}
+
+/// What is left after the mill, then the whole end by hand: under a heading each.
+Block file_words(const shop::MachineSetUp& s, const shop::HandPlan& hand, const Box& free, double top,
+                 double height) {
+  const TextStyle style{.height = height, .leading = 1.45};
+  TextStyle head = style;
+  head.height = height + 0.6, head.bold = true;
+  const bool machine = !s.cutters.empty() && s.cutters.front().serves;
+  std::vector<const shop::FilingStep*> all, after;
+  for (const shop::FilingStep& step : hand.steps) {
+    all.push_back(&step);
+    if (step.after_mill) after.push_back(&step);
+  }
+  Block words{.items = {}, .bottom = top};
+  if (machine) {
+    add_to(words, paragraph({free.min.x(), words.bottom}, free.width(), "After milling", head));
+    put_steps(words, after, false, free, style);
+    words.bottom -= 2;
+  }
+  add_to(words, paragraph({free.min.x(), words.bottom}, free.width(),
+                          machine ? "All by hand, without the mill" : "All by hand", head));
+  if (!machine)
+    add_to(words, paragraph({free.min.x(), words.bottom - 0.6}, free.width(), s.why_by_hand, style));
+  put_steps(words, all, machine, free, style);
+  return words;
+}
+
+}  // namespace
 
 Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::HandPlan& hand,
                 const Box& card) {
   Box free;
   Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
   const bool right = s.hand == shop::Hand::right, upper = s.end == bike::End::end;
-  const Halves a = halves(free, free.max.y(), 42, 40, right);
+  const Halves a = halves(free, free.max.y(), hand.saw.planes.size() > 1 ? 44 : 38, 36, right);
   add(g, saw_picture(hand.saw, upper, right, a.picture));
-  static_cast<void>(
-      put_reading(g, a.words,
-                  {"saw line leans from square", deg(hand.saw.lean, 1),
-                   fmt::format("farthest toward the joint at clock {}", deg(hand.saw.u_longest, 0))},
-                  14));
+  put_saw(g, hand.saw, a.words);
   double y = a.picture.min.y() - 2;
   put_rule(g, card, y);
   y -= 2;
-  const bool machine = !s.cutters.empty() && s.cutters.front().serves;
-  const std::string first =
-      machine ? "The whole end by hand; after the mill only what passes beside is left:" : s.why_by_hand;
   // as large as the card allows
   Block words;
-  for (const double height : {3.2, 3.0, 2.8, 2.5}) {
-    const TextStyle style{.height = height, .leading = 1.45};
-    words = paragraph({free.min.x(), y}, free.width(), first, style);
-    int n = 0;
-    for (const shop::FilingStep& step : hand.steps) {
-      add_to(words, marked_paragraph({free.min.x(), words.bottom - 1.2}, free.width(), std::to_string(++n), 6,
-                                     step.what, style));
-      TextStyle bold = style;
-      bold.bold = true;
-      if (!step.file.empty())
-        add_to(words, paragraph({free.min.x() + 6, words.bottom - 0.3}, free.width() - 6, step.file, bold));
-    }
+  for (const double height : {3.2, 3.0, 2.8, 2.6, 2.5}) {
+    words = file_words(s, hand, free, y, height);
     if (words.bottom >= free.min.y()) break;
   }
   add(g, std::move(words.items));
@@ -185,7 +249,7 @@ Group depth_card(const CardTable& t, const shop::MachineSetUp& s, const shop::Ha
   for (std::size_t i = 0; i < hand.rows.size(); ++i) {
     const shop::HandRow& r = hand.rows[i];
     const double saw = i < hand.saw.depth.size() ? hand.saw.depth[i] : r.wanted + r.take_off;
-    table.rows.push_back({{deg(r.u, 0), true},
+    table.rows.push_back({{base::format_clock(r.u), true},
                           {format_number(saw, 1)},
                           {format_number(r.wanted, 1), true, !r.met},
                           {format_number(r.take_off, 1)},
@@ -194,7 +258,7 @@ Group depth_card(const CardTable& t, const shop::MachineSetUp& s, const shop::Ha
   add_to(words, wrapped_table({free.min.x(), words.bottom - 1}, table));
   if (std::ranges::any_of(hand.rows, [](const shop::HandRow& r) { return !r.met; }))
     add_to(words, paragraph({free.min.x(), words.bottom - 1}, free.width(),
-                            "Slanted: passes beside, ends at the plane through the other tube's axis.",
+                            "Slanted: runs past the other tube, ends at the plane through its axis.",
                             {.height = 2.8, .leading = 1.4, .italic = true}));
   add(g, std::move(words.items));
   return g;

@@ -57,8 +57,10 @@ double rod_ready(const study::JointFill& j) {
 
 double put_scale(Group& g, const Box& row, const shop::Reading& r, double most) {
   const auto amount = [&](double v) { return r.angle ? format_number(to_deg(v), 2) + "°" : mm(v, 2); };
-  const std::string note = r.in_range ? fmt::format("for {} {}; the fork gets {} by the rounding", r.what,
-                                                    amount(r.wanted), amount(r.error))
+  const std::string lifted =
+      std::abs(r.seen - r.wanted) < 1e-9 ? "" : fmt::format(", {} from the race stop", amount(r.seen));
+  const std::string note = r.in_range ? fmt::format("for {} {}{}; rounding error {}", r.what,
+                                                    amount(r.wanted), lifted, amount(r.error))
                                       : fmt::format("OUT OF RANGE by {}: {} {} can't be set",
                                                     amount(std::abs(r.out_by)), r.what, amount(r.wanted));
   return put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, most);
@@ -170,27 +172,30 @@ Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& c
   const double wide = 0.5 * free.width() - 2;
   double y = free.max.y();
   std::size_t i = 0;
-  const double high = 26.5;
+  double low = y;
   for (const shop::Reading& r : f.readings) {
     if (shop::of_mount(r.measures)) continue;  // on the mount's own card
-    const double x = free.min.x() + (i % 2) * (wide + 4);
-    if (i % 2 == 0 && i > 0) y -= high;
-    static_cast<void>(put_scale(g, {{x, y - high}, {x + wide, y}}, r, 8));
+    const double x = free.min.x() + static_cast<double>(i % 2) * (wide + 4);
+    if (i % 2 == 0 && i > 0) y = low - 1.5;
+    low = std::min(low, put_scale(g, {{x, y - 26.5}, {x + wide, y}}, r, 8));
     ++i;
   }
-  if (i > 0) y -= high;
+  y = low - 1;
   std::vector<std::string> notes;
   if (f.as_set)
-    notes.push_back(fmt::format("So set it makes offset {} ({} off) and axle-to-crown {} ({} off).",
-                                mm(f.as_set->offset, 2), mm(f.as_set->offset_error, 2),
-                                mm(f.as_set->straight, 2), mm(f.as_set->straight_error, 2)));
+    notes.push_back(
+        fmt::format("Set by {} and {}, the offset is {} ({} off) and the axle-to-crown {} ({} off).",
+                    f.as_set->by[0], f.as_set->by[1], mm(f.as_set->offset, 2), mm(f.as_set->offset_error, 2),
+                    mm(f.as_set->straight, 2), mm(f.as_set->straight_error, 2)));
+  for (const shop::Disagreement& d : f.disagreements) notes.push_back(words_of(d));
   for (const shop::HolderCheck& h : f.holders)
     notes.push_back(h.fits ? fmt::format("{}: {}, fits", h.what, mm(h.wanted, 1)) : h.note);
   std::vector<std::string> idle;
   for (const std::string& scale : f.idle) idle.push_back(scale.substr(0, scale.find(": ")));
   if (!idle.empty()) notes.push_back(fmt::format("Not needed for this fork: {}.", fmt::join(idle, "; ")));
-  if (f.adapter)
-    notes.push_back(fmt::format("On the dummy axle goes: {} (sheet \"adapter\").", f.adapter->title));
+  for (const shop::Adapter& a : f.pieces)
+    if (shop::for_hub(a.kind))
+      notes.push_back(fmt::format("On the dummy axle goes: {} (sheet \"adapter\").", a.title));
   if (!f.adapter_problem.empty()) notes.push_back(f.adapter_problem);
   Block list{.items = {}, .bottom = y};
   for (const std::string& n : notes)

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/card_pictures.h"
 #include "sheet/cards_parts.h"
@@ -14,7 +15,6 @@ namespace halfround::sheet {
 namespace {
 
 using base::format_number;
-using base::to_deg;
 
 constexpr TextStyle kWords{.height = 3, .leading = 1.45};
 
@@ -73,12 +73,12 @@ Group slot_card(const CardTable& t, const bike::Joint& joint, const Box& card) {
   y -= 3;
   const auto [clock, turned] = split(y, 58);
   add(g, tack_clock({slot.clock[0], slot.clock[1]}, clock.centre() - Vec2(0, 2), 13));
-  low = put_reading(g, turned,
-                    {"the two saw cuts stand at clock",
-                     fmt::format("{}° and {}°", format_number(to_deg(slot.clock[0]), 0),
-                                 format_number(to_deg(slot.clock[1]), 0)),
-                     "seen from the lower end, 0° at the mark line"},
-                    9);
+  low = put_reading(
+      g, turned,
+      {"the two saw cuts stand at clock",
+       fmt::format("{} and {}", base::format_clock(slot.clock[0]), base::format_clock(slot.clock[1])),
+       "seen from the lower end, 0° at the mark line"},
+      9);
   if (std::abs(slot.offset) >= 0.05)
     static_cast<void>(
         put_reading(g, {turned.min, {turned.max.x(), low - 2}},

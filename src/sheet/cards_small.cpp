@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/card_pictures.h"
 #include "sheet/cards_parts.h"
@@ -138,7 +139,7 @@ double mount_settings(Group& g, const CardTable& t, const Box& box) {
     if (f.mount) {
       Block b =
           paragraph({box.min.x(), y}, box.width(),
-                    fmt::format("So set the bolts come {} off their place and {} aside{}.",
+                    fmt::format("Set like this, the bolts come {} off their place and {} to the side{}.",
                                 mm(f.mount->off, 2), mm(f.mount->aside, 2),
                                 f.mount->holds() ? "" : ": TOO COARSE, set them by the calliper in hand"),
                     kWords);
@@ -166,7 +167,7 @@ double put_feature(Group& g, const CardTable& t, const study::Feature& f, const 
   const bool tube = bike::find_member(t.answer.fork.assembly, f.member) != nullptr;
   const double low = put_reading(g, words,
                                  {tube ? "from the lower end of the stock" : "along it", mm(f.s),
-                                  fmt::format("at clock {}°; {}", format_number(to_deg(f.u), 0), f.when)},
+                                  fmt::format("at clock {}; {}", base::format_clock(f.u), f.when)},
                                  9);
   Block why{.items = {}, .bottom = std::min(low, c.y() - radius - 6)};
   const std::string rule = f.placed.empty() ? "" : "By rule: " + f.placed + ".";
@@ -264,9 +265,9 @@ Group mount_foot_card(const CardTable& t, const Box& card) {
         put_reading(
             g, {{free.min.x() + half, free.min.y()}, {free.max.x(), words.bottom}},
             {fmt::format("bolt {}: post's length in its middle", i + 1), mm(f.meets ? f.standing : f.nearest),
-             f.meets ? fmt::format("its foot on the {} {} from the stock's lower end at clock {}°",
-                                   shop::spoken(m.blade), mm(f.s), format_number(to_deg(f.u), 0))
-                     : std::string("straight in it passes beside the blade")},
+             f.meets ? fmt::format("its foot on the {} {} from the stock's lower end at clock {}",
+                                   shop::spoken(m.blade), mm(f.s), base::format_clock(f.u))
+                     : std::string("a straight post misses the blade")},
             7) -
         2;
   }

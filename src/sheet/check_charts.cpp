@@ -136,9 +136,14 @@ std::string percent(double share) {
 
 std::string scatter_in_words(const study::MeasureResult& m, std::uint64_t draws) {
   const int d = decimals_for(m.spread95);
+  // of a measure that goes both ways the middle is next to nothing and says nothing
+  const bool both_ways = m.p5 < 0 && m.p95 > 0;
   std::string out =
-      fmt::format("Half of the forks come out below {}, 9 of 10 from {} to {} {}", format_number(m.p50, d),
-                  format_number(m.p5, d), format_number(m.p95, d), m.unit);
+      both_ways
+          ? fmt::format("9 of 10 forks come out between {} and {} {}", format_number(m.p5, d),
+                        format_number(m.p95, d), m.unit)
+          : fmt::format("Half of the forks come out below {}, 9 of 10 between {} and {} {}",
+                        format_number(m.p50, d), format_number(m.p5, d), format_number(m.p95, d), m.unit);
   if (m.limit) out += fmt::format("; {} outside the limit", percent(m.below + m.above));
   return out + fmt::format(" ({} draws).", draws);
 }

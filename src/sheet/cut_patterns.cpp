@@ -183,7 +183,10 @@ void add_adapter(std::vector<CutDrawing>& out, const shop::FixtureSheet& sheet, 
   if (a.spigot_fit) lines.push_back(limits_of("Outside", *a.spigot_fit));
   if (a.bore_fit) lines.push_back(limits_of("Bore", *a.bore_fit));
   lines.push_back("Fitted diameters are drawn at their nominal size: turn to the limits.");
-  const std::string stem = "adapter-" + stem_of(sheet.fixture);
+  const char* part = a.kind == shop::AdapterKind::race_ring      ? "-race-stop"
+                     : a.kind == shop::AdapterKind::clamp_sleeve ? "-clamp"
+                                                                 : "";
+  const std::string stem = "adapter-" + stem_of(sheet.fixture) + part;
   const Contour axis = straight_contour({{-3, 0}, {t.length + 3, 0}}, false);
   CutDrawing half{.stem = stem + "-half", .title = a.title + ", half profile; the axis is y = 0"};
   half.cut = {straight_contour(t.half)}, half.marks = {axis};
@@ -233,7 +236,7 @@ std::vector<CutDrawing> plate_patterns(const job::Answer& answer) {
 std::vector<CutDrawing> adapter_patterns(const job::ShopPlan& plan) {
   std::vector<CutDrawing> out;
   for (const shop::FixtureSheet& f : plan.fixtures)
-    if (f.adapter) add_adapter(out, f, *f.adapter);
+    for (const shop::Adapter& a : f.pieces) add_adapter(out, f, a);
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "sheet/bound_sheet.h"
 #include "sheet/check_tables.h"
@@ -84,7 +85,7 @@ Table table_of(const study::FitUp& f, std::size_t from, std::size_t to) {
   t.columns = {{"clock", 16}, {"gap now", 22}, {"take off", 22}, {"gap left", 22}};
   for (std::size_t i = from; i < std::min(to, f.table.size()); ++i) {
     const study::TakeOff& o = f.table[i];
-    const std::string u = format_number(to_deg(o.u), 0) + "°";
+    const std::string u = base::format_clock(o.u);
     if (!o.met) {
       t.rows.push_back({{u}, {"beside"}, {"–"}, {"–"}});
       continue;
@@ -122,15 +123,14 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
   Block words = paragraph({x, top - 4}, wide, "take off at most", {.height = 3});
   add_to(words, paragraph({x, words.bottom - 1}, wide, format_number(most, 2) + " mm",
                           {.height = 11, .leading = 1.2, .bold = true}));
-  add_to(words, paragraph({x, words.bottom - 1}, wide, "at clock " + format_number(to_deg(where), 0) + "°",
+  add_to(words, paragraph({x, words.bottom - 1}, wide, "at clock " + base::format_clock(where),
                           {.height = 5, .leading = 1.4}));
   words.bottom -= 3;
   const std::pair<std::string, std::string> rows[] = {
       {"stands off", with_doubt(f.height, 1, 2, " mm")},
       {"angle in the plane of both axes", with_doubt(f.angle, to_deg(1), 2, "°")},
       {"angle square to it", with_doubt(f.side, to_deg(1), 2, "°")},
-      {"both together",
-       format_number(to_deg(f.lean), 2) + "°, high at " + format_number(to_deg(f.u_high), 0) + "°"},
+      {"both together", format_number(to_deg(f.lean), 2) + "°, high at " + base::format_clock(f.u_high)},
       {"what the model leaves", format_number(f.rms, 3) + " mm rms"},
       {"comes nearer once filed", format_number(f.advance, 2) + " mm"},
       {"greatest gap that stays", format_number(f.worst_left, 2) + " mm"}};

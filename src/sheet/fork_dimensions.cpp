@@ -8,6 +8,7 @@
 
 #include "base/quantity.h"
 #include "sheet/draughting.h"
+#include "sheet/tyre_sheet.h"
 
 namespace halfround::sheet {
 
@@ -113,8 +114,7 @@ void put_front_dimensions(Group& g, const Drawing& d) {
                             kPlain));
   }
   // tyre
-  const auto& tyre = d.a.fork.assembly.tyre;
-  const double wide = tyre.profile.depth(0), y = hub.y() + 60;
+  const double wide = tyre_width(d.a), y = hub.y() + 60;
   DimensionStyle assumed = kPlain;
   assumed.italic = d.job.wheel.half_profile.empty();
   add(g, dimension_linear({hub.x() - wide / 2, y}, {hub.x() + wide / 2, y}, 0, mm(wide), assumed));

@@ -107,24 +107,32 @@ std::string side_in_words(const bike::Member& m, const study::WeakPlace& w) {
   return d.y() > 0 ? "left side" : "right side";
 }
 
+/// A margin, not a share: 1 is the least that holds.
+std::string margin_words(const Weakest& w) {
+  return fmt::format("weakest: margin {} ({})", format_number(w.place.margin, 2),
+                     w.fatigue ? "fatigue" : "yield");
+}
+
 void put_weakest(Group& g, const bike::Assembly& assembly, const Weakest& w, const Lying& lying,
                  const Box& box) {
   const bike::Member* m = bike::find_member(assembly, w.place.member);
   if (!m) return;
   const Vec2 at = lying(w.place.point);
-  const std::string first = fmt::format("weakest: margin {} ({})", format_number(w.place.margin, 2),
-                                        w.fatigue ? "fatigue" : "yield");
+  const std::string first = margin_words(w);
   const std::string second =
       fmt::format("{} at {} mm, {}", side_in_words(*m, w.place), format_number(w.place.s, 0), w.load);
-  // the words stand between the blades, where there is room
+  // the words are between the blades, where there is room; the leader ends at the edge of their box, so that
+  // it crosses none of them
   const double wide = std::max(text_width(first, kLetters, true), text_width(second, kLetters));
   const Vec2 corner(box.min.x() + 6, lying(Vec3::Zero()).y() - 4.6);
-  const Vec2 end(corner.x() + wide + 1, corner.y() + 5.0);
+  const Box words{corner - Vec2(0.8, 0), corner + Vec2(wide + 0.8, 9.3)};
+  const Vec2 end = at.cwiseMax(words.min).cwiseMin(words.max);
   g.items.emplace_back(circle(at, 1.1, {.weight = Weight::medium}));
-  g.items.emplace_back(line(at + 1.1 * (end - at).normalized(), end, {.weight = Weight::thin}));
-  g.items.emplace_back(line(end, {corner.x(), end.y()}, {.weight = Weight::thin}));
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 6.0), .text = first, .height = kLetters, .bold = true});
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 1.2), .text = second, .height = kLetters});
+  if ((end - at).norm() > 1.2)
+    g.items.emplace_back(line(at + 1.1 * (end - at).normalized(), end, {.weight = Weight::thin}));
+  g.items.emplace_back(
+      Text{.at = corner + Vec2(0, 6.0), .text = first, .height = kLetters, .bold = true, .backed = true});
+  g.items.emplace_back(Text{.at = corner + Vec2(0, 1.2), .text = second, .height = kLetters, .backed = true});
 }
 
 }  // namespace
@@ -168,10 +176,7 @@ void put_stress(Group& g, const bike::Assembly& assembly, const study::Strength&
   g.items.emplace_back(circle(at, 3, {.weight = Weight::medium, .dash = Dash::solid, .ink = Ink::warning}));
   DimensionStyle style{.height = 3.5, .arrow = 3};
   style.ink = Ink::warning;
-  add(g, leader(at + Vec2(2.1, 2.1), at + Vec2(24, 22),
-                fmt::format("weakest: {} of {}", format_number(w->place.margin, 2),
-                            w->fatigue ? "fatigue" : "yield"),
-                style));
+  add(g, leader(at + Vec2(2.1, 2.1), at + Vec2(24, 22), margin_words(*w), style));
 }
 
 Group stress_picture(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,

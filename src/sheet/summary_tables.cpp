@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "job/notes.h"
+#include "sheet/tyre_sheet.h"
 #include "shop/set_up.h"
 
 namespace halfround::sheet {
@@ -134,11 +135,7 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
   if (end.slot_width > 0) rows.push_back(asked_of("axle, slot of the dropout", job.hub.axle, end.slot_width));
   add_wishes(job, a, rows);
   for (const Asked& row : rows) out.rows.push_back(row_of(row));
-  double wide = 0;
-  for (int i = 0; i < 360; ++i) {
-    const Vec2 e = base::unit_at(base::to_rad(i));
-    wide = std::max(wide, 2 * std::abs(a.intent.tyre.profile.at(e, 0).r * e.y()));
-  }
+  const double wide = tyre_width(a);
   const bool assumed = job.wheel.half_profile.empty();
   out.rows.push_back({{.text = "tyre, outside width"},
                       {.text = assumed ? job.wheel.tyre : "measured", .italic = assumed},

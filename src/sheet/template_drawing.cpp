@@ -17,8 +17,9 @@ using base::Vec3;
 
 constexpr double kTickText = kLeastLetter;  // mm, cap height of the clock's figures
 constexpr double kNameRow = 5.6;            // mm above the scribe line: forward, rearward, inside
-constexpr double kPieceRow = 8.8;           // mm above the scribe line: what piece it is
+constexpr double kRow = 3.2;                // mm from a row of names to the next
 constexpr double kNames = kLeastLetter;     // mm, cap height of the names on the paper
+constexpr double kApart = 0.8;              // mm between two words of a row
 
 double within_half_turn(double u) {
   return u - 2 * kPi * std::floor((u + kPi) / (2 * kPi));
@@ -93,13 +94,22 @@ Group draw_lines(const study::Mitre& m, const std::string& label) {
   return group;
 }
 
-/// Ticks every 15°, figures and a thin generator every 30°.
+/// Degrees from figure to figure, so that they keep apart on the paper of a thin tube.
+int figure_step(const study::Mitre& m) {
+  const double round = m.template_.ring.back().x() - m.template_.ring.front().x();
+  for (const int step : {30, 45, 60, 90})
+    if (round * step / 360 >= text_width("330", kTickText) + kApart) return step;
+  return 180;
+}
+
+/// Ticks every 15°, figures and a thin generator every 30°, on a thin tube fewer.
 Group draw_clock(const study::Mitre& m) {
   Group group{.name = "clock", .label = "clock angles along the scribe line", .items = {}, .clip = {}};
   Items figures;
+  const int step = figure_step(m);
   for (int deg = -180; deg <= 180; deg += 15) {
     const Rib rib = rib_at(m, base::to_rad(deg), deg * m.paper_turn < 0);
-    const bool seam = std::abs(deg) == 180, numbered = deg % 30 == 0;
+    const bool seam = std::abs(deg) == 180, numbered = deg % step == 0;
     if (deg != 0 && !seam && numbered)
       group.items.emplace_back(line(rib.foot, rib.edge, {Weight::thin, Dash::solid, Ink::faint}));
     group.items.emplace_back(line(rib.foot, rib.foot + (numbered ? 2.0 : 1.2) * rib.along(),
@@ -125,13 +135,28 @@ double clock_of(const bike::Member& member, double s, const Vec3& direction) {
   return within_half_turn(std::atan2(direction.dot(f.b), direction.dot(f.m)));
 }
 
-/// "forward", "rearward", "inside" on the paper itself, each at its own clock angle.
-void name_sides(Group& group, const study::Mitre& m, const bike::Member& member) {
+/// "forward", "rearward", "inside" on the paper itself, each at its own clock angle; a name that would run
+/// into another one goes a row up. Gives the first row that is free above them, mm over the scribe line.
+double name_sides(Group& group, const study::Mitre& m, const bike::Member& member) {
+  std::vector<std::vector<std::pair<double, double>>> rows;  // what is taken of each row, left to right
+  const auto row_for = [&](double from, double to) {
+    for (std::size_t i = 0;; ++i) {
+      if (i == rows.size()) rows.emplace_back();
+      const bool taken = std::ranges::any_of(
+          rows[i], [&](const auto& r) { return from < r.second + kApart && to > r.first - kApart; });
+      if (taken) continue;
+      rows[i].emplace_back(from, to);
+      return static_cast<double>(i);
+    }
+  };
   const auto name = [&](double u, const std::string& text, bool bold) {
     const bool seam = std::abs(u) > base::to_rad(165);
+    const double wide = text_width(text, kNames, bold);
     for (const bool left : {true, false}) {
       const Rib rib = seam ? rib_at(m, kPi, left) : rib_at(m, u);
-      Text t = word(rib.foot + kNameRow * rib.along(), text, kNames,
+      const double x = rib.foot.x() + (!seam ? -0.5 * wide : left ? 0.9 : -0.9 - wide);
+      const double row = row_for(x, x + wide);
+      Text t = word(rib.foot + (kNameRow + row * kRow) * rib.along(), text, kNames,
                     !seam  ? Anchor::centre
                     : left ? Anchor::left
                            : Anchor::right);
@@ -146,6 +171,7 @@ void name_sides(Group& group, const study::Mitre& m, const bike::Member& member)
   name(within_half_turn(forward + kPi), "rearward", false);
   const double side = member.tube.centreline.point(m.s_scribe).y();
   if (std::abs(side) > 1) name(clock_of(member, m.s_scribe, {0, side > 0 ? -1.0 : 1.0, 0}), "inside", false);
+  return kNameRow + kRow * static_cast<double>(rows.size());
 }
 
 /// Lowest height of the cut over the paper between two abscissas.
@@ -160,7 +186,7 @@ double room_above(const shape::Unrolled& t, double from, double to) {
 
 /// What piece this is, where the paper is tallest beside the mark line; it must survive the scissors. The
 /// revision goes under it where there is room.
-void name_piece(Group& group, const study::Mitre& m, const TemplateWords& words) {
+void name_piece(Group& group, const study::Mitre& m, const TemplateWords& words, double row) {
   const shape::Unrolled& t = m.template_;
   const double left = t.ring.front().x(), right = t.ring.back().x();
   double height = 2.5;
@@ -173,7 +199,7 @@ void name_piece(Group& group, const study::Mitre& m, const TemplateWords& words)
     const double room = room_above(t, x - wide / 2, x + wide / 2);
     if (room > best + 1e-6) best = room, best_x = x;
   }
-  const double low = kPieceRow + rib_at(m, 0).foot.y(), high = std::max(best, kPieceRow) - 1;
+  const double low = row + rib_at(m, 0).foot.y(), high = std::max(best, row) - 1;
   const bool two = !words.revision.empty() && high - low > 2 * height + 1;
   const double block = two ? 2 * height + 0.8 : height;
   const double y = std::max(low, 0.5 * (low + high - block));
@@ -225,8 +251,7 @@ Group write_words(const study::Mitre& m, const bike::Member& member, const Templ
   double top = -INFINITY, low = INFINITY;
   for (const Vec2& p : m.template_.edge) top = std::max(top, p.y());
   for (const Vec2& p : m.template_.ring) low = std::min(low, p.y());
-  name_sides(group, m, member);
-  name_piece(group, m, words);
+  name_piece(group, m, words, name_sides(group, m, member));
   const double level = top + tell_passing(group, m, top, words);
   const Rib mark = rib_at(m, 0);
   group.items.emplace_back(

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "job/notes.h"
 #include "sheet/clip.h"
@@ -32,7 +33,7 @@ std::string mm(double v) {
 }
 
 std::string clock(double u) {
-  return fmt::format("{:.0f}°", std::fmod(to_deg(u) + 720, 360.0));
+  return base::format_clock(u);
 }
 
 std::string capitals(std::string text) {

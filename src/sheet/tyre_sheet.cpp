@@ -39,7 +39,7 @@ Sizes sizes_of(const job::Job& job, const job::Answer& answer) {
   const auto [left, right] = std::minmax_element(z.section.begin(), z.section.end(), by_x);
   z.widest_left = static_cast<std::size_t>(left - z.section.begin());
   z.widest_right = static_cast<std::size_t>(right - z.section.begin());
-  z.width = right->x() - left->x();
+  z.width = tyre_width(answer);
   for (const Vec2& p : z.section) z.height = std::max(z.height, -p.y());
   // what was measured ends at the rim; the rest of the outline only closes it
   if (!job.wheel.half_profile.empty()) z.height = job.wheel.half_profile.back().below_top.value;
@@ -232,6 +232,13 @@ std::vector<Vec2> tyre_section(const job::Answer& answer) {
     out.emplace_back(-r * e.y(), r * e.x() - top);
   }
   return out;
+}
+
+double tyre_width(const job::Answer& answer) {
+  const std::vector<Vec2> section = tyre_section(answer);
+  const auto by_x = [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); };
+  const auto [left, right] = std::minmax_element(section.begin(), section.end(), by_x);
+  return right->x() - left->x();
 }
 
 std::vector<Vec2> section_with_air(const std::vector<Vec2>& section, double air) {

@@ -14,6 +14,9 @@ namespace halfround::sheet {
 /// of the tread, mm; counter-clockwise from its top.
 [[nodiscard]] std::vector<Vec2> tyre_section(const job::Answer& answer);
 
+/// The greatest width of that section, outside: the one that every sheet prints, mm.
+[[nodiscard]] double tyre_width(const job::Answer& answer);
+
 /// The section grown by `air` along its normals, the same way round.
 [[nodiscard]] std::vector<Vec2> section_with_air(const std::vector<Vec2>& section, double air);
 

@@ -6,6 +6,7 @@
 #include <cctype>
 #include <cmath>
 
+#include "base/clock.h"
 #include "base/number.h"
 #include "base/result.h"
 #include "sheet/measuring_plan.h"
@@ -94,8 +95,8 @@ void lay_out(Order& out, const job::Job& job, const job::Answer& a) {
 }
 
 void small_part(Order& out, const study::Feature& f, std::size_t index) {
-  std::string what = fmt::format("{} on the {}, clock {}°: {}.", f.name, shop::spoken(f.member),
-                                 format_number(to_deg(f.u), 0), f.when);
+  std::string what = fmt::format("{} on the {}, clock {}: {}.", f.name, shop::spoken(f.member),
+                                 base::format_clock(f.u), f.when);
   if (!f.why.empty()) what += " " + f.why;
   out.put(Stage::small_parts, std::move(what), {{"from the lower end of the stock", mm(f.s, 1), ""}},
           feature_key(index));
@@ -163,20 +164,31 @@ void cut(Order& out, const job::Job& job, const job::Answer& a, const job::ShopP
     out.put(Stage::cut, "Prove the cuts before anything is heated.", std::move(blanks), "prove lengths");
 }
 
-Blank scale_blank(const shop::Reading& r) {
-  return {r.adjuster, r.in_range ? r.text : "out of range", ""};
+/// Of scales more than the fork needs the one that is left loose says so.
+Blank scale_blank(const shop::FixtureSheet& f, const shop::Reading& r) {
+  const bool loose = std::ranges::any_of(f.disagreements, [&](const shop::Disagreement& d) {
+    return d.scale == r.adjuster && d.what == r.what;
+  });
+  return {r.adjuster, r.in_range ? r.text : "out of range", loose ? "left loose" : ""};
+}
+
+/// The measure of a turned piece that the fork depends on.
+Blank size_blank(const shop::Adapter& a) {
+  if (a.over_shoulders > 0) return {"over the shoulders", mm(a.over_shoulders), ""};
+  if (a.kind == shop::AdapterKind::race_ring) return {"flange, thick", mm(a.shoulder), ""};
+  if (a.shoulder > 0) return {"shoulder, thick", mm(a.shoulder), ""};
+  return {"outside", mm(a.spigot_fit ? a.spigot_fit->middle() : 0),
+          a.spigot_fit ? a.spigot_fit->tolerance_class : ""};
 }
 
 void set(Order& out, const job::ShopPlan& plan) {
   for (const shop::FixtureSheet& f : plan.fixtures) {
-    if (f.adapter) {
-      out.put(Stage::set, fmt::format("Turn for the {}: {}. Sheet \"adapter\".", f.fixture, f.adapter->title),
-              {{f.adapter->over_shoulders > 0 ? "over the shoulders" : "shoulder, thick",
-                mm(f.adapter->over_shoulders > 0 ? f.adapter->over_shoulders : f.adapter->shoulder), ""}});
-    }
+    for (const shop::Adapter& a : f.pieces)
+      out.put(Stage::set, fmt::format("Turn for the {}: {}. Sheet \"adapter\".", f.fixture, a.title),
+              {size_blank(a)});
     std::vector<Blank> blanks;
     for (const shop::Reading& r : f.readings)
-      if (!shop::of_mount(r.measures)) blanks.push_back(scale_blank(r));
+      if (!shop::of_mount(r.measures)) blanks.push_back(scale_blank(f, r));
     out.put(Stage::set, fmt::format("Set the {}, its axle and the steerer clamped.", f.fixture),
             std::move(blanks), "set " + f.fixture);
   }
@@ -187,14 +199,14 @@ void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
   std::vector<Blank> blanks;
   for (const shop::FixtureSheet& f : plan.fixtures)
     for (const shop::Reading& r : f.readings)
-      if (shop::of_mount(r.measures)) blanks.push_back(scale_blank(r));
+      if (shop::of_mount(r.measures)) blanks.push_back(scale_blank(f, r));
   const std::string within = "±" + format_number(m.tolerance, 1);
   if (m.known) {
     blanks.push_back({"face from the axle", mm(m.face, 1), within});
     blanks.push_back({"bolts from the middle plane", mm(std::abs(m.lateral), 1), within});
     for (const study::MountFoot& f : m.feet)
       blanks.push_back(
-          {fmt::format("foot on the blade, from its start end, at clock {}°", format_number(to_deg(f.u), 0)),
+          {fmt::format("foot on the blade, from its start end, at clock {}", base::format_clock(f.u)),
            mm(f.s, 1), ""});
   }
   out.put(

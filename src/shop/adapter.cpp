@@ -122,6 +122,54 @@ base::Result<std::optional<Adapter>> adapter(const HubEnd& hub, const DummyAxle&
   return std::optional<Adapter>(std::move(out));
 }
 
+base::Result<Adapter> race_ring(double bore, double seat, double steerer) {
+  constexpr double kFlange = 3, kSpigot = 8, kFree = 0.1, kThin = 0.5;  // mm; ours
+  const auto hole = fit_limits("H9", steerer + kFree);
+  if (!hole) return tl::unexpected(hole.error());
+  Adapter out;
+  out.kind = AdapterKind::race_ring, out.pieces = 1, out.title = "flanged ring for the race stop";
+  out.shoulder = kFlange, out.shoulder_diameter = std::ceil(std::max(bore, seat) + 8);
+  out.bore_fit = *hole;
+  const double wall = (bore - hole->most()) / 2;
+  if (wall < kThin) {
+    // between steerer and bore there is no room for a spigot: the steerer centres it
+    out.title = "washer for the race stop";
+    out.chamfer = 0.5;
+    return out;
+  }
+  const auto spigot = fit_limits("g6", bore);
+  if (!spigot) return tl::unexpected(spigot.error());
+  const auto stop = fit_limits("H8", bore);
+  if (!stop) return tl::unexpected(stop.error());
+  out.spigot = kSpigot, out.spigot_fit = *spigot;
+  const Clearance loose = clearance(*stop, *spigot);
+  out.play = loose.most / 2;
+  out.chamfer = std::min(0.5, wall / 3);
+  out.notes.push_back(
+      fmt::format("The spigot slides into the stop's bore with {:.3f} to {:.3f} mm of play, the bore "
+                  "taken as H8. Break the bore's edge, so that the flange sits down.",
+                  loose.least, loose.most));
+  return out;
+}
+
+base::Result<Adapter> clamp_sleeve(double clamp, double steerer) {
+  constexpr double kLong = 30, kThin = 0.5;  // mm; ours
+  const auto outside = fit_limits("h9", clamp);
+  if (!outside) return tl::unexpected(outside.error());
+  const auto hole = fit_limits("H9", steerer);
+  if (!hole) return tl::unexpected(hole.error());
+  Adapter out;
+  out.kind = AdapterKind::clamp_sleeve, out.pieces = 1, out.title = "split sleeve for the steerer clamp";
+  out.spigot = kLong, out.spigot_fit = *outside, out.bore_fit = *hole;
+  const double wall = (clamp - steerer) / 2;
+  out.chamfer = std::min(0.5, wall / 3);
+  out.notes.push_back("Slit it along once, 2 mm wide, after turning.");
+  if (wall < kThin)
+    out.notes.push_back(fmt::format(
+        "Its wall is only {:.2f} mm: a strip of sheet that thick, wrapped once round, does as well.", wall));
+  return out;
+}
+
 const DummyAxle* nearest_dummy(const std::vector<DummyAxle>& dummies, const HubEnd& hub) {
   const DummyAxle* best = nullptr;
   double least = INFINITY;

@@ -1,5 +1,7 @@
-// Pieces to turn where the hub of the fork is not the fixture's dummy axle. Frame: along the axle, from the
-// middle outward; both sides alike.
+// Pieces to turn where the fixture doesn't fit the fork: where its hub is not the dummy axle, where its
+// steerer is thinner than the clamp or its crown race seat falls through the race stop. Frame: along the
+// axle, from the middle outward, both sides alike; of the steerer's pieces along the steerer, from the seat
+// into the stop.
 //
 //        shoulder  spigot
 //         |<-->|<-------->|
@@ -31,7 +33,18 @@ struct HubEnd {
 ///   in  over_locknut, axle  of the job's hub, mm
 [[nodiscard]] HubEnd hub_end(const bike::Assembly& assembly, double over_locknut, double axle);
 
-enum class AdapterKind { spacer, sleeve, stepped_insert, dummy_axle };
+enum class AdapterKind {
+  spacer,          ///< between the dummy axle's shoulder and the fork end
+  sleeve,          ///< on the dummy axle's end
+  stepped_insert,  ///< both
+  dummy_axle,      ///< a new one
+  race_ring,       ///< flanged ring in the race stop: the crown race seat stands on its flange
+  clamp_sleeve,    ///< split sleeve between the steerer and its clamp
+};
+/// Goes where the hub sits? The others hold the steerer.
+[[nodiscard]] constexpr bool for_hub(AdapterKind kind) {
+  return kind < AdapterKind::race_ring;
+}
 
 struct Adapter {
   AdapterKind kind = AdapterKind::spacer;
@@ -64,6 +77,17 @@ struct AdapterWishes {
 ///   fails  fit-class-unknown, fit-size-outside (fits.h)
 [[nodiscard]] base::Result<std::optional<Adapter>> adapter(const HubEnd& hub, const DummyAxle& dummy,
                                                            const AdapterWishes& wishes = {});
+
+/// A flanged ring for a race stop that the crown race seat would fall through: its spigot slides into the
+/// stop's bore, the seat stands on its flange. Its `shoulder` lifts the seat off the stop by that much.
+///   in     bore, seat, steerer  diameters, mm; steerer < bore
+///   fails  fit-size-outside (fits.h)
+[[nodiscard]] base::Result<Adapter> race_ring(double bore, double seat, double steerer);
+
+/// A split sleeve for a clamp that is too wide for the steerer.
+///   in     clamp  the thinnest it grips, mm; steerer < clamp
+///   fails  fit-size-outside (fits.h)
+[[nodiscard]] base::Result<Adapter> clamp_sleeve(double clamp, double steerer);
 
 /// Of several the one that asks for the least turning. Null where there is none.
 [[nodiscard]] const DummyAxle* nearest_dummy(const std::vector<DummyAxle>& dummies, const HubEnd& hub);

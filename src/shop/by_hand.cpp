@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+
+#include "base/clock.h"
+#include "base/quantity.h"
+#include "shop/set_up.h"
 
 namespace halfround::shop {
 
@@ -12,30 +15,6 @@ namespace {
 
 constexpr double kTurn = 2 * base::kPi;
 constexpr int kClock = 24;
-
-/// The plane d = c0 + cx x + cy y nearest to the wanted edge, raised until it leaves `leave` everywhere; x, y
-/// across the tube at the scribe line, by its own mark line and b.
-SawLine saw_line(const bike::Member& member, const study::Mitre& m, double leave) {
-  Eigen::Matrix<double, kClock, 3> across;
-  Eigen::Matrix<double, kClock, 1> depth;
-  for (int i = 0; i < kClock; ++i) {
-    const study::ClockDepth& row = m.clock[static_cast<std::size_t>(i)];
-    const base::Vec2 e = base::unit_at(row.u);
-    const double r = member.tube.profile.at(e, m.s_scribe).r;
-    across.row(i) << 1, r * e.x(), r * e.y();
-    depth(i) = row.outer;
-  }
-  const Eigen::Vector3d plane = across.colPivHouseholderQr().solve(depth);
-  Eigen::Matrix<double, kClock, 1> line = across * plane;
-  line.array() += (depth - line).maxCoeff() + leave;
-  SawLine out;
-  out.lean = std::atan(std::hypot(plane.y(), plane.z()));
-  // a lean that no saw can follow is no lean
-  if (out.lean > base::to_rad(0.05)) out.u_longest = std::atan2(plane.z(), plane.y());
-  if (out.u_longest < 0) out.u_longest += kTurn;
-  out.depth.assign(line.begin(), line.end());
-  return out;
-}
 
 /// The biggest round file that is no bigger than what the tube is mitred onto.
 const File* round_file(const Shop& shop, double radius) {
@@ -61,12 +40,13 @@ std::string name_of(const File* file) {
 }
 
 std::string clock(double u) {
-  return fmt::format("{:.0f}°", base::to_deg(std::fmod(u, kTurn)));
+  return base::format_clock(u);
 }
 
 /// One hollow of the cut: from one crest of the wanted edge over its bottom to the next.
 struct Hollow {
   int from = 0, bottom = 0, to = 0;  // clock positions; to > from, may exceed 24
+  int most_at = 0;
   double most = 0;
 };
 
@@ -86,11 +66,11 @@ std::vector<Hollow> hollows_of(const std::vector<HandRow>& rows) {
     int j = i + 1;
     while (!border(j)) ++j;
     if (j > i + 1 || (at(i).met && at(j).met)) {
-      Hollow h{i, i, j, 0};
+      Hollow h{i, i, j, i, 0};
       for (int k = i; k <= j; ++k) {
         if (!at(k).met) continue;
         if (!at(h.bottom).met || at(k).wanted < at(h.bottom).wanted) h.bottom = k;
-        h.most = std::max(h.most, at(k).take_off);
+        if (at(k).take_off > h.most) h.most = at(k).take_off, h.most_at = k;
       }
       out.push_back(h);
     }
@@ -103,30 +83,57 @@ std::vector<Hollow> hollows_of(const std::vector<HandRow>& rows) {
 void hollow_steps(HandPlan& plan, const File* file) {
   for (const Hollow& h : hollows_of(plan.rows)) {
     const double step = kTurn / kClock, bottom = step * (h.bottom % kClock);
-    const HandRow& row = plan.rows[static_cast<std::size_t>(h.bottom % kClock)];
     plan.steps.push_back(
         {fmt::format("File the hollow from its bottom at {} out to {} and {}, with the file along the other "
-                     "tube's axis; {:.1f} mm comes off at the bottom.",
-                     clock(bottom), clock(step * h.from), clock(step * h.to), row.take_off),
+                     "tube's axis; {:.1f} mm comes off at most, at {}.",
+                     clock(bottom), clock(step * h.from), clock(step * h.to), h.most,
+                     clock(step * h.most_at)),
          name_of(file), step * h.from, step * h.to, h.most});
   }
 }
 
-void passing_steps(HandPlan& plan, const study::Mitre& m, const Shop& shop) {
+/// All stretches in one step: they are one job for the flat file.
+void passing_step(HandPlan& plan, const study::Mitre& m, const Shop& shop) {
+  if (m.passing.empty()) return;
+  double most = 0;
+  std::string where;
   for (const study::Passing& p : m.passing) {
-    double most = 0;
-    for (const HandRow& row : plan.rows) {
-      const bool inside = std::remainder(row.u - 0.5 * (p.from + p.to), kTurn) <= 0.5 * (p.to - p.from) &&
-                          std::remainder(row.u - 0.5 * (p.from + p.to), kTurn) >= -0.5 * (p.to - p.from);
-      if (inside) most = std::max(most, row.take_off);
-    }
-    plan.steps.push_back(
-        {fmt::format("From {} to {} the tube passes beside: file it flat to the depths of the "
-                     "table{}.",
-                     clock(p.from), clock(p.to),
-                     m.meets.empty() ? "" : ", where the other side's tube comes against it"),
-         name_of(flat_file(shop)), p.from, p.to, most});
+    const double middle = 0.5 * (p.from + p.to), half = 0.5 * (p.to - p.from);
+    for (const HandRow& row : plan.rows)
+      if (std::abs(std::remainder(row.u - middle, kTurn)) <= half) most = std::max(most, row.take_off);
+    where += fmt::format("{}{} to {}", where.empty() ? "" : " and from ", clock(p.from), clock(p.to));
   }
+  FilingStep step{
+      fmt::format("From {} the tube runs past the {}: file it flat to the depths of the table{}.", where,
+                  spoken(m.onto), m.meets.empty() ? "" : ", where the other side's tube comes against it"),
+      name_of(flat_file(shop)), m.passing.front().from, m.passing.front().to, most};
+  step.after_mill = true;
+  plan.steps.push_back(std::move(step));
+}
+
+std::string degrees(double v) {
+  return base::format_angle(v, 1);
+}
+
+/// The rough cut in words, a step for each saw.
+void saw_steps(HandPlan& plan) {
+  const RoughCut& saw = plan.saw;
+  const auto put = [&](std::string what) { plan.steps.push_back({std::move(what), "hacksaw", 0, 0, 0}); };
+  const auto line = [&](const SawPlane& p) {
+    return fmt::format("it leans {} from square, longest at {}", degrees(p.lean), clock(p.u_longest));
+  };
+  if (saw.planes.size() == 1) {
+    put(base::to_deg(saw.planes[0].lean) > 0.05
+            ? fmt::format("Saw along the line: {}.", line(saw.planes[0]))
+            : fmt::format("Saw square, {:.1f} mm past the scribe line.", saw.depth[0]));
+    return;
+  }
+  put(fmt::format("Saw the first plane: {}. {}", line(saw.planes[0]),
+                  saw.shape == RoughShape::notch ? fmt::format("Stop where the lines meet, at {} and {}.",
+                                                               clock(saw.u_meet[0]), clock(saw.u_meet[1]))
+                                                 : std::string("Go right through.")));
+  put(fmt::format("Saw the second plane: {}. {}", line(saw.planes[1]),
+                  saw.shape == RoughShape::notch ? "Stop there too: the V falls out." : "Go right through."));
 }
 
 }  // namespace
@@ -137,25 +144,19 @@ HandPlan by_hand(const bike::Assembly& assembly, const study::Mitre& mitre, cons
   base::check(member && target, "a mitre names members of its assembly");
   HandPlan plan;
   plan.member = mitre.member, plan.end = mitre.end, plan.onto = mitre.onto;
-  plan.saw = saw_line(*member, mitre, leave);
-  double least = INFINITY, most = 0, steepest = 0;
+  plan.saw = rough_cut(*member, mitre, {.leave = leave});
+  double steepest = 0;
   for (std::size_t i = 0; i < mitre.clock.size(); ++i) {
     const study::ClockDepth& row = mitre.clock[i];
     plan.rows.push_back({row.u, row.outer, plan.saw.depth[i] - row.outer, row.bevel, row.met});
-    least = std::min(least, plan.rows.back().take_off), most = std::max(most, plan.rows.back().take_off);
     steepest = std::max(steepest, std::abs(row.bevel));
   }
-  const double lean_deg = base::to_deg(plan.saw.lean);
-  plan.steps.push_back({lean_deg > 0.05
-                            ? fmt::format("Saw along the line: it leans {:.1f}° from square, longest at {}.",
-                                          lean_deg, clock(plan.saw.u_longest))
-                            : fmt::format("Saw square, {:.1f} mm past the scribe line.", plan.saw.depth[0]),
-                        "hacksaw", 0, 0, 0});
+  saw_steps(plan);
   const double s = target->tube.centreline.nearest(mitre.outer.front().point);
   const File* round = round_file(shop, target->tube.profile.width(s) / 2);
   plan.file_radius = round != nullptr ? round->radius : 0;
   hollow_steps(plan, round);
-  passing_steps(plan, mitre, shop);
+  passing_step(plan, mitre, shop);
   plan.steps.push_back(
       {fmt::format("Bevel by the table, up to {:.0f}°: the file follows the other tube's axis all "
                    "the way round, then try it and file where it bears.",

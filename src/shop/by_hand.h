@@ -1,23 +1,17 @@
-// An end cut with hacksaw and file: one straight saw line that leaves all the steel that is wanted, what the
-// file takes off at each clock position, the bevel, and the order. Frame: depths as in study/mitre.h, from
-// the scribe line toward the joint along the surface; clock angles the member's own.
+// An end cut with hacksaw and file: the rough cut that leaves all the steel that is wanted, what the file
+// takes off at each clock position, the bevel, and the order. Frame: depths as in study/mitre.h, from the
+// scribe line toward the joint along the surface; clock angles the member's own.
 #pragma once
 
 #include <string>
 #include <vector>
 
 #include "bike/assembly.h"
+#include "shop/rough_cut.h"
 #include "shop/shop.h"
 #include "study/mitre.h"
 
 namespace halfround::shop {
-
-/// A plane cut: the line it draws round the tube.
-struct SawLine {
-  double lean = 0;            ///< from square to the tube, rad
-  double u_longest = 0;       ///< clock angle where the line stands farthest toward the joint, rad
-  std::vector<double> depth;  ///< at the 24 clock positions, mm
-};
 
 struct HandRow {
   double u = 0;         ///< rad, every 15 degrees
@@ -32,13 +26,14 @@ struct FilingStep {
   std::string file;         ///< name of the shop's file; "" where it has none that fits
   double from = 0, to = 0;  ///< clock angles, rad, to > from (to may exceed 2 pi); equal: all the way round
   double most = 0;          ///< taken off at most, mm
+  bool after_mill = false;  ///< is left to do after a cutter too; the others only where all is done by hand
 };
 
 struct HandPlan {
   std::string member;
   bike::End end = bike::End::end;
   std::string onto;
-  SawLine saw;
+  RoughCut saw;
   std::vector<HandRow> rows;
   std::vector<FilingStep> steps;  ///< in their order, the saw first
   double file_radius = 0;         ///< of the round file that is used, mm; 0: none fits

@@ -1,6 +1,7 @@
 #include "shop/fixture.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -59,11 +60,38 @@ double moves_axle(Measures m, double error, const ForkMeasures& fork) {
   return 0;
 }
 
-Reading reading_of(const Adjuster& a, double wanted, const std::string& what, const ForkMeasures& fork) {
+/// What a scale measures where a ring lifts the seat off the race stop: it counts from the stop.
+double seen_by(Measures m, double wanted, const ForkMeasures& fork, double lift) {
+  const double along = fork.left[index(Measures::axle_to_crown_along)].value_or(0) + lift,
+               offset = fork.left[index(Measures::offset)].value_or(0);
+  switch (m) {
+    case Measures::axle_to_crown_straight:
+      return std::hypot(along, offset);
+    case Measures::axle_to_crown_along:
+    case Measures::crown_height:
+      return wanted + lift;
+    case Measures::offset_angle:
+      return std::atan2(offset, along);
+    case Measures::offset:
+    case Measures::over_locknut:
+    case Measures::half_over_locknut:
+    case Measures::splay:
+    case Measures::mount_face:
+    case Measures::mount_bolt:
+    case Measures::mount_lean:
+    case Measures::mount_aside:
+      return wanted;
+  }
+  return wanted;
+}
+
+Reading reading_of(const Adjuster& a, double wanted, const std::string& what, const ForkMeasures& fork,
+                   double lift) {
   Reading out;
   out.adjuster = a.name, out.measures = a.measures, out.what = what, out.wanted = wanted;
   out.angle = a.unit == ScaleUnit::degree;
-  out.exact = a.direction * (wanted - a.zero);
+  out.seen = lift > 0 ? seen_by(a.measures, wanted, fork, lift) : wanted;
+  out.exact = a.direction * (out.seen - a.zero);
   out.set = std::round(out.exact / a.step) * a.step;
   if (out.set == 0) out.set = 0;  // never a minus before a nought
   out.text = as_marked(a, out.set);
@@ -76,35 +104,113 @@ Reading reading_of(const Adjuster& a, double wanted, const std::string& what, co
   return out;
 }
 
+/// An axle as two scales see it, from the stop.
+struct Place {
+  double along = 0, offset = 0;
+};
+
 /// Any two of straight, along, offset and the angle between them fix the axle.
-std::optional<AsSet> as_set(const std::vector<Reading>& readings, const ForkMeasures& fork) {
+std::optional<Place> place_by(const Reading& p, const Reading& q) {
   std::array<std::optional<double>, kMeasures> got;
-  for (const Reading& r : readings) {
-    if (of_mount(r.measures)) continue;
-    if (!r.in_range) return std::nullopt;
-    if (!got[index(r.measures)]) got[index(r.measures)] = r.wanted + r.error;
-  }
+  got[index(p.measures)] = p.seen + p.error, got[index(q.measures)] = q.seen + q.error;
   const auto straight = got[index(Measures::axle_to_crown_straight)],
              along = got[index(Measures::axle_to_crown_along)];
   const auto offset = got[index(Measures::offset)], angle = got[index(Measures::offset_angle)];
-  AsSet out;
-  if (along && offset) {
-    out.along = *along, out.offset = *offset;
-  } else if (straight && offset && std::abs(*offset) <= *straight) {
-    out.offset = *offset, out.along = std::sqrt(*straight * *straight - *offset * *offset);
-  } else if (straight && angle) {
-    out.offset = *straight * std::sin(*angle), out.along = *straight * std::cos(*angle);
-  } else if (along && angle) {
-    out.along = *along, out.offset = *along * std::tan(*angle);
-  } else if (along && straight && *along <= *straight) {
-    out.along = *along, out.offset = std::sqrt(*straight * *straight - *along * *along);
-  } else {
-    return std::nullopt;
+  if (along && offset) return Place{*along, *offset};
+  if (straight && offset && std::abs(*offset) <= *straight)
+    return Place{std::sqrt(*straight * *straight - *offset * *offset), *offset};
+  if (straight && angle) return Place{*straight * std::cos(*angle), *straight * std::sin(*angle)};
+  if (along && angle) return Place{*along, *along * std::tan(*angle)};
+  if (offset && angle && std::abs(std::tan(*angle)) > 1e-3) return Place{*offset / std::tan(*angle), *offset};
+  if (along && straight && *along <= *straight)
+    return Place{*along, std::sqrt(*straight * *straight - *along * *along)};
+  return std::nullopt;
+}
+
+/// Of all pairs the one whose axle comes nearest to its place.
+std::optional<AsSet> as_set(const std::vector<Reading>& readings, const ForkMeasures& fork, double lift) {
+  const double offset = fork.left[index(Measures::offset)].value_or(0),
+               along = fork.left[index(Measures::axle_to_crown_along)].value_or(0);
+  std::optional<AsSet> best;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    for (std::size_t j = i + 1; j < readings.size(); ++j) {
+      if (!readings[i].in_range || !readings[j].in_range) continue;
+      const auto place = place_by(readings[i], readings[j]);
+      if (!place) continue;
+      AsSet out;
+      out.by = {readings[i].adjuster, readings[j].adjuster};
+      out.offset = place->offset, out.along = place->along - lift;
+      out.straight = std::hypot(out.along, out.offset);
+      out.offset_error = out.offset - offset, out.along_error = out.along - along;
+      out.straight_error = out.straight - std::hypot(along, offset);
+      const auto off = [](const AsSet& s) { return std::hypot(s.offset_error, s.along_error); };
+      if (!best || off(out) < off(*best) - 1e-9) best = out;
+    }
   }
-  out.straight = std::hypot(out.along, out.offset);
-  out.offset_error = out.offset - *fork.left[index(Measures::offset)];
-  out.along_error = out.along - *fork.left[index(Measures::axle_to_crown_along)];
-  out.straight_error = out.straight - *fork.left[index(Measures::axle_to_crown_straight)];
+  return best;
+}
+
+/// What the axle as set is by one scale's measure, seen from the stop; nothing for a scale of something else.
+std::optional<double> by_measure(Measures m, const AsSet& set, double lift) {
+  const double along = set.along + lift;
+  switch (m) {
+    case Measures::axle_to_crown_straight:
+      return std::hypot(along, set.offset);
+    case Measures::axle_to_crown_along:
+      return along;
+    case Measures::offset:
+      return set.offset;
+    case Measures::offset_angle:
+      return std::atan2(set.offset, along);
+    case Measures::over_locknut:
+    case Measures::half_over_locknut:
+    case Measures::crown_height:
+    case Measures::splay:
+    case Measures::mount_face:
+    case Measures::mount_bolt:
+    case Measures::mount_lean:
+    case Measures::mount_aside:
+      return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+/// Do two scales measure one thing? Then the second of them is more than the fork needs; half a width counts
+/// twice.
+std::optional<double> as_other(const Reading& of, const Reading& like) {
+  const double v = of.seen + of.error;
+  if (of.what == like.what) return v;
+  if (of.measures == Measures::half_over_locknut && like.measures == Measures::over_locknut) return 2 * v;
+  if (of.measures == Measures::over_locknut && like.measures == Measures::half_over_locknut) return v / 2;
+  return std::nullopt;
+}
+
+/// Scales more than the fork needs, against those that fix it.
+std::vector<Disagreement> disagreements(const std::vector<Reading>& readings, const std::optional<AsSet>& set,
+                                        const ForkMeasures& fork, double lift) {
+  constexpr double kSame = 0.005;  // mm or degrees: what is printed as nothing
+  std::vector<Disagreement> out;
+  const auto put = [&](const Reading& r, std::vector<std::string> others, double they) {
+    Disagreement d{r.adjuster, std::move(others), r.what, r.angle, r.seen + r.error - they, 0};
+    d.at_axle = moves_axle(r.measures, d.by, fork);
+    const double amount = std::max(std::abs(d.at_axle), std::abs(d.angle ? base::to_deg(d.by) : d.by));
+    if (amount >= kSame) out.push_back(std::move(d));
+  };
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const Reading& r = readings[i];
+    if (!r.in_range) continue;
+    if (const auto they = set ? by_measure(r.measures, *set, lift) : std::nullopt) {
+      if (r.adjuster != set->by[0] && r.adjuster != set->by[1]) put(r, {set->by[0], set->by[1]}, *they);
+      continue;
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      const Reading& first = readings[j];
+      const auto they = first.in_range && first.adjuster != r.adjuster ? as_other(first, r) : std::nullopt;
+      if (!they) continue;
+      put(r, {first.adjuster}, *they);
+      break;
+    }
+  }
   return out;
 }
 
@@ -134,15 +240,24 @@ std::optional<MountAsSet> mount_as_set(const std::vector<Reading>& readings, con
   return out;
 }
 
-HolderCheck clamp_check(const SteererClamp& clamp, double steerer) {
+/// Puts a piece among those to turn and says so in the check's note.
+bool put_piece(FixtureSheet& sheet, HolderCheck& check, base::Result<Adapter> piece) {
+  if (!piece) {
+    sheet.adapter_problem = base::sentence(piece.error());
+    return false;
+  }
+  check.note += fmt::format(" Turn the {} (sheet \"adapter\").", piece->title);
+  sheet.pieces.push_back(std::move(*piece));
+  return true;
+}
+
+HolderCheck clamp_check(const SteererClamp& clamp, double steerer, FixtureSheet& sheet) {
   HolderCheck out{"steerer clamp", std::clamp(steerer, clamp.least, clamp.most), steerer, true, ""};
   const double off = steerer - out.has;
   out.fits = std::abs(off) < 0.005;
   if (off < -0.005) {
-    out.note = fmt::format(
-        "The steerer of {:.2f} mm is {:.2f} mm too thin for it: turn a split sleeve of {:.2f} mm "
-        "outside, {:.2f} mm bore.",
-        steerer, -off, clamp.least, steerer);
+    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thin for the clamp.", steerer, -off);
+    put_piece(sheet, out, clamp_sleeve(clamp.least, steerer));
   } else if (!out.fits) {
     out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for the clamp.", steerer, off);
   }
@@ -150,7 +265,7 @@ HolderCheck clamp_check(const SteererClamp& clamp, double steerer) {
 }
 
 /// The steerer goes through the bore, the crown race seat stands on it.
-HolderCheck stop_check(double bore, const ForkMeasures& fork) {
+HolderCheck stop_check(double bore, const ForkMeasures& fork, FixtureSheet& sheet) {
   HolderCheck out{"race stop", bore, fork.steerer, true, ""};
   if (bore < fork.steerer) {
     out.fits = false;
@@ -158,10 +273,14 @@ HolderCheck stop_check(double bore, const ForkMeasures& fork) {
                            fork.steerer, fork.steerer - bore);
   } else if (fork.crown_race && bore >= *fork.crown_race) {
     out.fits = false;
-    out.note = fmt::format(
-        "The crown race seat of {:.2f} mm falls through its bore of {:.2f} mm: turn a ring of "
-        "{:.2f} mm outside, {:.2f} mm bore.",
-        *fork.crown_race, bore, bore, fork.steerer);
+    out.note =
+        fmt::format("The crown race seat of {:.2f} mm falls through the race stop's bore of {:.2f} mm.",
+                    *fork.crown_race, bore);
+    if (put_piece(sheet, out, race_ring(bore, *fork.crown_race, fork.steerer))) {
+      sheet.lift = sheet.pieces.back().shoulder;
+      out.note +=
+          fmt::format(" Its flange lifts the seat by {:.2f} mm; the settings count with that.", sheet.lift);
+    }
   }
   return out;
 }
@@ -170,6 +289,19 @@ HolderCheck stop_check(double bore, const ForkMeasures& fork) {
 
 bool MountAsSet::holds() const {
   return off <= tolerance && std::abs(aside) <= tolerance;
+}
+
+std::string words_of(const Disagreement& d) {
+  const auto amount = [&](double v) {
+    return d.angle ? base::format_angle(v, 2) : base::format_length(v, 2);
+  };
+  const std::string others = fmt::format("{}", fmt::join(d.others, " and "));
+  return fmt::format("{} as set disagrees with {} by {}{}: set {}, then leave {} loose.", d.scale, others,
+                     amount(std::abs(d.by)),
+                     d.at_axle != 0 && d.angle
+                         ? fmt::format(" ({} at the axle)", base::format_length(std::abs(d.at_axle), 2))
+                         : std::string(),
+                     others, d.scale);
 }
 
 std::string name_of(Measures measures) {
@@ -189,7 +321,8 @@ std::string name_of(Measures measures) {
 }
 
 ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, double axle,
-                         std::optional<double> crown_race, const study::Mount* mount) {
+                         std::optional<CrownHeight> crown, std::optional<double> crown_race,
+                         const study::Mount* mount) {
   ForkMeasures out;
   out.hub = hub_end(assembly, over_locknut, axle);
   out.crown_race = crown_race;
@@ -214,10 +347,13 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
   const auto blade = [&](const std::string& name, double outward, auto& side) {
     const bike::Member* m = bike::find_member(assembly, name);
     if (m == nullptr) return;
-    const shape::Frame low = m->tube.centreline.at(m->s_start), top = m->tube.centreline.at(m->s_end);
+    const shape::Frame low = m->tube.centreline.at(m->s_start);
     side[index(Measures::splay)] = std::asin(std::clamp(-outward * low.t.y(), -1.0, 1.0));
-    side[index(Measures::crown_height)] = -top.c.z();
   };
+  if (crown) {
+    out.left[index(Measures::crown_height)] = crown->left;
+    out.right[index(Measures::crown_height)] = crown->right;
+  }
   blade("blade.left", 1, out.left), blade("blade.right", -1, out.right);
   if (const bike::Member* steerer = bike::find_member(assembly, "steerer")) {
     const double seat = steerer->tube.centreline.nearest(Vec3::Zero());
@@ -229,6 +365,18 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
 FixtureSheet fixture_sheet(const Fixture& fixture, const ForkMeasures& fork, const AdapterWishes& wishes) {
   FixtureSheet out;
   out.fixture = fixture.name;
+  if (const DummyAxle* dummy = nearest_dummy(fixture.dummy_axles, fork.hub)) {
+    out.dummy = *dummy;
+    const auto piece = adapter(fork.hub, *dummy, wishes);
+    if (!piece) {
+      out.adapter_problem = base::sentence(piece.error());
+    } else if (*piece) {
+      out.pieces.push_back(**piece);
+    }
+  }
+  if (fixture.steerer_clamp) out.holders.push_back(clamp_check(*fixture.steerer_clamp, fork.steerer, out));
+  if (fixture.race_stop) out.holders.push_back(stop_check(*fixture.race_stop, fork, out));
+  // after the race stop: a ring there lifts the seat
   for (const Adjuster& a : fixture.adjusters) {
     const auto left = fork.left[index(a.measures)], right = fork.right[index(a.measures)];
     const std::string what = name_of(a.measures);
@@ -236,23 +384,16 @@ FixtureSheet fixture_sheet(const Fixture& fixture, const ForkMeasures& fork, con
       out.idle.push_back(a.name + ": " + what);
       continue;
     }
+    const auto put = [&](double wanted, const std::string& of) {
+      out.readings.push_back(reading_of(a, wanted, of, fork, out.lift));
+    };
     const bool differ = right && std::abs(*left - *right) > 1e-6;
-    out.readings.push_back(reading_of(a, *left, differ ? what + " of the left blade" : what, fork));
-    if (differ) out.readings.push_back(reading_of(a, *right, what + " of the right blade", fork));
+    put(*left, differ ? what + " of the left blade" : what);
+    if (differ) put(*right, what + " of the right blade");
   }
-  out.as_set = as_set(out.readings, fork);
+  out.as_set = as_set(out.readings, fork, out.lift);
+  out.disagreements = disagreements(out.readings, out.as_set, fork, out.lift);
   out.mount = mount_as_set(out.readings, fork);
-  if (fixture.steerer_clamp) out.holders.push_back(clamp_check(*fixture.steerer_clamp, fork.steerer));
-  if (fixture.race_stop) out.holders.push_back(stop_check(*fixture.race_stop, fork));
-  if (const DummyAxle* dummy = nearest_dummy(fixture.dummy_axles, fork.hub)) {
-    out.dummy = *dummy;
-    const auto piece = adapter(fork.hub, *dummy, wishes);
-    if (piece) {
-      out.adapter = *piece;
-    } else {
-      out.adapter_problem = base::sentence(piece.error());
-    }
-  }
   return out;
 }
 

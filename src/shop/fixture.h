@@ -25,9 +25,18 @@ struct ForkMeasures {
   HubEnd hub;
 };
 
-/// in  over_locknut, axle  of the job's hub, mm; crown_race: diameter of the seat, where it is known; mount:
+/// From the seat down the steering axis to what the crown's scale measures, as the job says it, mm: where the
+/// blades' middle lines meet the axis, where the crown tubes' do, the middle of the upper plate, half way up
+/// a socket crown.
+struct CrownHeight {
+  double left = 0, right = 0;
+};
+
+/// in  over_locknut, axle  of the job's hub, mm; crown: nothing, its scale has nothing to measure;
+/// crown_race: diameter of the seat, where it is known; mount:
 ///     of the brake, null: none. One whose coordinates aren't known has no measures
 [[nodiscard]] ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, double axle,
+                                       std::optional<CrownHeight> crown = std::nullopt,
                                        std::optional<double> crown_race = std::nullopt,
                                        const study::Mount* mount = nullptr);
 
@@ -35,24 +44,40 @@ struct ForkMeasures {
 struct Reading {
   std::string adjuster;
   Measures measures = Measures::offset;
-  std::string what;          ///< "offset", "splay of the left blade"
-  bool angle = false;        ///< rad instead of mm, in everything below
-  double wanted = 0;         ///< of the fork
-  double exact = 0;          ///< what the scale would show
-  double set = 0;            ///< to the nearest step
-  std::string text;          ///< `set` as the scale is marked: "1 47/64 in", "106.5 mm", "−6.25°"
-  double error = 0;          ///< what the fork gets by the rounding: set less wanted
+  std::string what;    ///< "offset", "splay of the left blade"
+  bool angle = false;  ///< rad instead of mm, in everything below
+  double wanted = 0;   ///< of the fork
+  double seen = 0;     ///< what the scale has to measure for it: more than that where a ring lifts the seat
+  double exact = 0;    ///< what the scale would show
+  double set = 0;      ///< to the nearest step
+  std::string text;    ///< `set` as the scale is marked: "1 47/64 in", "106.5 mm", "−6.25°"
+  double error = 0;    ///< what the fork gets by the rounding: set less wanted
   double error_at_axle = 0;  ///< what that moves the axle by, mm; 0 where it doesn't
   bool in_range = true;
   double out_by = 0;  ///< how far the setting lies beyond the scale's nearer end; > 0: past its end, < 0:
                       ///< before its beginning
 };
 
-/// The fork that the rounded settings make; the axle's place wants a height and an offset in some form.
+/// The fork that the rounded settings make; the axle's place wants a height and an offset in some form. Of
+/// several pairs of scales that fix it the one that comes nearest.
 struct AsSet {
+  std::array<std::string, 2> by;                                 ///< the two scales
   double offset = 0, along = 0, straight = 0;                    ///< mm
   double offset_error = 0, along_error = 0, straight_error = 0;  ///< less what was wanted, mm
 };
+
+/// A scale more than the fork needs, whose rounded setting is not what the others make.
+struct Disagreement {
+  std::string scale;                ///< "leaning board"
+  std::vector<std::string> others;  ///< "bed", "tower"
+  std::string what;                 ///< it measures: "offset angle"
+  bool angle = false;               ///< rad instead of mm in `by`
+  double by = 0;                    ///< its own measure as set less that of the others
+  double at_axle = 0;               ///< what that is at the axle, mm; 0 where it doesn't move it
+};
+
+/// "The leaning board as set disagrees with bed and tower by 0.04° (0.25 mm at the axle). ..."
+[[nodiscard]] std::string words_of(const Disagreement& disagreement);
 
 /// Where the brake mount's bolts come by the rounded settings; a measure without a scale is taken as wanted.
 struct MountAsSet {
@@ -73,13 +98,15 @@ struct HolderCheck {
 struct FixtureSheet {
   std::string fixture;
   std::vector<Reading> readings;
-  std::optional<AsSet> as_set;      ///< nothing where the scales don't fix the axle, or one is out of range
+  std::optional<AsSet> as_set;      ///< nothing where the scales in range don't fix the axle
   std::optional<MountAsSet> mount;  ///< nothing where no scale measures it, or one is out of range
   std::vector<std::string> idle;    ///< scales this fork has nothing for: "mount arm: brake mount's lean"
   std::vector<HolderCheck> holders;
   std::optional<DummyAxle> dummy;  ///< the one to take
-  std::optional<Adapter> adapter;  ///< what to turn for it; nothing: it fits as it is
-  std::string adapter_problem;     ///< where no adapter can be worked out
+  std::vector<Adapter> pieces;     ///< what to turn: for the dummy axle, the race stop, the clamp
+  std::string adapter_problem;     ///< where a piece can't be worked out
+  double lift = 0;                 ///< of the seat off the race stop by a ring's flange; in the readings, mm
+  std::vector<Disagreement> disagreements;
 };
 
 [[nodiscard]] FixtureSheet fixture_sheet(const Fixture& fixture, const ForkMeasures& fork,

@@ -20,8 +20,22 @@ bool upper(bike::End end) {
   return end == bike::End::end;
 }
 
+/// The jaws on the held piece: as far from the cut as they are set, nearer only where the piece is too short
+/// for that.
+void put_jaws(Held& held, bool upper, double s_cut, const Jaws& jaws) {
+  const double length = std::min(jaws.length, held.to - held.from);
+  if (upper) {
+    held.jaw_to = std::clamp(s_cut - jaws.from_cut, held.from + length, held.to);
+    held.jaw_from = held.jaw_to - length;
+  } else {
+    held.jaw_from = std::clamp(s_cut + jaws.from_cut, held.from, held.to - length);
+    held.jaw_to = held.jaw_from + length;
+  }
+}
+
 /// The straight piece nearest to the cut that is long enough; else the longest; else the tangent.
-Held held_of(const bike::Member& member, const study::Mitre& m, double least_grip) {
+Held held_of(const bike::Member& member, const study::Mitre& m, const Shop& shop) {
+  const double least_grip = shop.least_grip;
   Held out;
   double best = 0;
   const double toward = upper(m.end) ? 1 : -1;
@@ -39,6 +53,7 @@ Held held_of(const bike::Member& member, const study::Mitre& m, double least_gri
   out.straight = best > 0, out.long_enough = best >= least_grip;
   const double s = out.straight ? 0.5 * (out.from + out.to) : m.s_scribe;
   if (!out.straight) out.from = out.to = s;
+  put_jaws(out, upper(m.end), upper(m.end) ? m.s_least : m.s_most, shop.jaws);
   const shape::Frame f = member.tube.centreline.at(s);
   out.point = f.c, out.axis = toward * f.t;
   return out;
@@ -54,18 +69,40 @@ double support(const shape::Profile& profile, double s, const Vec2& e) {
   return most;
 }
 
+/// Slope of the line a straight jaw rests on: of the hull over the flank the edge that lies under the middle
+/// of the jaw, where it presses.
+double resting_slope(const std::vector<Vec2>& flank) {
+  const double middle = 0.5 * (flank.front().x() + flank.back().x());
+  double best = INFINITY, slope = 0;
+  for (const Vec2& a : flank) {
+    if (a.x() > middle) break;
+    for (const Vec2& b : flank) {
+      if (b.x() < middle || b.x() <= a.x()) continue;
+      // the hull is the highest line over the middle that a pair of points makes
+      const double k = (b.y() - a.y()) / (b.x() - a.x()), over = a.y() + k * (middle - a.x());
+      if (-over < best - 1e-12) best = -over, slope = k;
+    }
+  }
+  return slope;
+}
+
 Flanks flanks_of(const bike::Member& member, const MachineSetUp& set) {
   Flanks out;
   const Held& h = set.held;
   out.cutter_to_left = out.cutter_to_right = set.angle;
-  if (h.to - h.from < 1) return out;
-  const shape::Frame f = member.tube.centreline.at(0.5 * (h.from + h.to));
+  if (h.jaw_to - h.jaw_from < 1) return out;
+  const shape::Frame f = member.tube.centreline.at(0.5 * (h.jaw_from + h.jaw_to));
   const Vec3 left = set.up.cross(h.axis);
   const double toward = upper(set.end) ? 1 : -1;
   const auto lean = [&](const Vec3& d) {
     const Vec2 e(d.dot(f.m), d.dot(f.b));
-    const double grows = support(member.tube.profile, h.to, e) - support(member.tube.profile, h.from, e);
-    return std::atan2(toward * grows, h.to - h.from);
+    constexpr int n = 40;
+    std::vector<Vec2> flank;
+    for (int i = 0; i <= n; ++i) {
+      const double s = h.jaw_from + (h.jaw_to - h.jaw_from) * i / n;
+      flank.emplace_back(s, support(member.tube.profile, s, e));
+    }
+    return std::atan(toward * resting_slope(flank));
   };
   out.left = lean(left), out.right = lean(-left), out.up = lean(set.up), out.down = lean(-set.up);
   out.wedge_sides = out.left + out.right, out.wedge_up_down = out.up + out.down;
@@ -179,6 +216,10 @@ std::string why_by_hand(const MachineSetUp& set, const study::Mitre& m) {
 
 }  // namespace
 
+Shim shim_under(const Held& held, double flank) {
+  return {(held.jaw_to - held.jaw_from) * std::abs(std::tan(flank)), flank < 0};
+}
+
 std::vector<MachineSetUp> set_ups(const bike::Assembly& assembly, const std::vector<study::Mitre>& mitres,
                                   const Shop& shop) {
   std::vector<MachineSetUp> out;
@@ -193,7 +234,7 @@ std::vector<MachineSetUp> set_ups(const bike::Assembly& assembly, const std::vec
     Vec3 cut = Vec3::Zero();
     for (const study::EdgePoint& p : m.outer) cut += p.point / static_cast<double>(m.outer.size());
     const shape::Frame axis = target->tube.centreline.at(target->tube.centreline.nearest(cut));
-    set.held = held_of(*member, m, shop.least_grip);
+    set.held = held_of(*member, m, shop);
     set_swing(set, *member, m, axis.t);
     set.flanks = flanks_of(*member, set);
     const JointView view = view_of(m, *member, *target, set.cutter_axis, set.up);

@@ -69,14 +69,16 @@ struct CutterFit {
 
 /// The straight piece that vice or tube blocks hold.
 struct Held {
-  double from = 0, to = 0;    ///< mm from the member's start end
-  bool long_enough = true;    ///< as long as shop.least_grip
-  bool straight = true;       ///< false: no straight piece; the axis is the tangent at the scribe line
-  Vec3 point = Vec3::Zero();  ///< on the axis, frame F
-  Vec3 axis = Vec3::UnitZ();  ///< toward the end that is cut, unit
+  double from = 0, to = 0;          ///< mm from the member's start end
+  double jaw_from = 0, jaw_to = 0;  ///< what of it lies in the jaws; equal: nothing straight to hold
+  bool long_enough = true;          ///< as long as shop.least_grip
+  bool straight = true;             ///< false: no straight piece; the axis is the tangent at the scribe line
+  Vec3 point = Vec3::Zero();        ///< on the axis, frame F
+  Vec3 axis = Vec3::UnitZ();        ///< toward the end that is cut, unit
 };
 
-/// Flanks of the held piece against its axis, rad; > 0: the tube grows toward the end that is cut.
+/// Flanks of the piece in the jaws against its axis, rad; > 0: the tube grows toward the end that is cut. A
+/// flank is the line a straight jaw of that length rests on: it touches and the tube does not rock.
 struct Flanks {
   double left = 0, right = 0, up = 0, down = 0;
   double wedge_sides = 0;    ///< between the flanks left and right: jaws at the sides want this wedge
@@ -84,6 +86,14 @@ struct Flanks {
   double cutter_to_left = 0,
          cutter_to_right = 0;  ///< angle of the cutter's axis to each flank, not to the axis
 };
+
+/// A piece that rests on one flank in the jaws lies level with this much under its thinner end.
+struct Shim {
+  double height = 0;        ///< mm, over the length in the jaws
+  bool toward_cut = false;  ///< under the end toward the cut, else under the one away from it
+};
+/// in   flank  one of Flanks, rad
+[[nodiscard]] Shim shim_under(const Held& held, double flank);
 
 enum class Hand { left, right, middle };
 

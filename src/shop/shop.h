@@ -121,6 +121,13 @@ struct RotaryTool {
   double through = 0.5;     ///< how far a mill's tip reaches past the wall, mm
 };
 
+/// Where the vice or the tube blocks take hold at the machine: the wedge of a tapered tube is that of this
+/// length.
+struct Jaws {
+  double length = 60;    ///< along the tube, mm
+  double from_cut = 20;  ///< from the cut's deepest place to the jaws' nearer end, along the tube, mm
+};
+
 enum class Paper { a4, letter, both };
 
 /// What this shop holds without being asked; mm or rad.
@@ -137,6 +144,7 @@ struct Shop {
   std::vector<Rod> rods;
   std::vector<Stock> stock;
   std::vector<Printer> printers;
+  Jaws jaws;
   RotaryTool rotary;
   Paper paper = Paper::both;
   double gap = 0.1;        ///< the greatest gap a joint may keep before the file is taken up, mm

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
+
 namespace halfround::study {
 
 namespace {
@@ -63,7 +65,7 @@ std::vector<const JointFill*> in_order(const JoiningPlan& plan) {
 
 std::string clocks(const std::vector<double>& u) {
   std::string out;
-  for (const double v : u) out += fmt::format("{}{:.0f}°", out.empty() ? "" : ", ", base::to_deg(v));
+  for (const double v : u) out += (out.empty() ? "" : ", ") + base::format_clock(v);
   return out;
 }
 
@@ -72,10 +74,9 @@ void prepare(std::vector<Step>& out, const JoiningPlan& plan, const BrazeOptions
       {"Bare bright metal inside and out, 25 mm each side of every joint; wash with solvent, let it dry.",
        "Filler does not wet oil, scale or plating.", kCommon});
   for (const Vent& v : plan.vents) {
-    out.push_back(
-        {fmt::format("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its start end, clock {:.0f}°.",
-                     v.diameter, v.member, v.s, base::to_deg(v.u)),
-         v.why, "derived"});
+    out.push_back({fmt::format("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its start end, clock {}.",
+                               v.diameter, v.member, v.s, base::format_clock(v.u)),
+                   v.why, "derived"});
   }
   out.push_back(
       {fmt::format("Look at every joint against the light: a gap of more than {:.2f} mm is filed again.",

@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
+
 namespace halfround::study {
 
 using base::Problem;
@@ -109,8 +111,7 @@ Problem problem(std::string code, const Mitre& mitre, std::string what, std::str
 std::string passing_words(const Mitre& mitre) {
   std::string out;
   for (const Passing& p : mitre.passing) {
-    out += fmt::format("{}{:.0f}° to {:.0f}°", out.empty() ? "" : " and ", base::to_deg(p.from),
-                       base::to_deg(wrapped(p.to)));
+    out += (out.empty() ? "" : " and ") + base::format_clock(p.from) + " to " + base::format_clock(p.to);
   }
   return out.empty() ? "somewhere else" : out;
 }

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/clock.h"
 #include "bike/brake.h"
 #include "shape/cut.h"
 
@@ -237,7 +238,7 @@ std::vector<bike::Verdict> verdicts(const Mount& mount) {
     const MountFoot& f = mount.feet[i];
     out.push_back(
         {"small-parts", "mount-standing", fmt::format("brake mount, bolt {}: face clear of the blade", i + 1),
-         fmt::format("{} at {:.0f} mm, clock {:.0f}°", mount.blade, f.s, base::to_deg(f.u)), "mm", f.nearest,
+         fmt::format("{} at {:.0f} mm, clock {}", mount.blade, f.s, base::format_clock(f.u)), "mm", f.nearest,
          bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"}, ""});
     // how much of the foot's round has blade under it: less than half, and its centre runs past
     const double under = f.meets || f.most > 0 ? 100 * (1 - f.passed_by / (2 * base::kPi)) : 0;

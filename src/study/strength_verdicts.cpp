@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "base/clock.h"
 #include "study/strength.h"
 
 namespace halfround::study {
@@ -10,8 +11,8 @@ namespace halfround::study {
 namespace {
 
 std::string where(const WeakPlace& weak) {
-  return fmt::format("{}, {:.0f} mm from its lower end, {:.0f}° by the mark line", weak.member, weak.s,
-                     base::to_deg(weak.u));
+  return fmt::format("{}, {:.0f} mm from its lower end, at {} on the clock (0° at the mark line)",
+                     weak.member, weak.s, base::format_clock(weak.u));
 }
 
 bike::Verdict line(std::string code, std::string what) {

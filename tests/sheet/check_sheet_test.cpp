@@ -216,6 +216,45 @@ TEST(StressPicture, TheBandIsAsWideAsTheWorstCase) {
   EXPECT_TRUE(weakest(s)->fatigue);
 }
 
+TEST(StressPicture, SaysAMarginAndItsLeaderCrossesNoWords) {
+  for (const char* name : {"island-mail", "slip-mail", "quarry-mail"}) {
+    const Solved s = solved_example(name);
+    const Group g =
+        stress_picture(s.answer.fork.assembly, s.answer.mitres, s.answer.strength, {{0, 0}, {120, 60}});
+    std::vector<Text> words;
+    for (const Item& item : g.items)
+      if (const auto* text = std::get_if<Text>(&item)) words.push_back(*text);
+    ASSERT_TRUE(
+        std::ranges::any_of(words, [](const Text& t) { return t.text.starts_with("weakest: margin "); }));
+    EXPECT_FALSE(std::ranges::any_of(words, [](const Text& t) {
+      return t.text.find(" of yield") != std::string::npos || t.text.find(" of fatigue") != std::string::npos;
+    }));
+    for (const Item& item : g.items) {
+      const auto* path = std::get_if<Path>(&item);
+      if (!path || path->points.size() != 2 || path->stroke.dash != Dash::solid) continue;
+      for (int i = 0; i <= 100; ++i) {
+        const Vec2 p = path->points[0] + 0.01 * i * (path->points[1] - path->points[0]);
+        for (const Text& t : words) {
+          const Box letters = *bounds_of({Item(t)});
+          const bool inside = p.x() > letters.min.x() + 0.7 && p.x() < letters.max.x() - 0.7 &&
+                              p.y() > letters.min.y() + 0.7 && p.y() < letters.max.y() - 0.7;
+          EXPECT_FALSE(inside) << name << ": " << t.text;
+        }
+      }
+    }
+  }
+}
+
+TEST(ScatterInWords, AMeasureThatGoesBothWaysHasNoHalfBelowNothing) {
+  study::MeasureResult m;
+  m.unit = "mm", m.p5 = -0.52, m.p50 = -0.001, m.p95 = 0.53, m.spread95 = 1.2;
+  const std::string words = scatter_in_words(m, 20000);
+  EXPECT_EQ(words.find("below"), std::string::npos) << words;
+  EXPECT_EQ(words.rfind("9 of 10 forks come out between −0.52 and 0.53 mm", 0), 0u) << words;
+  m.p5 = 0.2, m.p50 = 0.56, m.p95 = 1.24;
+  EXPECT_EQ(scatter_in_words(m, 20000).rfind("Half of the forks come out below 0.56", 0), 0u);
+}
+
 TEST(ClearancePicture, SaysTheLeastGapOfTheWheelAndDrawsItToScale) {
   const Solved s = solved_example("island-mail");
   const Group g = clearance_picture(s.answer.fork.assembly, s.answer.clearance, {{0, 0}, {70, 60}});

@@ -320,7 +320,7 @@ TEST(Adapter, IsDrawnToScale) {
   const InShop& s = in_the_shed("island-mail");
   const Sheet sheet = adapter_sheet(s.plan, Paper::a4, plain_title());
   ASSERT_EQ(sheet.pages.size(), 1u);
-  const shop::Adapter& a = *s.plan.fixtures.front().adapter;
+  const shop::Adapter& a = s.plan.fixtures.front().pieces.front();
   EXPECT_NE(words_of(sheet).find("scale 2:1"), std::string::npos);
   // the hatched halves are as long as the piece, twice
   for (const Group& group : sheet.pages[0].groups) {
@@ -342,12 +342,115 @@ TEST(Adapter, OfEveryKindIsTidy) {
     ASSERT_TRUE(made.has_value());
     if (!*made) continue;
     shop::FixtureSheet f;
-    f.fixture = "bed", f.adapter = **made, f.dummy = shop::DummyAxle{width, axle, 30};
+    f.fixture = "bed", f.pieces = {**made}, f.dummy = shop::DummyAxle{width, axle, 30};
     plan.fixtures.push_back(f);
   }
   ASSERT_EQ(plan.fixtures.size(), 5u);
   for (const Paper paper : {Paper::a4, Paper::letter})
     for (const Page& page : adapter_sheet(plan, paper, plain_title()).pages) expect_tidy(page);
+}
+
+/// The shed with a race stop that a seat of 30 mm falls through.
+InShop with_wide_stop() {
+  InShop out = in_the_shed("island-mail");
+  out.shop.fixtures.front().race_stop = 30.2;
+  out.plan = job::shop_plan(out.job, out.answer, out.shop);
+  return out;
+}
+
+TEST(ShopSheets, ARingForTheRaceStopIsOnAdapterSheetCutListAndTraveller) {
+  const InShop s = with_wide_stop();
+  const std::string ring = "flanged ring for the race stop";
+  const auto expect = [&](const Sheet& sheet, std::string what) {
+    std::string words = words_of(sheet);
+    EXPECT_NE(words.find(what), std::string::npos) << sheet.stem << ": " << words;
+  };
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    const Sheet adapter = adapter_sheet(s.plan, paper, plain_title());
+    ASSERT_EQ(adapter.pages.size(), 2u);
+    expect(adapter, ring), expect(adapter, "ø30.2 g6"), expect(adapter, "3.00");
+    for (const Page& page : adapter.pages) expect_tidy(page);
+    expect(cut_list_sheet(s.answer, s.plan, paper, plain_title()), ring);
+    const Sheet traveller = traveller_sheet(s.job, s.answer, s.plan, paper, plain_title());
+    expect(traveller, ring), expect(traveller, "flange, thick");
+    const Sheet cards = shop_cards(s.job, s.answer, s.plan, paper, plain_title());
+    expect(cards, "lifts the seat by");
+    for (const Page& page : cards.pages) expect_tidy(page);
+  }
+}
+
+TEST(Cards, AfterMillingOnlyTheFlatsAreAskedFor) {
+  const InShop& s = in_the_shed("island-mail");
+  const Page page = page_called(shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()), "file cards");
+  for (const Group* card : cards_of(page)) {
+    const std::string words = words_of(*card);
+    const auto after = words.find("After milling"), all = words.find("All by hand, without the mill");
+    ASSERT_NE(after, std::string::npos);
+    ASSERT_NE(all, std::string::npos);
+    const std::string first = words.substr(after, all - after);
+    EXPECT_NE(first.find("runs past"), std::string::npos) << first;
+    EXPECT_EQ(first.find("hollow"), std::string::npos) << first;
+    EXPECT_EQ(first.find("hacksaw"), std::string::npos) << first;
+    EXPECT_NE(words.find("Saw the second plane"), std::string::npos) << words;
+  }
+}
+
+TEST(Cards, SayWhereTheJawsTakeHold) {
+  const InShop& s = in_the_shed("island-mail");
+  const std::string words = words_of(shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()));
+  EXPECT_NE(words.find("Jaws 60 mm long"), std::string::npos);
+}
+
+TEST(Cards, SayThatScalesDisagreeAndByHowMuch) {
+  const InShop& s = in_the_shed("island-mail");
+  const std::string words = words_of(shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()));
+  ASSERT_EQ(s.plan.fixtures.front().disagreements.size(), 1u);
+  EXPECT_NE(words.find("disagrees with"), std::string::npos);
+}
+
+// Of every example: no minus before a nought, no whole turn as a clock angle, no shoulder of nothing; nothing
+// of a card outside its frame.
+TEST(Cards, OfEveryExampleStayInTheirFramesAndPrintNoNumberNobodyWouldWrite) {
+  for (const char* name :
+       {"island-mail", "harbour-mail", "ferry-mail", "pier-mail", "quarry-mail", "slip-mail"}) {
+    const InShop& s = in_the_shed(name);
+    for (const Paper paper : {Paper::a4, Paper::letter}) {
+      for (const Sheet& sheet : all_sheets(s, paper)) {
+        const std::string words = words_of(sheet);
+        for (const char* never : {"360°", "-0°", "−0°", "−0.0 ", "−0.00 ", "-0.0", "shoulder, thick 0.00"})
+          EXPECT_EQ(words.find(never), std::string::npos)
+              << name << ", " << sheet.stem << ": "
+              << words.substr(std::max<std::size_t>(words.find(never), 60) - 60, 90);
+      }
+      for (const Page& page : shop_cards(s.job, s.answer, s.plan, paper, plain_title()).pages) {
+        for (const Group* card : cards_of(page)) {
+          // the first closed rectangle is the frame
+          const auto* frame = std::get_if<Path>(&card->items.front());
+          ASSERT_TRUE(frame);
+          const Box box = *bounds_of({*frame});
+          for (const Item& item : card->items) {
+            const auto* text = std::get_if<Text>(&item);
+            if (!text) continue;
+            const Box ink = *bounds_of({item});
+            EXPECT_GE(ink.min.y(), box.min.y() - 0.5) << name << ", " << page.name << ": " << text->text;
+            EXPECT_LE(ink.max.x(), box.max.x() + 0.5) << name << ", " << page.name << ": " << text->text;
+            EXPECT_GE(ink.min.x(), box.min.x() - 0.5) << name << ", " << page.name << ": " << text->text;
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST(Cards, SayFromWhereTheSmallForkIsSeen) {
+  const InShop& s = in_the_shed("slip-mail");
+  for (const Page& page : shop_cards(s.job, s.answer, s.plan, Paper::a4, plain_title()).pages)
+    for (const Group* card : cards_of(page)) {
+      const bool sided = says(*card, "LEFT") || says(*card, "RIGHT");
+      if (sided && page.name != "length card") {
+        EXPECT_TRUE(says(*card, "from the saddle")) << page.name;
+      }
+    }
 }
 
 /// The island's left upper end with a known lean filed into it.

@@ -133,6 +133,29 @@ TEST(MitreTemplates, AreTidyOnBothPapers) {
         expect_tidy(page);
 }
 
+// A tip of 14 mm: "rearward" at the seam and "inside" a quarter of the way from it had 11 mm between them.
+TEST(MitreTemplates, OfAThinTipKeepTheirWordsApart) {
+  std::ostringstream text;
+  text << std::ifstream(SOURCE_DIR "/examples/island-mail/fork.toml", std::ios::binary).rdbuf();
+  for (const char* tip : {"14.0, 14.0", "12.5, 12.5", "18.0, 14.0"}) {
+    std::string own = text.str();
+    const auto at = own.find("[0, ", own.find("stations = ["));
+    ASSERT_NE(at, std::string::npos);
+    own.replace(at, own.find(']', at) + 1 - at, std::string("[0, ") + tip + ", 1.2]");
+    const auto job = job::read_job(own, "thin.toml");
+    ASSERT_TRUE(job);
+    const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+    ASSERT_TRUE(answer) << base::sentence(answer.error());
+    for (const Page& page : mitre_templates(*job, *answer, Paper::a4, plain_title()).pages) {
+      expect_tidy(page);
+      for (const Item& item : group_of(page, "clock").items) {
+        const auto* word = std::get_if<Text>(&item);
+        EXPECT_TRUE(!word || word->height >= 2);
+      }
+    }
+  }
+}
+
 TEST(MitreTemplates, GrowOntoTurnedOrLargerPaperWhenTheyMust) {
   for (const double by : {2.4, 6.0}) {
     Solved big = island();

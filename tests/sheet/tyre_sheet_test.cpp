@@ -5,6 +5,9 @@
 #include <algorithm>
 
 #include "answer_scene.h"
+#include "base/number.h"
+#include "sheet/fork_sheet.h"
+#include "sheet/summary_sheet.h"
 
 namespace halfround::sheet {
 namespace {
@@ -42,6 +45,36 @@ TEST(TyreTemplate, BothHalvesAreAlike) {
     EXPECT_NEAR(a.x(), -b.x(), 1e-9);
     EXPECT_NEAR(a.y(), b.y(), 1e-9);
   }
+}
+
+// Between its points an outline may bulge past the widest of them: 45.2 by the calliper's point, more in the
+// model.
+TEST(TyreTemplate, EverySheetPrintsTheSameWidthOfOneTyre) {
+  std::ostringstream text;
+  text << std::ifstream(SOURCE_DIR "/examples/island-mail/fork.toml", std::ios::binary).rdbuf();
+  std::string own = text.str();
+  const auto from = own.find("half_profile = ["), to = own.find("\n]", from);
+  ASSERT_NE(from, std::string::npos);
+  ASSERT_NE(to, std::string::npos);
+  own.replace(from, to + 2 - from, "half_profile = [[0, 0], [9, 2], [17, 8], [22.6, 20], [19, 34]]");
+  const auto job = job::read_job(own, "own.toml");
+  ASSERT_TRUE(job);
+  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  ASSERT_TRUE(answer);
+  const double wide = tyre_width(*answer);
+  EXPECT_GT(wide, 45.2);
+  const auto says = [](const Sheet& sheet, const std::string& what) {
+    for (const Page& page : sheet.pages)
+      for (const Group& group : page.groups)
+        for (const Item& item : group.items)
+          if (const auto* word = std::get_if<Text>(&item))
+            if (word->text.find(what) != std::string::npos) return true;
+    return false;
+  };
+  EXPECT_TRUE(says(summary(*job, *answer, Paper::a4, plain_title()), base::format_number(wide, 2)));
+  EXPECT_TRUE(says(tyre_template(*job, *answer, Paper::a4, plain_title()), base::format_number(wide, 1)));
+  EXPECT_TRUE(says({.stem = "", .title = "", .pages = {fork_page(*job, *answer, plain_title())}},
+                   base::format_number(wide, 1)));
 }
 
 TEST(TyreTemplate, IsTidyOnBothPapers) {

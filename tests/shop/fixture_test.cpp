@@ -6,6 +6,7 @@
 
 #include <cmath>
 
+#include "shop/cut_list.h"
 #include "shop_scene.h"
 
 namespace halfround::shop {
@@ -14,7 +15,7 @@ namespace {
 using namespace base::literals;
 
 ForkMeasures scene_measures() {
-  return measures_of(scene_fork(), 100, 12, 30);
+  return measures_of(scene_fork(), 100, 12, CrownHeight{34, 34}, 30);
 }
 
 Adjuster scale(Measures measures, double zero, double direction, ScaleUnit unit, double step, double least,
@@ -108,6 +109,102 @@ TEST(Fixture, HoldersSayWhatIsMissing) {
   EXPECT_FALSE(stop(30.5).fits);
 }
 
+TEST(Fixture, ARingForTheRaceStopHasAFitAndAFlangeAndIsAmongThePiecesToTurn) {
+  // seat 30.0, bore 30.2: a plain ring of 30.2 would fall through as well
+  const FixtureSheet s = fixture_sheet({"bed", {}, {}, 30.2, {}}, scene_measures());
+  ASSERT_EQ(s.pieces.size(), 1u);
+  const Adapter& ring = s.pieces.front();
+  EXPECT_EQ(ring.kind, AdapterKind::race_ring);
+  EXPECT_GT(ring.shoulder_diameter, 30.2 + 4);  // the flange can't go through
+  ASSERT_TRUE(ring.spigot_fit);
+  EXPECT_LT(ring.spigot_fit->most(), 30.2);  // and the spigot goes in
+  ASSERT_TRUE(ring.bore_fit);
+  EXPECT_GT(ring.bore_fit->least(), 28.6);  // over the steerer
+  EXPECT_LT(ring.bore_fit->most(), 30);     // under the seat
+  EXPECT_NEAR(s.lift, ring.shoulder, 1e-12);
+  const auto cut = pieces_of(scene_fork(), s.pieces);
+  EXPECT_TRUE(std::ranges::any_of(cut, [&](const Piece& p) { return p.what == ring.title; }));
+  // nearly the steerer's size: no room for a spigot
+  const FixtureSheet thin = fixture_sheet({"bed", {}, {}, 29.0, {}}, [] {
+    ForkMeasures m = scene_measures();
+    m.crown_race = 28.9;
+    return m;
+  }());
+  ASSERT_EQ(thin.pieces.size(), 1u);
+  EXPECT_EQ(thin.pieces.front().spigot, 0);
+  // the table of fits ends at 50 mm: a sentence, no piece
+  ForkMeasures wide = scene_measures();
+  wide.crown_race = 52, wide.steerer = 51;
+  const FixtureSheet none = fixture_sheet({"bed", {}, {}, 53, {}}, wide);
+  EXPECT_TRUE(none.pieces.empty());
+  EXPECT_EQ(none.lift, 0);
+  EXPECT_FALSE(none.adapter_problem.empty());
+}
+
+TEST(Fixture, TheRingsFlangeIsInEveryScaleThatCountsFromTheStop) {
+  const std::vector<Adjuster> scales{
+      scale(Measures::axle_to_crown_along, 0, 1, ScaleUnit::mm, 0.001, 0, 900),
+      scale(Measures::axle_to_crown_straight, 0, 1, ScaleUnit::mm, 0.001, 0, 900),
+      scale(Measures::offset, 0, 1, ScaleUnit::mm, 0.001, 0, 900),
+      scale(Measures::offset_angle, 0, 1, ScaleUnit::degree, 0.0001_deg, -1, 1),
+      scale(Measures::crown_height, 0, 1, ScaleUnit::mm, 0.001, 0, 900)};
+  const FixtureSheet s = fixture_sheet({"bed", scales, {}, 30.2, {}}, scene_measures());
+  const double lift = s.pieces.at(0).shoulder;
+  const double expected[] = {400 + lift, std::hypot(400 + lift, 44), 44, std::atan2(44, 400 + lift),
+                             34 + lift};
+  for (std::size_t i = 0; i < 5; ++i) EXPECT_NEAR(s.readings[i].set, expected[i], 0.001) << i;
+  ASSERT_TRUE(s.as_set);
+  EXPECT_NEAR(s.as_set->along, 400, 0.002);
+  EXPECT_NEAR(s.as_set->offset, 44, 0.002);
+  EXPECT_TRUE(s.disagreements.empty());
+}
+
+TEST(Fixture, ASteererThinnerThanItsClampGetsASleeveAmongThePieces) {
+  const FixtureSheet s = fixture_sheet({"bed", {}, {}, {}, SteererClamp{31.8, 40}}, scene_measures());
+  ASSERT_EQ(s.pieces.size(), 1u);
+  EXPECT_EQ(s.pieces.front().kind, AdapterKind::clamp_sleeve);
+  EXPECT_NEAR(s.pieces.front().spigot_fit->nominal, 31.8, 1e-12);
+  EXPECT_NEAR(s.pieces.front().bore_fit->nominal, 28.6, 1e-12);
+}
+
+TEST(Fixture, AScaleMoreThanTheForkNeedsIsComparedWithTheOthers) {
+  // the shed's old bed: half a millimetre, a sixty-fourth, a quarter of a degree
+  Adjuster bed = scale(Measures::axle_to_crown_along, 300, 1, ScaleUnit::mm, 0.5, 0, 180),
+           tower = scale(Measures::offset, 0, 1, ScaleUnit::inch, 25.4 / 64, 0, 80),
+           board = scale(Measures::offset_angle, 0, -1, ScaleUnit::degree, 0.25_deg, -12_deg, 0);
+  bed.name = "bed", tower.name = "tower", board.name = "leaning board";
+  const FixtureSheet s = fixture_sheet({"bed", {bed, tower, board}, {}, {}, {}}, scene_measures());
+  ASSERT_TRUE(s.as_set);
+  // by hand: 47/64 of the second inch are 44.05 mm, on 400 mm that is 6.2843 degrees against 6.25
+  ASSERT_EQ(s.disagreements.size(), 1u);
+  const Disagreement& d = s.disagreements.front();
+  EXPECT_EQ(d.scale, "leaning board");
+  EXPECT_EQ(d.others, (std::vector<std::string>{"bed", "tower"}));
+  const double they = std::atan2(111 * 25.4 / 64, 400);
+  EXPECT_NEAR(d.by, 6.25_deg - they, 1e-9);
+  EXPECT_NEAR(d.at_axle, d.by * std::hypot(400, 44), 1e-9);
+  EXPECT_NE(words_of(d).find("leaning board as set disagrees with bed and tower by"), std::string::npos)
+      << words_of(d);
+  // two that fix the axle have nobody to disagree with
+  EXPECT_TRUE(fixture_sheet({"bed", {bed, tower}, {}, {}, {}}, scene_measures()).disagreements.empty());
+}
+
+TEST(Fixture, HalfAWidthIsComparedWithTheWidth) {
+  Adjuster whole = scale(Measures::over_locknut, 0, 1, ScaleUnit::mm, 1, 0, 200),
+           half = scale(Measures::half_over_locknut, 0, 1, ScaleUnit::mm, 0.7, 0, 200);
+  whole.name = "width", half.name = "left stop";
+  const FixtureSheet s = fixture_sheet({"bed", {whole, half}, {}, {}, {}}, scene_measures());
+  ASSERT_EQ(s.disagreements.size(), 1u);
+  EXPECT_EQ(s.disagreements[0].scale, "left stop");
+  EXPECT_NEAR(s.disagreements[0].by, 49.7 - 50, 1e-9);
+  // the same thing twice, too
+  Adjuster again = whole;
+  again.name = "second scale", again.step = 0.7;
+  const FixtureSheet t = fixture_sheet({"bed", {whole, again}, {}, {}, {}}, scene_measures());
+  ASSERT_EQ(t.disagreements.size(), 1u);
+  EXPECT_NEAR(t.disagreements[0].by, 100.1 - 100, 1e-9);
+}
+
 Adapter piece(const HubEnd& hub, const DummyAxle& dummy) {
   const auto a = adapter(hub, dummy);
   base::check(a && *a, "the case has an adapter");
@@ -128,8 +225,8 @@ TEST(Adapter, FromAHundredToAHundredAndTenTakesFiveMillimetresASide) {
 // The island's fork on a bed made for 92 mm and a 9 mm axle.
 TEST(Adapter, TheIslandsForkOnAnOldBedTakesASteppedInsert) {
   const FixtureSheet s = fixture_sheet({"bed", {}, {{92, 9, 30}}, {}, {}}, scene_measures());
-  ASSERT_TRUE(s.adapter);
-  const Adapter& a = *s.adapter;
+  ASSERT_EQ(s.pieces.size(), 1u);
+  const Adapter& a = s.pieces.front();
   EXPECT_EQ(a.kind, AdapterKind::stepped_insert);
   EXPECT_DOUBLE_EQ(a.shoulder, 4.0);
   EXPECT_DOUBLE_EQ(a.shoulder_diameter, 20);
@@ -183,7 +280,7 @@ study::Mount scene_mount(const bike::Assembly& fork) {
 TEST(Fixture, TheMountsMeasuresAreItsOwnCoordinates) {
   const bike::Assembly fork = scene_fork();
   const study::Mount mount = scene_mount(fork);
-  const ForkMeasures m = measures_of(fork, 100, 12, 30, &mount);
+  const ForkMeasures m = measures_of(fork, 100, 12, std::nullopt, 30, &mount);
   const auto at = [&](Measures what) { return *m.left[static_cast<std::size_t>(what)]; };
   const study::PostGeometry post = study::post_geometry(160);
   EXPECT_NEAR(at(Measures::mount_face), post.face, 1e-9);
@@ -196,7 +293,7 @@ TEST(Fixture, TheMountsMeasuresAreItsOwnCoordinates) {
 TEST(Fixture, RoundedScalesBringTheBoltsWhereTheSheetSays) {
   const bike::Assembly fork = scene_fork();
   const study::Mount mount = scene_mount(fork);
-  const ForkMeasures m = measures_of(fork, 100, 12, 30, &mount);
+  const ForkMeasures m = measures_of(fork, 100, 12, std::nullopt, 30, &mount);
   const std::vector<Adjuster> arm{scale(Measures::mount_face, 30, 1, ScaleUnit::mm, 0.5, 0, 60),
                                   scale(Measures::mount_bolt, 0, -1, ScaleUnit::mm, 1, -60, 60),
                                   scale(Measures::mount_lean, 1_deg, 1, ScaleUnit::degree, 2_deg, -1, 1),
@@ -222,7 +319,8 @@ TEST(Fixture, RoundedScalesBringTheBoltsWhereTheSheetSays) {
   EXPECT_FALSE(s.mount->holds());  // a degree over a hundred mm is more than half a mm
   EXPECT_FALSE(s.as_set);
   // and without a mount the arm has nothing to do
-  const FixtureSheet none = fixture_sheet({"bed", arm, {}, {}, {}}, measures_of(fork, 100, 12, 30));
+  const FixtureSheet none =
+      fixture_sheet({"bed", arm, {}, {}, {}}, measures_of(fork, 100, 12, std::nullopt, 30));
   EXPECT_TRUE(none.readings.empty());
   EXPECT_EQ(none.idle.size(), 4u);
   EXPECT_FALSE(none.mount);

@@ -171,6 +171,49 @@ TEST(SetUp, AWedgeIsReadOffTheFlanks) {
   EXPECT_NEAR(s.flanks.cutter_to_right, s.angle + wide, 1e-6);
 }
 
+TEST(SetUp, TheJawsLieWhereTheShopSaysAndTheWedgeIsTheirs) {
+  // a taper that grows faster toward the cut: the whole piece tells another wedge than the jaws see
+  const shape::Profile two(
+      {{0, 16, 16, 0.9, nullptr}, {200, 18, 17, 0.9, nullptr}, {340, 26, 20, 0.9, nullptr}});
+  const auto scene = shape::straight_scene("two tapers", two, 78, 0);
+  const bike::Assembly a = one_joint(scene.member, scene.target);
+  const auto mitres = mitres_of(a);
+  for (const double length : {20.0, 60.0, 150.0}) {
+    for (const double away : {0.0, 20.0, 45.0}) {
+      Shop shop = with({28.6});
+      shop.jaws = {length, away};
+      const MachineSetUp s = set_ups(a, mitres, shop).at(0);
+      EXPECT_NEAR(s.held.jaw_to, mitres[0].s_least - away, 1e-9);
+      EXPECT_NEAR(s.held.jaw_to - s.held.jaw_from, length, 1e-9);
+      if (s.held.jaw_from < 200) continue;
+      const double grows = (two.width(s.held.jaw_to) - two.width(s.held.jaw_from)) / 2 / length;
+      EXPECT_NEAR(s.flanks.wedge_sides, 2 * std::atan(grows), base::to_rad(0.15));
+      EXPECT_GT(s.flanks.wedge_sides, 1.2 * 2 * std::atan(5.0 / 340));
+    }
+  }
+}
+
+TEST(SetUp, TheJawsComeNearerWhereTheStraightPieceIsShort) {
+  const auto scene = shape::round_scene();
+  const bike::Assembly a = one_joint(scene.member, scene.target);
+  Shop shop = with({28.6});
+  shop.jaws = {300, 200};
+  const MachineSetUp s = set_ups(a, mitres_of(a), shop).at(0);
+  EXPECT_GE(s.held.jaw_from, s.held.from - 1e-9);
+  EXPECT_LE(s.held.jaw_to, s.held.to + 1e-9);
+  EXPECT_NEAR(s.held.jaw_to - s.held.jaw_from, std::min(300.0, s.held.to - s.held.from), 1e-9);
+}
+
+TEST(SetUp, APieceOnItsFlankIsShimmedUnderItsThinnerEnd) {
+  // 16 to 20 deep over 340 mm: 2 mm on the radius; the cut is at the thick end
+  const MachineSetUp s = set_up_of(shape::taper_scene(), with({28.6}));
+  const double flank = std::max(s.flanks.up, s.flanks.left);
+  const Shim shim = shim_under(s.held, flank);
+  EXPECT_NEAR(shim.height, 60 * 7.0 / 340, 1e-6);
+  EXPECT_FALSE(shim.toward_cut);
+  EXPECT_TRUE(shim_under(s.held, -flank).toward_cut);
+}
+
 TEST(SetUp, TheFileBringsTheGapDownToWhatIsAllowed) {
   Shop shop = with({31.75});
   const auto scene = shape::round_scene();
