@@ -98,7 +98,10 @@ namespace {
 
 Refusal changed_meanwhile(std::int64_t newest) {
   return {409,
-          {{"edit-conflict", {}, "It was changed meanwhile.", "Look at it once more before you undo."}},
+          {{"edit-conflict",
+            {},
+            fmt::format("The job was changed in another window, to revision {}.", newest),
+            "Look at what is there now, then press again."}},
           newest};
 }
 

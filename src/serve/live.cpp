@@ -27,9 +27,10 @@ constexpr auto kLongestStale =
 constexpr auto kPatience = std::chrono::milliseconds(10);  // with a talking thread that has much to say
 
 struct Message {
-  std::string what;  ///< "try", "set", "show", "undo", "redo", "foresee"
+  std::string what;  ///< "try", "set", "show", "undo", "redo", "back", "foresee"
   std::optional<std::int64_t> id;
   std::int64_t base = 0;
+  std::int64_t revision = 0;  ///< back: the one whose text is wanted again
   std::vector<job::Edit> edits;
   Look look;
   std::string key;                 ///< foresee: the one being typed at
@@ -60,6 +61,7 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
   Message out{.what = text_in(*j, "do"),
               .id = {},
               .base = number_in(*j, "base"),
+              .revision = number_in(*j, "revision"),
               .edits = {},
               .look = before,
               .key = text_in(*j, "key"),
@@ -72,7 +74,7 @@ std::optional<Message> understood(const std::string& text, const Look& before) {
   if (const auto at = j->find("at"); at != j->end() && at->is_number()) out.look.at = at->get<double>();
   if (j->contains("over")) out.look.over = over_of(text_in(*j, "over"));
   if (const auto ahead = j->find("ahead"); ahead != j->end()) out.ahead = out.id && *ahead == true;
-  if (out.what == "show" || out.what == "undo" || out.what == "redo") return out;
+  if (out.what == "show" || out.what == "undo" || out.what == "redo" || out.what == "back") return out;
   if (out.what == "foresee") {
     auto typed = texts_in(*j);
     if (!typed || !out.id) return std::nullopt;
@@ -94,12 +96,13 @@ struct Outcome {
 };
 
 Outcome done(Desk& desk, const std::string& job, const Message& m) {
-  Outcome out{
-      .text = {}, .heading = {.reply = m.id, .revision = 0, .saved = true, .refused = {}}, .changed = {}};
+  Outcome out{.text = {},
+              .heading = {.reply = m.id, .revision = 0, .made = 0, .saved = true, .refused = {}},
+              .changed = {}};
   const auto refuse = [&](const Refusal& r) { out.heading.refused = r.problems, out.heading.saved = false; };
   const auto take = [&](const Done<std::int64_t>& saved) {
     if (!saved) return refuse(saved.error());
-    out.changed = *saved;
+    out.changed = *saved, out.heading.made = *saved;
   };
   if (m.wait > 0) {
     refuse({429, {too_many("This device changes too much within a minute.", m.wait)}, 0});
@@ -109,6 +112,8 @@ Outcome done(Desk& desk, const std::string& job, const Message& m) {
     take(desk.undo(job, m.base));
   } else if (m.what == "redo") {
     take(desk.redo(job, m.base));
+  } else if (m.what == "back") {
+    take(desk.back_to(job, m.base, m.revision));
   }
   const auto newest = desk.store().newest(job);
   if (!newest) {

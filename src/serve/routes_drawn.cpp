@@ -118,6 +118,12 @@ Reply cards_reply(const House& house, const std::string& id) {
            {"title", c.title},
            {"big", {{"name", c.big.name}, {"value", c.big.value}, {"unit", c.big.unit}}},
            {"lines", c.lines}};
+    for (const Wanted& w : c.wanted) {
+      Json wanted{
+          {"name", w.name}, {"words", w.words}, {"form", w.angle ? "angle" : "length"}, {"value", w.value}};
+      if (w.limit) wanted["limit"] = *w.limit;
+      j["wanted"].push_back(std::move(wanted));
+    }
     if (!c.caution.empty()) j["caution"] = c.caution;
     cards.push_back(std::move(j));
   }

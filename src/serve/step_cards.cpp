@@ -8,6 +8,7 @@
 
 #include "base/clock.h"
 #include "base/number.h"
+#include "base/quantity.h"
 #include "sheet/work_order.h"
 
 namespace halfround::serve {
@@ -21,6 +22,17 @@ using base::to_deg;
 void put_big(StepCard& card, const std::string& name, const std::string& words) {
   const auto gap = words.rfind(' ');
   card.big = {name, words.substr(0, gap), gap == std::string::npos ? "" : words.substr(gap + 1)};
+}
+
+/// Nothing where the sheet expects words, not a measure.
+std::optional<Wanted> wanted_of(const sheet::Blank& b) {
+  std::optional<double> limit;
+  if (b.limit.starts_with("±")) limit = base::read_number(b.limit.substr(std::string("±").size()));
+  if (const auto q = base::parse_quantity(b.expected, base::Kind::length))
+    return Wanted{b.what, b.expected, false, q->value, limit};
+  if (const auto q = base::parse_quantity(b.expected, base::Kind::angle))
+    return Wanted{b.what, b.expected, true, to_deg(q->value), limit};
+  return std::nullopt;
 }
 
 /// What the machine is set to for one end.
@@ -75,6 +87,7 @@ class Cards {
     if (for_end(out, step)) return out;
     for (std::size_t i = 0; i < step.blanks.size(); ++i) {
       const sheet::Blank& b = step.blanks[i];
+      if (auto wanted = wanted_of(b)) out.wanted.push_back(std::move(*wanted));
       if (i == 0) {
         put_big(out, b.what, b.expected);
         if (!b.limit.empty()) out.lines.push_back(b.limit);

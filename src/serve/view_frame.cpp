@@ -255,6 +255,7 @@ std::string view_frame(const Worked& w, const std::vector<sheet::TableView>& dra
   Json head;
   if (heading.reply) head["reply"] = *heading.reply;
   head["revision"] = heading.revision, head["saved"] = heading.saved;
+  if (heading.made != 0) head["made"] = heading.made;
   head["solved"] = w.answer.has_value(), head["light"] = w.light;
   head["problems"] = problems_json(heading.refused);
   for (Json& p : problems_json(w.problems)) head["problems"].push_back(std::move(p));

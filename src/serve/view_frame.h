@@ -29,6 +29,7 @@ struct Look {
 struct Heading {
   std::optional<std::int64_t> reply;  ///< number of the page's message
   std::int64_t revision = 0;
+  std::int64_t made = 0;   ///< what the page's own message became; 0: it changed nothing, or was refused
   bool saved = false;      ///< the text shown is the newest revision
   base::Problems refused;  ///< why an edit was not taken, before the job's own problems
 };

@@ -2027,7 +2027,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** WebSocket. Up: {do: try|set|show|undo|redo|foresee, id?, base?, edits?, show?, at?, over?, ahead?, foreseen?, key?, typed?} as text. Down: view frames as binary; {event: changed|step|log|shop|withdrawn|network-off} as text (docs/serve.md) */
+        /** WebSocket. Up: {do: try|set|show|undo|redo|back|foresee, id?, base?, revision?, edits?, show?, at?, over?, ahead?, foreseen?, key?, typed?} as text. Down: view frames as binary; {event: changed|step|log|shop|withdrawn|network-off} as text (docs/serve.md) */
         get: {
             parameters: {
                 query: {
@@ -2213,6 +2213,8 @@ export interface components {
         /** @description of a view frame: uint32 length, this as UTF-8, blanks up to four bytes, then the items' points as little-endian float32 pairs in their order */
         Header: {
             revision: number;
+            /** @description what the page's own message became; left out: it changed nothing, or was refused */
+            made?: number;
             saved: boolean;
             solved: boolean;
             light: boolean;
@@ -2259,6 +2261,8 @@ export interface components {
             id: string;
             name: string;
             revision: number;
+            /** @description the mark of its text, which its sheets print in brackets */
+            paper: string;
             toml: string;
             can_undo: boolean;
             can_redo: boolean;
@@ -2281,6 +2285,8 @@ export interface components {
         };
         Revision: {
             revision: number;
+            /** @description the mark of its text, which its sheets print in brackets */
+            paper: string;
             at: string;
             what: string;
             name: string;
@@ -2328,6 +2334,17 @@ export interface components {
             };
             lines: string[];
             caution?: string;
+            /** @description what a measurement of the step is held against; left out: nothing is measured */
+            wanted?: {
+                name: string;
+                words: string;
+                /** @enum {unknown} */
+                form: "length" | "angle";
+                /** @description mm or degrees */
+                value: number;
+                /** @description either way; left out: nobody set one */
+                limit?: number;
+            }[];
         };
         Network: {
             on: boolean;
