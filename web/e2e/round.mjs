@@ -43,14 +43,15 @@ async function picture(page, name) {
 const inTheBook = (page) => page.locator(".state b").filter({ hasText: /^saved$/ }).waitFor({ timeout: 15000 });
 const close = (page) => page.getByRole("button", { name: "Close", exact: true }).click();
 
-async function type(page, tag, field, typed) {
+async function type(page, tag, field, typed, taken = inTheBook) {
   const open = page.getByRole("region", { name: `Fields of ${tag}` });
   if (!(await open.isVisible())) await page.locator(".tag", { has: page.locator(".tag-name", { hasText: new RegExp(`^${tag}`) }) }).click();
   const input = open.getByRole("textbox", { name: new RegExp(`^${field}\\b`) }).first();
   await input.fill(typed);
   await input.press("Enter");
-  await inTheBook(page);
+  await taken(page);
 }
+const notTaken = (page) => page.locator(".state b").filter({ hasText: /^1 not saved$/ }).waitFor({ timeout: 15000 });
 const value = (page, key) => page.evaluate(async (k) => {
   const jobs = await (await fetch("/api/jobs")).json();
   const name = document.querySelector(".title-block .name b").textContent;
@@ -125,7 +126,7 @@ await elsewhere.waitFor({ state: "detached" });
 await inTheBook(page);
 
 // a wish that can't be had is answered at its field
-await type(page, "steering", "axle to crown", "900");
+await type(page, "steering", "axle to crown", "900", notTaken);
 const refused = page.locator(".problem, .stops").first();
 await refused.waitFor();
 expect((await refused.innerText()).length > 20, `what can't be had is said: ${(await refused.innerText()).replace(/\s+/g, " ").slice(0, 110)}`);
@@ -133,6 +134,7 @@ await picture(page, "refused");
 await axe(page, "a refusal");
 const input = page.getByRole("region", { name: "Fields of steering" }).getByRole("textbox", { name: /^axle to crown\b/ }).first();
 await input.press("Escape");
+await inTheBook(page);
 
 // killed, and up again
 await server.kill();

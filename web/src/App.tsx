@@ -10,6 +10,7 @@ import { Jobs } from "./panels/Jobs";
 import { Log } from "./panels/Log";
 import { PhonePanel } from "./panels/PhonePanel";
 import { Sheets } from "./panels/Sheets";
+import { Asking } from "./asking/Asking";
 import { Slip } from "./slip/Slip";
 import { BankCard } from "./table/BankCard";
 import { Table } from "./table/Table";
@@ -40,6 +41,7 @@ type Props = { begun: Promise<void> };
 /** in  begun  what came of asking for the book; asked before anything is drawn */
 export default function App({ begun }: Props) {
   const { panel, looking, tag, small } = usePicked("panel", "looking", "tag", "small");
+  const id = usePage((p) => p.job?.id); // what belongs to one fork begins anew with the next
   const [wrong, setWrong] = useState("");
   useEffect(() => {
     begun.catch((e: Error) => setWrong(e.message));
@@ -58,10 +60,11 @@ export default function App({ begun }: Props) {
       <Bench />
       <main id="table" className="middle">
         <h1 className="away">Halfround: the fork on the table</h1>
-        {wrong && <p className="problem" role="alert">The server can't be reached: {wrong}</p>}
+        <Asking />
+        {wrong && <p className="problem" role="alert">{wrong}</p>}
         {looking === "solid" ? <Suspense fallback={<p className="solid-said">…</p>}><Solid /></Suspense> : <Table />}
       </main>
-      {panel === "history" ? <History /> : panel === "mending" ? <Suspense fallback={<Slip />}><Mending /></Suspense> : <Slip />}
+      {panel === "history" ? <History key={id} /> : panel === "mending" ? <Suspense fallback={<Slip />}><Mending key={id} /></Suspense> : <Slip />}
       <nav className="small-nav" aria-label="What lies on the screen">
         <button type="button" aria-pressed={onGlass === "bench"} onClick={() => lay("bench")}>bench</button>
         <button type="button" aria-pressed={onGlass === null} onClick={() => lay(null)}>table</button>
@@ -69,15 +72,15 @@ export default function App({ begun }: Props) {
       </nav>
       <WorkLine />
       {panel === "jobs" && <Jobs />}
-      {panel === "sheets" && <Sheets />}
+      {panel === "sheets" && <Sheets key={id} />}
       {panel === "phone" && <PhonePanel />}
       {panel === "find" && <Find />}
       {panel === "card" && <BankCard />}
-      {panel === "log" && <Log />}
+      {panel === "log" && <Log key={id} />}
       <Suspense fallback={null}>
         {panel === "help" && <Help />}
         {panel === "library" && <Library />}
-        {panel === "trace" && <TyreTrace />}
+        {panel === "trace" && <TyreTrace key={id} />}
       </Suspense>
       <Said />
     </div>

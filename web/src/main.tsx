@@ -4,6 +4,7 @@ import { lazy, Suspense } from "react";
 import App from "./App";
 import { start } from "./link/actions";
 import { useToken } from "./link/rest";
+import { keepShell } from "./link/shell";
 import { usePage } from "./link/store";
 import "./look/look.css";
 import "./look/table.css";
@@ -49,3 +50,4 @@ function openTable(): void {
 const root = createRoot(document.getElementById("page")!);
 if (atThePhone()) root.render(<Suspense fallback={null}><Phone /></Suspense>);
 else openTable();
+keepShell();

@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { decodeFrame, isAhead, isForeseen, pathData, type Leaf, type LeavesAhead, type View } from "../src/contract/frame";
 import type { Foreseen, Header, PathItem, Problem, TextItem, Verdict } from "../src/contract/types";
 import { documentsOf } from "../src/job/book";
-import { answered, again, dropped, emptyQueue, meant, tried } from "../src/job/edits";
+import { emptyQueue, meant, tried } from "../src/job/edits";
 import { found } from "../src/job/find";
 import { foreseen, nextTexts } from "../src/job/foresight";
 import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
@@ -12,7 +12,6 @@ import { shown, stepped } from "../src/job/numbers";
 import { bladeOutline, tyreOutline } from "../src/job/picture";
 import { countWords, mustShow, sorted, spoken } from "../src/job/slip";
 import { tagOf } from "../src/job/tags";
-import { readDeeds, toSend, withDeeds, type Deed } from "../src/phone/offline";
 import { atScale, centred, division, fitted, scaleWords, toScreen, zoomed } from "../src/table/camera";
 import { spread } from "../src/table/words";
 import { staged } from "../src/work/stages";
@@ -69,10 +68,11 @@ describe("what may be typed next", () => {
     expect(foreseen(null, [now], 3, "front 0")).toBeNull();
   });
   test("stands where an edit is tried: last, after what waits to be saved", () => {
-    const meantOne = meant(emptyQueue, 3, [{ key: "tyre.width", typed: "44" }]).queue;
-    const q = tried(meantOne, [{ key: "hub.over_locknut", typed: "10" }]).queue;
+    const begun = () => ({ base: 3, was: null });
+    const meantOne = meant(emptyQueue, 3, [{ key: "tyre.width", typed: "44" }]);
+    const q = tried(meantOne, [{ key: "hub.over_locknut", typed: "10" }], begun).queue;
     for (const typed of ["100", "101"])
-      expect(tried(q, [{ key: "hub.over_locknut", typed }]).send).toEqual([{ key: "tyre.width", typed: "44" }, { key: "hub.over_locknut", typed }]);
+      expect(tried(q, [{ key: "hub.over_locknut", typed }], begun).send).toEqual([{ key: "tyre.width", typed: "44" }, { key: "hub.over_locknut", typed }]);
   });
 });
 
@@ -117,61 +117,6 @@ describe("a view frame", () => {
   test("shorter than its header is refused", () => {
     expect(() => decodeFrame(frame({}, []).slice(0, 40))).toThrow(/longer than its frame/);
     expect(() => decodeFrame(new ArrayBuffer(2))).toThrow();
-  });
-});
-
-describe("edits on their way", () => {
-  test("a trial carries what is not saved yet, the later typed over the earlier", () => {
-    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
-    const b = tried(a.queue, [{ key: "hub.over_locknut", typed: "1" }]);
-    const c = tried(b.queue, [{ key: "hub.over_locknut", typed: "11" }]);
-    expect(c.send).toEqual([{ key: "hub.axle", typed: "12" }, { key: "hub.over_locknut", typed: "11" }]);
-    expect(c.id).toBe(3);
-  });
-  test("what was meant waits until it is answered, and is sent again in its order", () => {
-    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
-    const b = meant(a.queue, 4, [{ key: "hub.axle", typed: "15" }]);
-    expect(again(b.queue).map((s) => s.id)).toEqual([1, 2]);
-    const c = answered(b.queue, 1).queue;
-    expect(again(c).map((s) => s.edits[0]!.typed)).toEqual(["15"]);
-  });
-  test("an answer that a later one has overtaken is not drawn but settles its edit", () => {
-    const a = meant(emptyQueue, 4, [{ key: "hub.axle", typed: "12" }]);
-    const b = answered(a.queue, 5);
-    const late = answered(b.queue, 1);
-    expect(late.fresh).toBe(false);
-    expect(late.queue.unsaved).toEqual([]);
-  });
-  test("Escape drops the trial of its key only", () => {
-    const a = tried(emptyQueue, [{ key: "a", typed: "1" }, { key: "b", typed: "2" }]);
-    expect(dropped(a.queue, "a").trying).toEqual([{ key: "b", typed: "2" }]);
-  });
-});
-
-describe("the phone without a line", () => {
-  const tick = (id: string, step: string, done: boolean, at: string): Deed => ({ kind: "tick", id, job: "j", step, done, who: "mill", at });
-  const log: Deed = { kind: "log", id: "l", job: "j", line: { who: "mill", what: "blade", typed: "391,6" }, at: "2026-01-01T10:00:00Z" };
-
-  test("shows its own ticks over the server's", () => {
-    const ticks = withDeeds({ a: { done: false, who: "bench", at: "" } }, [tick("1", "a", true, "2026-01-01T10:00:00Z")], "j");
-    expect(ticks["a"]!.done).toBe(true);
-  });
-  test("sends the last tick of a step only, and everything measured", () => {
-    const deeds = [tick("1", "a", true, "2026-01-01T10:00:00Z"), log, tick("2", "a", false, "2026-01-01T10:01:00Z"), tick("3", "a", true, "2026-01-01T10:02:00Z")];
-    expect(toSend({}, deeds, "j").map((d) => d.id)).toEqual(["l", "3"]);
-  });
-  test("leaves a step alone that somebody ticked later, or as it stands", () => {
-    const deeds = [tick("1", "a", false, "2026-01-01T10:00:00Z"), tick("2", "b", true, "2026-01-01T10:00:00Z"), tick("3", "c", true, "2026-01-01T10:00:00Z")];
-    const server = {
-      a: { done: true, who: "bench", at: "2026-01-01T11:00:00Z" },
-      b: { done: true, who: "bench", at: "2026-01-01T09:00:00Z" },
-      c: { done: false, who: "bench", at: "2026-01-01T09:00:00Z" },
-    };
-    expect(toSend(server, deeds, "j").map((d) => d.id)).toEqual(["3"]);
-  });
-  test("takes nothing from a store that was spoilt", () => {
-    expect(readDeeds("{nonsense")).toEqual([]);
-    expect(readDeeds('[{"kind":"tick"},{"kind":"other","id":"1"}]')).toEqual([]);
   });
 });
 

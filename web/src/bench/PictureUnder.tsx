@@ -1,6 +1,7 @@
 // A photo or a scan under the squared paper: read from this machine, never sent anywhere. Two places a known length
 // apart give its scale; the tread's top and a place below it on the middle line stand it up.
-import { useEffect, useState } from "react";
+import { useEffect, useRef, useState } from "react";
+import { latest } from "../job/latest";
 import { laidUnder, reach, scaledBy, stoodUp, type Laid, type Point } from "../job/trace";
 import { Press } from "../parts/Press";
 
@@ -38,7 +39,9 @@ export function usePictureUnder(points: Point[]): Under {
   const [marks, setMarks] = useState<Point[]>([]);
   useEffect(() => () => URL.revokeObjectURL(address), [address]);
 
+  const opening = useRef(latest());
   const remove = () => {
+    opening.current();
     setLaid(null);
     setAddress("");
     begin(null);
@@ -49,8 +52,9 @@ export function usePictureUnder(points: Point[]): Under {
   };
   const open = (file: File | undefined) => {
     if (!file) return;
-    const here = URL.createObjectURL(file);
+    const here = URL.createObjectURL(file), stillWanted = opening.current();
     sizeOf(here).then((size) => {
+      if (!stillWanted()) return URL.revokeObjectURL(here); // another was chosen meanwhile
       const on = reach(points);
       setGrid(on);
       setAddress(here);

@@ -2,7 +2,7 @@
 // from a spreadsheet; the outline is drawn as one types.
 import { useMemo, useState, type ClipboardEvent, type KeyboardEvent } from "react";
 import { foresee, forget, openPanel, saveEdits, tryEdits } from "../link/actions";
-import { typedNow, usePage } from "../link/store";
+import { get, typedNow, usePage } from "../link/store";
 import type { Row } from "../contract/types";
 import { kColumns, laidOver, listText, pasted, rowsOf, type Cells } from "../job/lists";
 import { nextTexts, type Typing } from "../job/foresight";
@@ -13,6 +13,8 @@ import { Problems } from "../parts/Problems";
 import { Outline } from "./Outline";
 import { Field, useCalled, useProblems } from "./Field";
 
+const draftOf = (key: string) => get().queue.trying.find((d) => d.key === key);
+
 export function Rows({ row }: { row: Row }) {
   const key = row.key;
   const columns = kColumns[key]!;
@@ -20,7 +22,7 @@ export function Rows({ row }: { row: Row }) {
   const problems = useProblems(key);
   const here = useCalled(key);
   const there = useMemo(() => (typed ? rowsOf(typed, columns) : []), [typed, columns]);
-  const [draft, setDraft] = useState<Cells[] | null>(null);
+  const [draft, setDraft] = useState<Cells[] | null>(() => rowsOf(draftOf(key)?.typed ?? "", columns));
   if (there === null) return <Field row={{ ...row, form: "text", most: 1e9 }} />;
   const rows = [...(draft ?? there), {}];
 
@@ -32,9 +34,9 @@ export function Rows({ row }: { row: Row }) {
     foresee(key, nextTexts(cell, "mm").map((t) => listText(laidOver(draft ?? there, columns, i, j, [[t]]), columns)));
   const keep = () => {
     if (!draft) return;
-    const text = listText(draft, columns);
+    const text = listText(draft, columns), was = draftOf(key)?.was ?? ""; // the view shows what is tried as if it stood there
     setDraft(null);
-    if (text === listText(there, columns)) forget(key);
+    if (text === listText(rowsOf(was, columns) ?? [], columns)) forget(key);
     else saveEdits([{ key, typed: text === "[]" ? null : text }]);
   };
   const onPaste = (e: ClipboardEvent, i: number, j: number) => {

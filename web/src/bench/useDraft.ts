@@ -1,33 +1,25 @@
 // What is being typed into a field: tried at every key, saved with Enter or when the cursor leaves, taken back
-// with Escape. Once saved, the field shows what stands in the job.
-import { useState } from "react";
+// with Escape. Once saved, the field shows what stands in the job. The draft is in the page's store, so that it
+// outlives the field and the page.
 import { forget, saveEdits, tryEdits } from "../link/actions";
-import { typedNow, usePage } from "../link/store";
+import { get, typedNow, usePage } from "../link/store";
 
 export function useDraft(key: string) {
   const now = usePage((p) => typedNow(p, key));
-  const saved = usePage((p) => p.view?.fields[key]?.typed ?? "");
-  const assumed = usePage((p) => !!p.view?.fields[key]?.assumed);
-  const [draft, setDraft] = useState<string | null>(null);
-  // as it stood before the first key: the view that comes back shows what is being tried as if it stood there
-  const [before, setBefore] = useState({ saved, assumed });
+  const draft = usePage((p) => p.queue.trying.find((d) => d.key === key)?.typed ?? null);
   const text = draft ?? now;
 
-  const type = (typed: string) => {
-    if (draft === null) setBefore({ saved, assumed });
-    setDraft(typed);
-    if (typed.trim() !== "") tryEdits([{ key, typed }]);
-  };
-  const keep = () => {
-    if (draft === null) return;
-    setDraft(null);
-    if (draft.trim() === "" && (before.saved === "" || before.assumed)) forget(key);
-    else if (draft !== before.saved || before.assumed) saveEdits([{ key, typed: draft.trim() === "" ? null : draft }]);
-    else forget(key);
-  };
-  const leave = () => {
-    setDraft(null);
-    forget(key);
-  };
+  const type = (typed: string) => tryEdits([{ key, typed }]);
+  const keep = () => keepDraft(key);
+  const leave = () => forget(key);
   return { text, draft, type, keep, leave };
+}
+
+/** Enters a draft; one that changes nothing is dropped. */
+export function keepDraft(key: string): void {
+  const draft = get().queue.trying.find((d) => d.key === key);
+  if (!draft || draft.typed === null) return;
+  const empty = draft.typed.trim() === "";
+  if (empty ? draft.was === null : draft.typed === draft.was) forget(key);
+  else saveEdits([{ key, typed: empty ? null : draft.typed }]);
 }

@@ -32,6 +32,8 @@ export type Revision = S["Revision"];
 export type Moved = S["Figure"];
 export type SheetFile = S["SheetFile"];
 export type Card = S["Card"];
+/** A card, and the job whose step it is: the same name stands on the cards of every fork. */
+export type Step = Card & { job: string };
 export type Tick = S["Tick"];
 export type Ticks = Record<string, Tick>;
 export type LogLine = Partial<S["LogLine"]> & { who: string; what: string };

@@ -1,5 +1,5 @@
 // One value of the library: what was typed, the other unit beside it, what is wrong below. Kept when the cursor leaves.
-import { useId, useState } from "react";
+import { useId, useRef, useState } from "react";
 import type { Problem, Row } from "../contract/types";
 import { unitOf } from "../job/numbers";
 import { useOther } from "../parts/useOther";
@@ -11,12 +11,14 @@ type Props = {
   value: string;
   problems: Problem[];
   /** Empty: it is saved. What is refused stays in the cell. */
-  onKeep: (typed: string | null) => Promise<Problem[]>;
+  onKeep: (typed: string | null, base: number) => Promise<Problem[]>;
+  revision: number; // of the library, as it is seen
 };
 
-export function Cell({ row, name, value, problems, onKeep }: Props) {
+export function Cell({ row, name, value, problems, onKeep, revision }: Props) {
   const id = useId();
   const [draft, setDraft] = useState<string | null>(null);
+  const base = useRef(revision); // on which typing began
   const [refused, setRefused] = useState<Problem[]>([]);
   const text = draft ?? value;
   const other = useOther(row.choices.length ? "" : text, row.form);
@@ -27,9 +29,16 @@ export function Cell({ row, name, value, problems, onKeep }: Props) {
       setDraft(null);
       return setRefused([]);
     }
-    const said = await onKeep(typed.trim() === "" ? null : typed);
+    const said = await onKeep(typed.trim() === "" ? null : typed, draft === null ? revision : base.current);
     setRefused(said);
-    if (said.length === 0) setDraft(null);
+    if (said.length > 0) base.current = latest.current; // what stands there now was shown
+    else setDraft((now) => (now === typed || draft === null ? null : now)); // unless it is being typed anew
+  };
+  const latest = useRef(revision);
+  latest.current = revision;
+  const type = (typed: string) => {
+    if (draft === null) base.current = revision;
+    setDraft(typed);
   };
   const common = { id, "aria-invalid": wrong.length > 0 || undefined, "aria-describedby": `${id}p`, title: row.meaning };
   return (
@@ -42,7 +51,7 @@ export function Cell({ row, name, value, problems, onKeep }: Props) {
         </select>
       ) : (
         <input {...common} type="text" value={text} spellCheck={false} autoComplete="off" placeholder={row.fallback}
-          onChange={(e) => setDraft(e.target.value)} onBlur={() => void keep(draft)}
+          onChange={(e) => type(e.target.value)} onBlur={() => void keep(draft)}
           onKeyDown={(e) => {
             if (e.key === "Enter") void keep(draft);
             if (e.key !== "Escape" || draft === null) return;

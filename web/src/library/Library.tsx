@@ -73,7 +73,7 @@ function Single({ place, shelves }: { place: Place; shelves: Shelves }) {
     <div className="shelf-cells">
       {place.rows.map((r) => (
         <Cell key={r.key} row={r} name={label(r.key)} value={cell(shelves.tree, r.key.split("."))} problems={problemsAt(shelves.problems, r.key)}
-          onKeep={(typed) => shelves.edit([{ key: r.key, typed }])} />
+          revision={shelves.shop?.revision ?? 0} onKeep={(typed, base) => shelves.edit([{ key: r.key, typed }], base)} />
       ))}
     </div>
   );

@@ -129,7 +129,7 @@ function Thing({ shelves, schema, list, row, one, path, open, onOpen, onAnother,
               const here = [...path, ...inside];
               return (
                 <Cell key={r.key} row={r} name={inside.map(label).join(", ")} value={cell(shelves.tree, here)} problems={problemsAt(shelves.problems, keyOf(here))}
-                  onKeep={(typed) => shelves.edit([{ key: keyOf(here), typed }])} />
+                  revision={shelves.shop?.revision ?? 0} onKeep={(typed, base) => shelves.edit([{ key: keyOf(here), typed }], base)} />
               );
             })}
           </div>

@@ -1,41 +1,29 @@
 // Everything that can be done on the page. Components call these; the keyboard and the command search too.
-import { decodeFrame, isAhead, isForeseen, type LeavesAhead, type View } from "../contract/frame";
-import type { Edit } from "../contract/types";
-import { again, answered, dropped, emptyQueue, meant, tried, type Sent } from "../job/edits";
+// What is entered, undone and kept: link/saving.ts.
+import { decodeFrame, isAhead, isForeseen, type Leaf, type LeavesAhead, type View } from "../contract/frame";
+import type { Edit, Step } from "../contract/types";
+import { answered, dropped, emptyQueue, tried } from "../job/edits";
 import { foreseen, type Foresight } from "../job/foresight";
+import { latest } from "../job/latest";
 import { tagOf } from "../job/tags";
+import { found } from "./keep";
+import { message, nextId, open, say, shows } from "./message";
 import * as rest from "./rest";
-import { openLine, type Line } from "./socket";
-import { get, partner, set, type Looking, type Over, type Panel, type Stage } from "./store";
+import { begun, deliverElsewhere, keepWaiting, left, pump, putAway, sendAgain, settle, takeUp } from "./saving";
+import { openLine } from "./socket";
+import { get, set, type Looking, type Over, type Page, type Panel, type Stage } from "./store";
+
+export { say } from "./message";
+export { backTo, redo, saveEdits, undo } from "./saving";
 
 const kFlash = 500; // ms that the place before a jump stays in sight
-let line: Line | null = null;
 let ahead: LeavesAhead[] = []; // pages that came before their view, in the order of their keys
 let foresight: Foresight | null = null;
+const opening = latest(), ticking = latest();
 
-/** Two views side by side need a wide glass. */
-const wideGlass = () => window.matchMedia("(min-width: 1000px)").matches;
-
-/** The views that are looked at together. */
-function shows(): string {
-  const { looking } = get();
-  const main = looking === "solid" ? "front" : looking;
-  const other = wideGlass() ? partner(looking) : null;
-  return other ? `${main},${other}` : main;
-}
-
-function message(what: string, id: number, more: object = {}): object {
-  return { do: what, id, show: shows(), at: get().at, over: get().over.join(","), ahead: true, ...more };
-}
-
-function nextId(): number {
-  const { queue } = get();
-  set({ queue: { ...queue, next: queue.next + 1 } });
-  return queue.next;
-}
-
-export function say(words: string): void {
-  set({ said: words });
+/** Is it still the fork on the table? Asked after every wait: what comes back late belongs to the one it was asked for. */
+export function stillOpen(id: string | undefined): boolean {
+  return get().job?.id === id;
 }
 
 /** The answer jumped: another solution, not the same one moved on. */
@@ -68,11 +56,15 @@ function takeIn(bytes: ArrayBuffer): void {
   if (reply !== undefined) ahead = ahead.filter((a) => a.reply > reply);
   const later = ahead.at(-1)?.leaves; // of a key typed since: the drawing does not go back to this one
   const before = get();
-  const sent = before.queue.unsaved.find((s) => s.id === view.reply);
-  const { queue, fresh } = answered(before.queue, view.reply);
+  const { queue, fresh, entry } = answered(before.queue, view);
   set({ queue });
-  if (sent) settle(sent, view);
-  if (!fresh) return;
+  if (fresh) show(view, before, later);
+  if (entry) settle(entry, view);
+  if (entry) pump();
+}
+
+/** in  later  pages of a key typed since */
+function show(view: View, before: Page, later: Leaf[] | undefined): void {
   const drawn = view.solved ? { ...view, leaves: later ?? view.leaves } : before.drawn;
   if (view.solved && before.view?.solved && jumped(before.view, view)) {
     const flash = before.view;
@@ -81,7 +73,7 @@ function takeIn(bytes: ArrayBuffer): void {
   }
   set({ view, drawn });
   if (!drawn) void lastDrawable();
-  if (view.saved && (view.revision !== before.job?.revision || before.cards.length === 0)) void afterChange();
+  if (view.revision !== before.job?.revision || (view.saved && before.cards.length === 0)) void afterChange(view.revision);
 }
 
 const kLookBack = 8; // revisions
@@ -92,53 +84,84 @@ async function lastDrawable(): Promise<void> {
   if (!job || looking === "solid") return;
   const all = (await rest.revisions(job.id)).sort((a, b) => b.revision - a.revision).slice(1, 1 + kLookBack);
   for (const r of all) {
+    if (!stillOpen(job.id) || get().drawn) return;
     const view = await rest.view(job.id, shows(), at, r.revision, true);
-    if (get().job?.id !== job.id || get().drawn) return;
+    if (!stillOpen(job.id) || get().drawn) return;
     if (view.solved) return set({ drawn: view });
   }
 }
 
-/** A saved edit, or one that couldn't be read: then the field keeps what was typed. */
-function settle(sent: Sent, view: View): void {
-  const refused = { ...get().refused };
-  for (const e of sent.edits) {
-    if (view.saved) delete refused[e.key];
-    else refused[e.key] = { typed: e.typed ?? "", problems: view.problems };
-  }
-  set({ refused });
-  say(view.saved ? (view.solved ? "Saved." : `Saved, but there is no such fork: ${view.problems[0]?.what ?? ""}`) : `Not saved: ${view.problems[0]?.what ?? ""}`);
-}
+let asksFor = ""; // job and revision; asked for once, however many frames tell of it
 
-async function afterChange(): Promise<void> {
+/** The job moved on: its name, its steps, what can be undone. */
+async function afterChange(revision: number): Promise<void> {
   const id = get().job?.id;
-  if (!id) return;
-  const [job, cards] = await Promise.all([rest.oneJob(id), get().view?.solved ? rest.cards(id).catch(() => []) : []]);
-  if (get().job?.id === id) set({ job, cards });
+  const question = `${id} ${revision} ${get().view?.solved}`;
+  if (!id || question === asksFor) return;
+  asksFor = question;
+  try {
+    const [job, cards] = await Promise.all([rest.oneJob(id), get().view?.solved ? rest.cards(id).catch(() => []) : []]);
+    if (stillOpen(id) && question === asksFor) set({ job, cards });
+  } finally {
+    if (asksFor === question) asksFor = "";
+  }
 }
 
 async function refreshTicks(): Promise<void> {
   const id = get().job?.id;
-  if (id) set({ ticks: await rest.ticks(id) });
+  if (!id) return;
+  const stillWanted = ticking();
+  const ticks = await rest.ticks(id);
+  if (stillOpen(id) && stillWanted()) set({ ticks });
+}
+
+const kAgain = 1500; // ms until a server that did not answer is asked again
+
+/** Asks until a server is there to answer; what waits for it is shown meanwhile. */
+async function untilThere<T>(ask: () => Promise<T>): Promise<T> {
+  for (let told = false; ; told = true) {
+    try {
+      const answer = await ask();
+      set({ away: false });
+      return answer;
+    } catch (e) {
+      if (e instanceof rest.Refused) throw e;
+    }
+    if (!told) set({ away: true, elsewhere: await found() });
+    await new Promise((done) => window.setTimeout(done, kAgain));
+  }
 }
 
 export async function start(): Promise<void> {
-  const [schema, jobs] = await Promise.all([rest.schema(), rest.jobs()]);
+  keepWaiting();
+  const [schema, jobs] = await untilThere(() => Promise.all([rest.schema(), rest.jobs()]));
   set({ schema, jobs });
   const last = localStorage.getItem("halfround.job");
-  const open = jobs.find((j) => j.id === last) ?? jobs[0];
-  if (open) await openJob(open.id);
+  const found = jobs.find((j) => j.id === last) ?? jobs[0];
+  if (found) await openJob(found.id);
   else set({ panel: "jobs" });
 }
 
+/** Puts a fork on the table. Of several that were asked for quickly only the last is opened. */
 export async function openJob(id: string): Promise<void> {
-  line?.close();
+  const stillWanted = opening();
+  const before = get().job?.id;
+  const [job] = await Promise.all([rest.oneJob(id), before && putAway()]);
+  if (!stillWanted()) return;
+  open.line?.close();
+  open.line = null;
+  if (before) left(before);
   ahead = [];
   foresight = null;
-  set({ queue: emptyQueue, refused: {}, ghost: null, ghostOf: null, view: null, drawn: null, ticks: {}, cards: [], pointed: null });
-  const job = await rest.oneJob(id);
+  asksFor = "";
+  set({
+    job, online: false, queue: emptyQueue, refused: {}, restored: [], notice: "", ghost: null, ghostOf: null, flash: null,
+    view: null, drawn: null, ticks: {}, cards: [], pointed: null,
+  });
   localStorage.setItem("halfround.job", id);
-  set({ job });
-  line = openLine(id, {
+  await takeUp();
+  if (!stillWanted()) return;
+  open.line = openLine(id, {
     frame: takeIn,
     event: (e) => {
       if (e.event === "changed") redraw();
@@ -147,9 +170,11 @@ export async function openJob(id: string): Promise<void> {
     up: () => {
       foresight = null; // its answers went with the old line
       set({ online: true });
-      for (const s of again(get().queue)) line?.send(message("set", s.id, { base: s.base, edits: s.edits }));
+      sendAgain();
       redraw();
       void refreshTicks();
+      void takeUp().then(() => stillOpen(id) && pump());
+      void deliverElsewhere();
     },
     down: () => set({ online: false }),
   });
@@ -159,38 +184,31 @@ export async function openJob(id: string): Promise<void> {
 export function redraw(): void {
   const { queue, job } = get();
   if (queue.trying.length > 0) tryEdits([]);
-  else line?.send(message("show", nextId(), { base: job?.revision ?? 0 }));
+  else open.line?.send(message("show", nextId(), { base: job?.revision ?? 0 }));
 }
 
 export function tryEdits(edits: Edit[]): void {
-  const step = tried(get().queue, edits);
+  const step = tried(get().queue, edits, begun);
   const base = get().view?.revision ?? 0;
   const leaves = foreseen(foresight, step.send, base, lookNow());
   const more = { base, edits: step.send };
-  if (!leaves) line?.send(message("try", step.id, more)); // before the page draws itself anew
+  if (!leaves) open.line?.send(message("try", step.id, more)); // before the page draws itself anew
   set({ queue: step.queue });
   if (!leaves) return;
   goAhead({ reply: step.id, leaves });
-  line?.sendAfterPaint(message("try", step.id, { ...more, foreseen: base }));
+  open.line?.sendAfterPaint(message("try", step.id, { ...more, foreseen: base }));
 }
 
 /** Has drawn what may stand in a field after the next key. What lies over the drawing can't be foreseen. */
 export function foresee(key: string, typed: string[]): void {
   const { queue, over, view } = get();
   if (!view || over.length > 0 || typed.length === 0) return;
-  const edits = tried(queue, [{ key, typed: typed[0]! }]).send.slice(0, -1);
+  const edits = tried(queue, [{ key, typed: typed[0]! }], begun).send.slice(0, -1);
   const look = lookNow();
   const question = JSON.stringify([view.revision, look, edits, key, typed]);
   if (question === foresight?.question) return;
   foresight = { id: nextId(), question, key, edits, look, drawn: new Map() };
-  line?.sendAfterPaint(message("foresee", foresight.id, { key, typed, edits }));
-}
-
-export function saveEdits(edits: Edit[]): void {
-  const base = get().view?.revision ?? 0;
-  const step = meant(get().queue, base, edits);
-  set({ queue: step.queue });
-  line?.send(message("set", step.send.id, { base, edits }));
+  open.line?.sendAfterPaint(message("foresee", foresight.id, { key, typed, edits }));
 }
 
 /** Escape: the field takes back what stood there. */
@@ -199,13 +217,6 @@ export function forget(key: string): void {
   delete refused[key];
   set({ queue: dropped(get().queue, key), refused });
   redraw();
-}
-
-export function undo(): void {
-  if (get().job?.can_undo) line?.send(message("undo", nextId()));
-}
-export function redo(): void {
-  if (get().job?.can_redo) line?.send(message("redo", nextId()));
 }
 
 export function look(looking: Looking, at = get().at): void {
@@ -239,7 +250,7 @@ export async function overlay(revision: number | null): Promise<void> {
   if (revision === null || !job || looking === "solid") return set({ ghost: null, ghostOf: revision });
   set({ ghostOf: revision });
   const ghost = await rest.view(job.id, shows(), at, revision, true);
-  if (get().ghostOf === revision && get().looking === looking) set({ ghost });
+  if (stillOpen(job.id) && get().ghostOf === revision && get().looking === looking) set({ ghost });
 }
 
 export function openPanel(panel: Panel): void {
@@ -258,12 +269,14 @@ export function goTo(key: string): void {
   if (tag) set({ tag: tag.id, focus: key.replace(/\[.*$/, ""), panel: null });
 }
 
-export async function tickStep(step: string, done: boolean): Promise<void> {
-  const id = get().job?.id;
-  if (!id) return;
+/** The step says itself whose it is: the fork on the table may be another by now. */
+export async function tickStep(step: Step, done: boolean): Promise<void> {
   const at = new Date().toISOString();
-  set({ ticks: { ...get().ticks, [step]: { done, who: "at the bench", at } } });
-  await rest.tick(id, step, done, "at the bench").catch(refreshTicks);
+  if (stillOpen(step.job)) set({ ticks: { ...get().ticks, [step.id]: { done, who: "at the bench", at } } });
+  await rest.tick(step.job, step.id, done, "at the bench").catch(() => {
+    if (stillOpen(step.job)) say("Not ticked: the server can't be reached.");
+    return refreshTicks();
+  });
 }
 
 export async function refreshJobs(): Promise<void> {

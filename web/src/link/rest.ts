@@ -1,11 +1,12 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Card, Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Shop, Ticks, Ways,
+  Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Shop, Step, Ticks, Ways,
 } from "../contract/types";
 import { decodeFrame, type View } from "../contract/frame";
 
 export class Refused extends Error {
-  constructor(readonly status: number, readonly problems: Problem[]) {
+  /** in  revision  the newest, where somebody was quicker */
+  constructor(readonly status: number, readonly problems: Problem[], readonly revision = 0) {
     super(problems[0] ? `${problems[0].what} ${problems[0].fits}`.trim() : `The server answered ${status}.`);
   }
 }
@@ -24,8 +25,8 @@ async function ask(path: string, method = "GET", body?: unknown, signal?: AbortS
   if (body !== undefined) headers["Content-Type"] = "application/json";
   const reply = await fetch(path, { method, headers, body: body === undefined ? null : JSON.stringify(body), signal: signal ?? null });
   if (reply.ok) return reply;
-  const said = (await reply.json().catch(() => ({}))) as { problems?: Problem[] };
-  throw new Refused(reply.status, said.problems ?? []);
+  const said = (await reply.json().catch(() => ({}))) as { problems?: Problem[]; revision?: number };
+  throw new Refused(reply.status, said.problems ?? [], said.revision);
 }
 
 async function json<T>(path: string, method = "GET", body?: unknown, signal?: AbortSignal): Promise<T> {
@@ -50,9 +51,12 @@ export const compare = (id: string, a: number, b: number, signal?: AbortSignal) 
   json<{ numbers: Moved[] }>(`${job(id)}/compare?a=${a}&b=${b}`, "GET", undefined, signal).then((c) => c.numbers);
 
 /** in  show  one view, or several with commas */
-export async function view(id: string, show: string, at: number, revision?: number, light = false): Promise<View> {
+export async function viewBytes(id: string, show: string, at: number, revision?: number, light = false): Promise<ArrayBuffer> {
   const which = (revision ? `&revision=${revision}` : "") + (light ? "&light=1" : "");
-  return decodeFrame(await (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer()) as View;
+  return (await ask(`${job(id)}/view?show=${show}&at=${at}${which}`)).arrayBuffer();
+}
+export async function view(id: string, show: string, at: number, revision?: number, light = false): Promise<View> {
+  return decodeFrame(await viewBytes(id, show, at, revision, light)) as View;
 }
 
 export const ways = (id: string, signal?: AbortSignal) => json<Ways>(`${job(id)}/replan`, "GET", undefined, signal);
@@ -64,7 +68,8 @@ export const sheetLink = (id: string, name: string) =>
   `${job(id)}/sheets/${name.split("/").map(encodeURIComponent).join("/")}`;
 export const solid = (id: string, signal?: AbortSignal) => ask(`${job(id)}/solid.glb`, "GET", undefined, signal).then((r) => r.arrayBuffer());
 
-export const cards = (id: string) => json<{ cards: Card[] }>(`/api/cards/${encodeURIComponent(id)}`).then((c) => c.cards);
+export const cards = (id: string) =>
+  json<{ cards: Omit<Step, "job">[] }>(`/api/cards/${encodeURIComponent(id)}`).then((c) => c.cards.map((card): Step => ({ ...card, job: id })));
 export const ticks = (id: string) => json<{ steps: Ticks }>(`${job(id)}/steps`).then((s) => s.steps);
 export const tick = (id: string, step: string, done: boolean, who: string) =>
   json<unknown>(`${job(id)}/steps`, "POST", { step, done, who });

@@ -33,10 +33,12 @@ export function openLine(job: string, hearing: Hearing): Line {
     socket = s;
     s.binaryType = "arraybuffer";
     s.onopen = () => {
+      if (ended) return s.close(); // given up while it was being opened
       wait = kFirstWait;
       hearing.up();
     };
     s.onmessage = (m) => {
+      if (ended || socket !== s) return; // what still comes belongs to a job that is left
       if (m.data instanceof ArrayBuffer) hearing.frame(m.data);
       else hearing.event(JSON.parse(m.data as string) as { event: string });
     };

@@ -3,8 +3,9 @@
 import { create } from "zustand";
 import { useShallow } from "zustand/react/shallow";
 import type { View } from "../contract/frame";
-import type { Card, Edit, Fields, Job, JobLine, Problem, Row, Show, Ticks, Verdict } from "../contract/types";
-import { emptyQueue, type Queue } from "../job/edits";
+import type { Fields, Job, JobLine, Row, Show, Step, Ticks, Verdict } from "../contract/types";
+import { emptyQueue, waitingEdits, type Queue } from "../job/edits";
+import type { AllRefused, Kept } from "../job/kept";
 
 export type Stage = "measure" | "lay out" | "cut" | "set" | "join" | "prove";
 export const kStages: Stage[] = ["measure", "lay out", "cut", "set", "join", "prove"];
@@ -17,19 +18,23 @@ export type Page = {
   jobs: JobLine[];
   job: Job | null;
   online: boolean;
+  away: boolean; // no server answered when the page was opened
   view: View | null; // newest answer
   drawn: View | null; // newest answer that has a drawing
   ghost: View | null; // an earlier revision under the drawing
   ghostOf: number | null;
   flash: View | null; // where it stood before it jumped
   queue: Queue;
-  refused: Record<string, { typed: string; problems: Problem[] }>; // meant, but can't be read
+  refused: AllRefused; // entered, and not taken by the server
+  restored: string[]; // keys of drafts from before the page was opened
+  elsewhere: Kept[]; // what waits for other jobs
+  notice: string; // why the last undo did nothing
   looking: Looking;
   over: Over[]; // what lies over the drawing
   at: number; // of the section, mm from the blade's tip
   stage: Stage;
   stepsOpen: boolean;
-  cards: Card[];
+  cards: Step[];
   ticks: Ticks;
   panel: Panel;
   small: "bench" | "slip" | null; // narrow screens: what lies over the table
@@ -44,6 +49,7 @@ export const usePage = create<Page>(() => ({
   jobs: [],
   job: null,
   online: false,
+  away: false,
   view: null,
   drawn: null,
   ghost: null,
@@ -51,6 +57,9 @@ export const usePage = create<Page>(() => ({
   flash: null,
   queue: emptyQueue,
   refused: {},
+  restored: [],
+  elsewhere: [],
+  notice: "",
   looking: "front",
   over: [],
   at: 200,
@@ -88,6 +97,13 @@ export function partner(looking: Looking): Show | null {
 
 /** What stands in a key's field: what was refused, else what is on its way, else the job's own text. */
 export function typedNow(p: Page, key: string): string {
-  const waiting: Edit | undefined = p.queue.unsaved.flatMap((s) => s.edits).reverse().find((e) => e.key === key);
+  const waiting = waitingEdits(p.queue).reverse().find((e) => e.key === key);
   return p.refused[key]?.typed ?? (waiting ? (waiting.typed ?? "") : (p.view?.fields[key]?.typed ?? ""));
+}
+
+/** What stood in the field before the first key: null for nothing, an assumed value, or what the server did not take. */
+export function standing(p: Page, key: string): string | null {
+  const waits = waitingEdits(p.queue).some((e) => e.key === key);
+  if (p.refused[key] || (!waits && p.view?.fields[key]?.assumed)) return null;
+  return typedNow(p, key) || null;
 }

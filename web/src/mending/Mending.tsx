@@ -1,7 +1,7 @@
 // "I cut it short": what is made already, and the ways to go on from there, best first. One press takes a way.
 import { useEffect, useState, type ReactNode } from "react";
 import type { Way, Ways } from "../contract/types";
-import { openPanel, redraw, saveEdits, say } from "../link/actions";
+import { openPanel, redraw, saveEdits, say, stillOpen } from "../link/actions";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
 import { groupsOf, saidDone, sayable, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
@@ -126,6 +126,7 @@ async function take(way: Way, number: number): Promise<void> {
   const job = get().job;
   if (!job) return;
   await rest.takeWay(job.id, job.revision, number);
+  if (!stillOpen(job.id)) return;
   say(`Taken: ${way.title}. Print the templates anew.`);
   redraw();
 }

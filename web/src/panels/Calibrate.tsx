@@ -2,9 +2,9 @@
 // and the terminal know it.
 import { useState } from "react";
 import type { Problem } from "../contract/types";
-import { saveEdits } from "../link/actions";
+import { saveEdits, stillOpen } from "../link/actions";
 import { sheetLink, unit } from "../link/rest";
-import { kNoFields, usePage } from "../link/store";
+import { get, kNoFields, usePage } from "../link/store";
 import { barOf, dayOf, inUse, kBar, kept, printersOf, uncorrected, used, type Printer } from "../job/printers";
 import { shown } from "../job/numbers";
 import { Said } from "../library/Said";
@@ -36,13 +36,14 @@ export function Calibrate({ id }: { id: string }) {
     return value === null ? text.trim() : uncorrected(value, correctedFor);
   };
   const keep = async () => {
+    const fork = get().job?.id;
     const [bar_x, bar_y] = await Promise.all([bar(typed.bar_x, bars[0]), bar(typed.bar_y, bars[1])]);
     const mine: Printer = { name: typed.name.trim(), bar_x, bar_y, paper_thickness: typed.paper_thickness.trim(), measured: dayOf(new Date()) };
     const problems = await shelves.edit(kept(shelves.tree, mine));
     setRefused(problems);
     if (problems.length) return;
     setTyped(kNobody);
-    use(mine);
+    if (stillOpen(fork)) use(mine);
   };
   const line = (name: keyof typeof kNobody, words: string, placeholder: string) => (
     <label className="inline-field">{words}

@@ -3,15 +3,19 @@ import { openPanel, overlay, redo, undo } from "../link/actions";
 import { usePage, usePicked, type Page } from "../link/store";
 import { Press } from "../parts/Press";
 
-function stateOf({ online, queue }: Page): string {
-  if (!online) return "line is down; kept here";
-  return queue.unsaved.length ? "saving" : queue.trying.length ? "trying" : "saved";
+function stateOf({ online, queue, refused }: Page): string {
+  const waiting = queue.unsaved.length, asks = Object.keys(refused).length;
+  if (!online) return waiting ? `offline, ${waiting} waiting` : "offline";
+  if (waiting) return "saving";
+  return queue.trying.length ? "trying" : asks ? `${asks} not saved` : "saved";
 }
 
 export function Head() {
   const { job, online, panel } = usePicked("job", "online", "panel");
   const revision = usePage((p) => p.view?.revision);
   const state = usePage(stateOf);
+  const asks = usePage((p) => Object.keys(p.refused).length > 0);
+  const waits = usePage((p) => p.queue.unsaved.some((e) => !e.went));
   return (
     <header className="head">
       <div className="title-block">
@@ -20,15 +24,16 @@ export function Head() {
           <small>fork <span aria-hidden="true">▾</span></small><b>{job?.name ?? "…"}</b>
         </button>
         <button type="button" className="cell" onClick={() => { void overlay(null); openPanel(panel === "history" ? null : "history"); }} title="All revisions, to name and to compare">
-          <small>revision <span aria-hidden="true">▾</span></small><b>{revision ?? "…"}</b>
+          <small>revision <span aria-hidden="true">▾</span></small><b>{revision ?? "…"} {job && job.revision === revision && <small className="on-paper" title="As its sheets print it">({job.paper})</small>}</b>
         </button>
         <span className="cell state" role="status">
-          <small>in the book</small><b className={online ? "" : "down"}>{state}</b>
+          <small>in the book</small><b className={online && !asks ? "" : "down"}>{state}</b>
         </span>
       </div>
       <div className="deeds" role="toolbar" aria-label="The whole job">
-        <Press onPress={undo} hint={job?.undo_what} whyNot={!job?.can_undo && "nothing to undo"}>undo</Press>
-        <Press onPress={redo} hint={job?.redo_what} whyNot={!job?.can_redo && "nothing to redo"}>redo</Press>
+        <Press onPress={undo} hint={waits ? "what waits last is taken back" : job?.undo_what}
+          whyNot={!online ? !waits && "the server can't be reached" : !job?.can_undo && !waits && "nothing to undo"}>undo</Press>
+        <Press onPress={redo} hint={job?.redo_what} whyNot={!online ? "the server can't be reached" : !job?.can_redo && "nothing to redo"}>redo</Press>
         <Press onPress={() => openPanel("sheets")} hint="Every sheet as it will be printed; the templates">print</Press>
         <Press onPress={() => openPanel("library")} className="wide-only" hint="Tools, stock, fillers and printers of the shop">shop</Press>
         <Press onPress={() => openPanel("log")} className="wide-only">shop log</Press>

@@ -1,7 +1,7 @@
-// Revisions: named, laid under the drawing as a ghost, and compared number by number.
-import { useEffect, useState } from "react";
+// Revisions: named, laid under the drawing as a ghost, compared number by number, and brought back.
+import { useState } from "react";
 import type { Moved, Revision } from "../contract/types";
-import { openPanel, overlay } from "../link/actions";
+import { backTo, openPanel, overlay } from "../link/actions";
 import * as rest from "../link/rest";
 import { usePicked } from "../link/store";
 import { inUnit, unitSign } from "../job/numbers";
@@ -12,13 +12,13 @@ import { useAsked, type Asked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
 
 export function History() {
-  const { job, ghostOf } = usePicked("job", "ghostOf");
-  const [all, setAll] = useState<Revision[]>([]);
+  const { job, ghostOf, online } = usePicked("job", "ghostOf", "online");
   const [name, setName] = useState("");
-  const id = job?.id, newest = job?.revision ?? 0;
+  const [wrong, setWrong] = useState("");
+  const id = job?.id ?? "", newest = job?.revision ?? 0;
 
-  const read = () => void (id && rest.revisions(id).then((r) => setAll([...r].sort((a, b) => b.revision - a.revision))));
-  useEffect(read, [id, newest]);
+  const list = useAsked<Revision[]>(id ? () => rest.revisions(id) : null, id, [newest]);
+  const all = [...(list.answer ?? [])].sort((a, b) => b.revision - a.revision);
   const of = `${id} ${ghostOf} ${newest}`;
   const moved = useAsked<Moved[]>(id && ghostOf !== null ? (signal) => rest.compare(id, ghostOf, newest, signal) : null, of, []);
 
@@ -28,9 +28,18 @@ export function History() {
   };
   const give = async () => {
     if (!id || !name.trim()) return;
-    await rest.nameNewest(id, name.trim());
-    setName("");
-    read();
+    try {
+      await rest.nameNewest(id, name.trim());
+    } catch (e) {
+      return setWrong(e instanceof rest.Refused ? e.message : "Not named: the server can't be reached.");
+    }
+    setWrong("");
+    setName((now) => (now === name ? "" : now));
+    list.again();
+  };
+  const goBack = (revision: number) => {
+    void overlay(null);
+    backTo(revision);
   };
   return (
     <section className="slip history" aria-label="Revisions">
@@ -44,15 +53,21 @@ export function History() {
         </label>
         <Press onPress={() => void give()} whyNot={!name.trim() && "type a name first"}>name it</Press>
       </form>
+      {wrong && <p className="problem" role="alert">{wrong}</p>}
       {ghostOf !== null && <NumbersMoved moved={moved} a={ghostOf} b={newest} />}
+      <Waiting asked={list} words="The revisions are being read" />
       <ol className="revision-list">
         {all.map((r) => (
           <li key={r.revision} className={r.revision === ghostOf ? "here" : ""}>
             <button type="button" aria-pressed={r.revision === ghostOf} disabled={r.revision === newest}
               onClick={() => void overlay(r.revision === ghostOf ? null : r.revision)}>
               <b>{r.revision}</b>
-              <span>{r.name && <strong>{r.name}: </strong>}{inWords(r.what)}<small>{when(r.at)}</small></span>
+              <span>{r.name && <strong>{r.name}: </strong>}{inWords(r.what)}<small>{when(r.at)} ({r.paper})</small></span>
             </button>
+            {r.revision !== newest && (
+              <Press kind="quiet" label={`Go back to revision ${r.revision}`} hint="The job becomes what it was then; undo takes that back"
+                whyNot={r.paper === job?.paper ? "it is what stands there now" : !online && "the server can't be reached"} onPress={() => goBack(r.revision)}>go back</Press>
+            )}
           </li>
         ))}
       </ol>

@@ -1,29 +1,50 @@
 // All forks in the book: open one, start one like it, start from the plain one, bring a file in, take one out.
-import { useState } from "react";
+import { useRef, useState } from "react";
 import { askFirstFive, toFirstQuestion } from "../bench/FirstSteps";
 import { openJob, openPanel, refreshJobs } from "../link/actions";
 import * as rest from "../link/rest";
+import { latest } from "../job/latest";
 import { usePicked } from "../link/store";
 import { Press } from "../parts/Press";
 import { when } from "../parts/time";
 import { Sheet } from "../parts/Sheet";
 
+const pressed = latest();
+
 export function Jobs() {
   const { jobs, job } = usePicked("jobs", "job");
   const [name, setName] = useState("");
   const [wrong, setWrong] = useState("");
+  const busy = useRef(false);
 
+  // a press on another fork meanwhile counts more than what comes back late
   const begin = async (wanted: { from?: string; toml?: string; name?: string }) => {
+    if (busy.current) return; // pressed twice, one is begun
+    busy.current = true;
+    const stillWanted = pressed();
     try {
       const called = wanted.name ?? (name.trim() || "my fork");
       const id = await rest.newJob({ ...wanted, name: called });
       if (wanted.toml === undefined) askFirstFive(id);
       await refreshJobs();
+      if (!stillWanted()) return;
       await openJob(id);
+      if (!stillWanted()) return;
       openPanel(null);
       if (wanted.toml === undefined) toFirstQuestion();
     } catch (e) {
-      setWrong(String((e as Error).message));
+      setWrong(e instanceof rest.Refused ? e.message : "Not begun: the server can't be reached.");
+    } finally {
+      busy.current = false;
+    }
+  };
+  const choose = async (id: string) => {
+    const stillWanted = pressed();
+    try {
+      await openJob(id);
+      if (stillWanted()) openPanel(null);
+    } catch (e) {
+      if (stillWanted()) setWrong(e instanceof rest.Refused ? e.message : "Not opened: the server can't be reached.");
     }
   };
   const bring = async (file: File | undefined) => {
@@ -42,7 +63,7 @@ export function Jobs() {
       <ul className="job-list">
         {jobs.map((j) => (
           <li key={j.id} className={j.id === job?.id ? "here" : ""}>
-            <button type="button" className="job-open" onClick={() => void openJob(j.id).then(() => openPanel(null))}>
+            <button type="button" className="job-open" onClick={() => void choose(j.id)}>
               <b>{j.name}</b>
               <small>revision {j.revision}, {when(j.changed)}</small>
             </button>

@@ -1,27 +1,38 @@
 // The shop log: what was cut and measured, by whom, when.
-import { useEffect, useState } from "react";
+import { useRef, useState } from "react";
 import type { LogLine } from "../contract/types";
 import { openMending, openPanel, saveEdits } from "../link/actions";
 import { offered, withRivals, wordsOf } from "../job/asBuilt";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
 import { Press } from "../parts/Press";
+import { useAsked } from "../parts/useAsked";
+import { Waiting } from "../parts/Waiting";
 import { when } from "../parts/time";
 import { Sheet } from "../parts/Sheet";
 
 export function Log() {
   const id = usePage((p) => p.job?.id);
-  const [lines, setLines] = useState<LogLine[]>([]);
   const [what, setWhat] = useState("");
   const [typed, setTyped] = useState("");
-  const read = () => void (id && rest.log(id).then(setLines));
-  useEffect(read, [id]);
+  const asked = useAsked<LogLine[]>(id ? () => rest.log(id) : null, id ?? "", []);
+  const lines = asked.answer ?? [];
+  const [wrong, setWrong] = useState("");
+  const busy = useRef(false);
   const put = async () => {
-    if (!id || !what.trim()) return;
-    await rest.addToLog(id, { who: "at the bench", what: what.trim(), typed: typed.trim() });
-    setWhat("");
-    setTyped("");
-    read();
+    if (!id || !what.trim() || busy.current) return; // pressed twice, it is written once
+    busy.current = true;
+    try {
+      await rest.addToLog(id, { who: "at the bench", what: what.trim(), typed: typed.trim() });
+    } catch (e) {
+      return setWrong(e instanceof rest.Refused ? e.message : "Not written down: the server can't be reached. The words stay here.");
+    } finally {
+      busy.current = false;
+    }
+    setWrong("");
+    setWhat((now) => (now === what ? "" : now)); // what is typed meanwhile stays
+    setTyped((now) => (now === typed ? "" : now));
+    asked.again();
   };
   return (
     <Sheet name="Shop log" onClose={() => openPanel(null)}>
@@ -31,7 +42,9 @@ export function Log() {
         <input type="submit" hidden />
         <Press kind="main" onPress={() => void put()} whyNot={!what.trim() && "say what was done"}>write it down</Press>
       </form>
-      {lines.length === 0 && <p className="quiet-words">Nothing yet. What is measured on the phone stands here too.</p>}
+      {wrong && <p className="problem" role="alert">{wrong}</p>}
+      <Waiting asked={asked} words="The log is being read" />
+      {asked.answer && lines.length === 0 && <p className="quiet-words">Nothing yet. What is measured on the phone stands here too.</p>}
       <table className="log">
         <tbody>
           {lines.map((l, i) => (

@@ -5,6 +5,7 @@ import {
 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { GLTFLoader } from "three/addons/loaders/GLTFLoader.js";
+import { latest } from "../job/latest";
 
 export type Inks = { paper: string; metal: string; line: string; cut: string };
 export type Cut = { axis: "x" | "y" | "z"; share: number } | null;
@@ -40,6 +41,7 @@ export function openScene(room: HTMLElement, inks: Inks): SolidScene {
   const plane = new Plane(new Vector3(-1, 0, 0), 0);
   const orbit = new OrbitControls(camera, renderer.domElement);
   const box = new Box3();
+  const putting = latest();
   let planes: Plane[] = [];
   let asked = 0;
 
@@ -81,8 +83,10 @@ export function openScene(room: HTMLElement, inks: Inks): SolidScene {
 
   return {
     async put(glb) {
-      const first = fork.children.length === 0;
+      const stillWanted = putting();
       const model = await new GLTFLoader().parseAsync(glb, "");
+      if (!stillWanted()) return; // a newer one was put meanwhile, or nobody looks any more
+      const first = fork.children.length === 0;
       fork.clear();
       const meshes: Mesh[] = [];
       model.scene.traverse((o) => o instanceof Mesh && meshes.push(o));
@@ -121,6 +125,7 @@ export function openScene(room: HTMLElement, inks: Inks): SolidScene {
       redraw();
     },
     close() {
+      putting();
       seen.disconnect();
       orbit.dispose();
       renderer.dispose();

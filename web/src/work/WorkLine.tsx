@@ -1,7 +1,7 @@
 // The order of work along the lower edge, drawn as a rule one walks along.
 import { tickStep, walkTo } from "../link/actions";
 import { kStages, set, usePage, usePicked, type Stage } from "../link/store";
-import type { Card } from "../contract/types";
+import type { Step } from "../contract/types";
 import { MendingPull } from "../mending/MendingPull";
 import { doneOf, staged } from "./stages";
 
@@ -31,7 +31,7 @@ export function WorkLine() {
   );
 }
 
-function Steps({ stage, cards }: { stage: Stage; cards: Card[] }) {
+function Steps({ stage, cards }: { stage: Stage; cards: Step[] }) {
   const ticks = usePage((p) => p.ticks);
   return (
     <section className="steps" aria-label={`Steps: ${stage}`} tabIndex={0}>
@@ -40,9 +40,9 @@ function Steps({ stage, cards }: { stage: Stage; cards: Card[] }) {
       {cards.map((c) => {
         const tick = ticks[c.id];
         return (
-          <article key={c.id} className={`step${tick?.done ? " done" : ""}`}>
+          <article key={`${c.job} ${c.id}`} className={`step${tick?.done ? " done" : ""}`}>
             <label className="step-tick">
-              <input type="checkbox" checked={!!tick?.done} onChange={(e) => void tickStep(c.id, e.target.checked)} />
+              <input type="checkbox" checked={!!tick?.done} onChange={(e) => void tickStep(c, e.target.checked)} />
               <span>{c.title}</span>
             </label>
             {c.big.value && (
