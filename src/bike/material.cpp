@@ -7,19 +7,21 @@ namespace halfround::bike {
 
 namespace {
 
+using enum BaseMetal;
+
 constexpr std::array<Material, 7> kMaterials{{
-    {"Cr-Mo 4130", 7850, 205e3, 80e3, 435, 670, 435, 600, true,
+    {"Cr-Mo 4130", steel, 7850, 205e3, 80e3, 435, 670, 435, 600, true,
      "ASM data sheets for AISI 4130, normalised; beside a joint our own judgement from the same sheets"},
-    {"25CrMo4", 7850, 205e3, 80e3, 435, 670, 435, 600, true,
+    {"25CrMo4", steel, 7850, 205e3, 80e3, 435, 670, 435, 600, true,
      "taken as 4130 (equivalence by a materials database); ASM data sheets for AISI 4130"},
-    {"Mn-Mo drawn", 7850, 205e3, 80e3, 600, 700, 435, 600, true,
+    {"Mn-Mo drawn", steel, 7850, 205e3, 80e3, 600, 700, 435, 600, true,
      "trade data from memory, lower ends of the ranges; beside a joint as 4130"},
-    {"Cr-Mo heat-treated", 7850, 205e3, 80e3, 700, 900, 435, 600, true,
+    {"Cr-Mo heat-treated", steel, 7850, 205e3, 80e3, 700, 900, 435, 600, true,
      "trade data from memory, lower ends of the ranges; beside a joint as 4130"},
-    {"stainless 304", 8000, 193e3, 77e3, 207, 517, 207, 517, true,
+    {"stainless 304", stainless, 8000, 193e3, 77e3, 207, 517, 207, 517, true,
      "MIL-T-8504B for strength; density and moduli from memory"},
-    {"titanium 3Al-2.5V", 4480, 100e3, 44e3, 500, 620, 0, 0, false, "ASM sheet, Grade 9, annealed"},
-    {"aluminium 6061-T6", 2700, 68.9e3, 26e3, 276, 310, 138, 165, false,
+    {"titanium 3Al-2.5V", titanium, 4480, 100e3, 44e3, 500, 620, 0, 0, false, "ASM sheet, Grade 9, annealed"},
+    {"aluminium 6061-T6", aluminium, 2700, 68.9e3, 26e3, 276, 310, 138, 165, false,
      "Aluminum Association values on data sheets; beside a weld a page quoting MMPDS-01"},
 }};
 

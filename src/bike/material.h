@@ -7,8 +7,12 @@
 
 namespace halfround::bike {
 
+/// What decides which filler may be used at all.
+enum class BaseMetal { steel, stainless, titanium, aluminium };
+
 struct Material {
   std::string_view name;  ///< as typed in a job
+  BaseMetal metal;
   double density_kg_m3;
   double E, G;                           ///< MPa
   double yield, ultimate;                ///< MPa, as delivered

@@ -5,8 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "base/clock.h"
+#include "bike/filler.h"
+#include "bike/material.h"
 #include "job/refuse.h"
 #include "shop/set_up.h"
 
@@ -159,10 +162,55 @@ void about_assumptions(const Job& job, const Answer&, Notes& out) {
   }
 }
 
+/// The joining plan's fillers are for steel: what another metal needs instead, before anything else is read.
+void about_metal(const Job& job, const Answer& a, Notes& out) {
+  const std::pair<const std::string*, const char*> parts[] = {
+      {&job.material.steerer, "material.steerer"},
+      {&job.material.blades, "material.blades"},
+      {&job.material.crown, "material.crown"},
+      {&job.material.lower_end, "material.lower_end"}};
+  using K = Note::Kind;
+  std::set<std::string> said;
+  for (const auto& [name, key] : parts) {
+    const bike::Material* m = bike::find_material(*name);
+    if (!m || !said.insert(*name).second) continue;
+    switch (m->metal) {
+      case bike::BaseMetal::steel:
+        break;
+      case bike::BaseMetal::stainless: {
+        const bool bronze = std::ranges::any_of(a.joining.shopping, [](const study::Shopping& s) {
+          const auto filler = bike::find_filler(s.filler);
+          return filler && (*filler)->kind == bike::FillerKind::bronze;
+        });
+        if (bronze)
+          out.add(K::warning, "filler-stainless", key,
+                  fmt::format("{}: brass on stainless steel can let water creep in along the joint. Use a "
+                              "nickel-bearing silver filler instead, BAg-24 or BAg-22, with a flux for "
+                              "stainless steel.",
+                              *name));
+        break;
+      }
+      case bike::BaseMetal::titanium:
+        out.add(K::warning, "filler-material", key,
+                fmt::format("{}: do not braze it. Titanium turns brittle when it is heated in air; it is "
+                            "welded under argon. The joining plan here is for steel only.",
+                            *name));
+        break;
+      case bike::BaseMetal::aluminium:
+        out.add(K::warning, "filler-material", key,
+                fmt::format("{}: do not braze it. Aluminium melts before any filler of the joining plan "
+                            "flows. The joining plan here is for steel only.",
+                            *name));
+        break;
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   Notes out;
+  about_metal(job, answer, out);
   if (const study::WheelHold hold = wheel_hold_of(job); hold.disc && hold.open_slots > 0)
     out.add(Note::Kind::warning, "disc-open-slot", "lower_end.kind", study::kOpenSlotWarning);
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);

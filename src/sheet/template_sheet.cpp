@@ -22,10 +22,10 @@ using base::format_number;
 using base::to_deg;
 using study::Mitre;
 
-constexpr double kHeadHeight = 26;   // mm, title lines of a page and the warning under them
-constexpr double kTableWidth = 61;   // mm, one half of the depth table
-constexpr double kColumnGap = 5;     // mm
-constexpr double kLowerHeight = 76;  // mm, depth table, facts and steps
+constexpr double kHeadHeight = 26;  // mm, title lines of a page and the warning under them
+constexpr double kTableWidth = 61;  // mm, one half of the depth table
+constexpr double kColumnGap = 5;    // mm
+constexpr double kLowerGap = 4;     // mm, between the template and what stands under it
 
 /// One decimal where that is exact, else two.
 std::string mm(double v) {
@@ -193,14 +193,16 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
   TemplateDrawing drawing = draw_template(m, *member, template_words(job, answer, m));
   const Vec2 upright = size_of(paper);
   const Box box = content_box(upright.x(), upright.y());
+  Group lower = lower_part(job, m, {box.min.x() + 1, 0}, box.width() - 2);
+  const double lower_height = kLowerGap - bounds_of(lower.items)->min.y();
   const bool together = drawing.bounds.width() <= box.width() &&
-                        drawing.bounds.height() + kHeadHeight + kLowerHeight <= box.height();
+                        drawing.bounds.height() + kHeadHeight + lower_height <= box.height();
   const Vec2 size = together ? upright : paper_for(paper, drawing.bounds);
   const Box area = content_box(size.x(), size.y());
   const std::string name = job::end_in_words(m.member, m.end);
   std::vector<Page> pages{{.width = size.x(), .height = size.y(), .name = name, .groups = {head(m, area)}}};
   // the template stands in the middle of what is left for it
-  const double low = area.min.y() + (together ? kLowerHeight : 0), high = area.max.y() - kHeadHeight;
+  const double low = area.min.y() + (together ? lower_height : 0), high = area.max.y() - kHeadHeight;
   const Vec2 move = Vec2(area.centre().x(), 0.5 * (low + high)) - drawing.bounds.centre();
   for (Group& group : drawing.groups) {
     for (Item& item : group.items) shift(item, move);
@@ -209,11 +211,10 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
   if (!together) {
     pages.push_back(
         {.width = upright.x(), .height = upright.y(), .name = name + ", depths", .groups = {head(m, box)}});
-    pages[1].groups.push_back(
-        lower_part(job, m, {box.min.x() + 1, box.max.y() - kHeadHeight}, box.width() - 2));
-  } else {
-    pages[0].groups.push_back(lower_part(job, m, {box.min.x() + 1, low}, box.width() - 2));
   }
+  const double top = together ? low - kLowerGap : box.max.y() - kHeadHeight;
+  for (Item& item : lower.items) shift(item, {0, top});
+  pages.back().groups.push_back(std::move(lower));
   return pages;
 }
 

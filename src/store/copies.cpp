@@ -1,5 +1,7 @@
 #include "store/copies.h"
 
+#include <utility>
+
 #include "store/file.h"
 #include "store/hash.h"
 

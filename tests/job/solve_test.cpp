@@ -76,6 +76,23 @@ TEST(Solve, WithoutAWallStrengthIsUnknownAndTheOthersAnswer) {
   EXPECT_TRUE(said);
 }
 
+// 2026-12-01: brass at 910 C was planned for aluminium, which melts below 650 C, without a word.
+TEST(Solve, AMetalTheFillersDoNotSuitIsTheFirstWarning) {
+  for (const auto& [name, code] : {std::pair{"aluminium 6061-T6", "filler-material"},
+                                   {"titanium 3Al-2.5V", "filler-material"},
+                                   {"stainless 304", "filler-stainless"}}) {
+    const auto a = solved(starter_job() + "\n[material]\nblades = \"" + name + "\"\n");
+    ASSERT_TRUE(a) << base::sentence(a.error());
+    ASSERT_FALSE(a->notes.empty());
+    EXPECT_EQ(a->notes.front().code, code) << name;
+    EXPECT_EQ(a->notes.front().where, "material.blades");
+  }
+  const auto silver = solved(
+      starter_job() + "\n[material]\nblades = \"stainless 304\"\n[joining]\npasses = [[\"BAg-24\", 2]]\n");
+  ASSERT_TRUE(silver) << base::sentence(silver.error());
+  for (const Note& n : silver->notes) EXPECT_NE(n.code, "filler-stainless");
+}
+
 TEST(Solve, StudiesAnswerWhatTheJobAsks) {
   const auto plain = solved(starter_job());
   ASSERT_TRUE(plain) << base::sentence(plain.error());

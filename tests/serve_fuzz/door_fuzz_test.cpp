@@ -3,6 +3,7 @@
 // each kind unless it does. Seeds: tests/fuzz/corpus/door, tests/fuzz/corpus/live.
 #include <poll.h>
 
+#include <atomic>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>

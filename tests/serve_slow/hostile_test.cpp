@@ -6,8 +6,9 @@
 #include <algorithm>
 #include <atomic>
 #include <iostream>
+#include <thread>
 
-#include "shop_network.h"
+#include "serve/shop_network.h"
 
 namespace halfround::serve {
 namespace {
