@@ -3,12 +3,12 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "base/result.h"
 
 namespace halfround::base {
 
 std::string plain(double v) {
-  check(std::isfinite(v), "only a finite number is said to people");
+  if (std::isnan(v)) return "no number";
+  if (std::isinf(v)) return v > 0 ? "infinite" : "-infinite";
   std::string out = fmt::format("{:g}", v);
   if (out.find('e') == std::string::npos) return out == "-0" ? "0" : out;
   if (std::abs(v) >= 1) return fixed(v, 0);

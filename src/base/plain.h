@@ -10,7 +10,8 @@
 namespace halfround::base {
 
 /// "28.6", "39500000", "0.00002"; ASCII minus. Six significant digits, all of a whole number's.
-///   in  v  any finite value
+/// What is not finite is named: "no number", "infinite".
+///   in  v  any value
 [[nodiscard]] std::string plain(double v);
 
 template <class T>

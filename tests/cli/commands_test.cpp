@@ -240,8 +240,9 @@ TEST_F(Command, NewWritesAStarterThatMakesSheetsAndIsNeverWrittenOver) {
 TEST_F(Command, WrongWordsAreToldInPlainSentences) {
   const auto told = [&](const std::string& words) {
     const fs::path said = folder / "said";
-    static_cast<void>(std::system(
-        (std::string(BINARY_DIR "/bin/halfround ") + words + " >/dev/null 2>" + said.string()).c_str()));
+    const int status = std::system(
+        (std::string(BINARY_DIR "/bin/halfround ") + words + " >/dev/null 2>" + said.string()).c_str());
+    EXPECT_NE(status, 0) << words;
     return read(said);
   };
   const auto expect = [&](const std::string& words, const std::string& sentence) {

@@ -72,7 +72,7 @@ TEST(Rings, AreJoinedStraightUnlessTheBuilderSaysSmooth) {
   const shape::Profile straight(read(island()).left.stations);
   EXPECT_NEAR(straight.width(45), (16.1 + 18.9) / 2, 1e-9);
   EXPECT_NEAR(straight.depth(155), (20.4 + 27.1) / 2, 1e-9);
-  EXPECT_NEAR(straight.wall(155), 1.05, 1e-9);
+  EXPECT_NEAR(straight.wall(155), 1.5, 1e-9);
   const shape::Profile smooth(
       read(island("[blades]\n", "[blades]\nbetween_rings = \"smooth\"\n")).left.stations);
   EXPECT_GT(std::abs(smooth.depth(275) - straight.depth(275)), 0.1);
@@ -81,13 +81,13 @@ TEST(Rings, AreJoinedStraightUnlessTheBuilderSaysSmooth) {
 
 TEST(Rings, ASteerersWallGoesOverEvenlyBetweenItsRows) {
   const shape::Profile p(
-      read(island("walls = [[0, 2.3], [90, 2.3], [130, 1.6]]", "walls = [[0, 3], [90, 3], [130, 1.7]]"))
+      read(island("walls = [[0, 2.9], [90, 2.9], [130, 1.6]]", "walls = [[0, 3], [90, 3], [130, 1.7]]"))
           .steerer.stations);
   EXPECT_NEAR(p.wall(110), 2.35, 1e-9);
 }
 
 TEST(Rings, ATaperedSteerersBoreIsItsOutsideLessItsWall) {
-  const shape::Profile p(read(island("diameter = \"1 1/8 in\"\nwalls = [[0, 2.3], [90, 2.3], [130, 1.6]]",
+  const shape::Profile p(read(island("diameter = \"1 1/8 in\"\nwalls = [[0, 2.9], [90, 2.9], [130, 1.6]]",
                                      "diameters = [[0, 38.1], [62, 38.1], [116, 28.6]]\n"
                                      "walls = [[0, 2.2], [70, 2.2], [120, 1.6]]",
                                      "crown_race = 30", "crown_race = 39.8"))

@@ -63,8 +63,9 @@ TEST(ShopRead, TheExampleReadsInInchesAndMillimetres) {
   EXPECT_EQ(s.paper, shop::Paper::a4);
   ASSERT_EQ(s.tolerances.size(), 3u);
   EXPECT_EQ(s.tolerances[1].of, "axle_to_crown");
-  EXPECT_EQ(read->assumed.size(), 9u)
-      << "shop.gap, shop.least_grip, one count of stock, the paper's thickness, five of the rotary axis";
+  EXPECT_EQ(read->assumed.size(), 11u)
+      << "shop.gap, shop.least_grip, two of the jaws, one count of stock, the paper's thickness, five of the "
+         "rotary axis";
   ASSERT_EQ(s.stock.size(), 2u);
   EXPECT_EQ(s.stock[0].count, 2);
   EXPECT_NEAR(s.stock[0].diameter, 28.575, 1e-12);

@@ -27,7 +27,7 @@ class Program {
   explicit Program(const std::string& data) : pid_(::fork()) {
     if (pid_ != 0) return;
     const std::string port = std::to_string(kPort);
-    std::freopen("/dev/null", "w", stdout);
+    if (!std::freopen("/dev/null", "w", stdout)) ::_exit(126);
     ::execl(BINARY_DIR "/bin/halfround", "halfround", "serve", "--port", port.c_str(), "--data", data.c_str(),
             nullptr);
     ::_exit(127);

@@ -28,8 +28,8 @@ std::string text_of(const fs::path& path) {
 pid_t making(const std::string& job, const std::string& sheets) {
   const pid_t child = ::fork();
   if (child != 0) return child;
-  std::freopen("/dev/null", "w", stdout);
-  std::freopen("/dev/null", "w", stderr);
+  if (!std::freopen("/dev/null", "w", stdout)) ::_exit(126);
+  if (!std::freopen("/dev/null", "w", stderr)) ::_exit(126);
   ::execl(BINARY_DIR "/bin/halfround", "halfround", "make", job.c_str(), "-o", sheets.c_str(), "--no-solids",
           nullptr);
   ::_exit(127);
