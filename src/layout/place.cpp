@@ -30,7 +30,7 @@ std::string name_of(Wish wish) {
     case Wish::upper_trim:
       return "upper trim";
     case Wish::spacing:
-      return "blade spacing at the crown";
+      return "blade spacing";
     case Wish::lower_trim:
       return "lower trim";
   }

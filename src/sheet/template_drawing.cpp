@@ -102,6 +102,21 @@ int figure_step(const study::Mitre& m) {
   return 180;
 }
 
+constexpr double kFigureFoot = 2.7;  // mm, a clock figure over the scribe line
+
+/// A clock figure reaches above `y` somewhere between two abscissas. The scribe line of a taper or a bend is
+/// no straight line on the paper, so a neighbour's figure may stand higher than the name beside it.
+bool figure_above(const study::Mitre& m, double from, double to, double y) {
+  const int step = figure_step(m);
+  for (int deg = step - 180; deg < 180; deg += step) {
+    const Rib rib = rib_at(m, base::to_rad(deg));
+    const Vec2 at = rib.foot + kFigureFoot * rib.along();
+    const double half = 0.5 * text_width(std::to_string((deg + 360) % 360), kTickText) + kApart;
+    if (from < at.x() + half && to > at.x() - half && y < at.y() + kTickText + kApart) return true;
+  }
+  return false;
+}
+
 /// Ticks every 15°, figures and a thin generator every 30°, on a thin tube fewer.
 Group draw_clock(const study::Mitre& m) {
   Group group{.name = "clock", .label = "clock angles along the scribe line", .items = {}, .clip = {}};
@@ -116,7 +131,7 @@ Group draw_clock(const study::Mitre& m) {
                                   {Weight::thin, Dash::solid, Ink::graphite}));
     if (!numbered) continue;
     const bool left = seam && deg * m.paper_turn < 0;
-    Text figure = word(rib.foot + 2.7 * rib.along(), std::to_string((deg + 360) % 360), kTickText,
+    Text figure = word(rib.foot + kFigureFoot * rib.along(), std::to_string((deg + 360) % 360), kTickText,
                        !seam  ? Anchor::centre
                        : left ? Anchor::right
                               : Anchor::left);
@@ -139,12 +154,12 @@ double clock_of(const bike::Member& member, double s, const Vec3& direction) {
 /// into another one goes a row up. Gives the first row that is free above them, mm over the scribe line.
 double name_sides(Group& group, const study::Mitre& m, const bike::Member& member) {
   std::vector<std::vector<std::pair<double, double>>> rows;  // what is taken of each row, left to right
-  const auto row_for = [&](double from, double to) {
+  const auto row_for = [&](double from, double to, double low) {
     for (std::size_t i = 0;; ++i) {
       if (i == rows.size()) rows.emplace_back();
       const bool taken = std::ranges::any_of(
           rows[i], [&](const auto& r) { return from < r.second + kApart && to > r.first - kApart; });
-      if (taken) continue;
+      if (taken || figure_above(m, from, to, low + kRow * static_cast<double>(i))) continue;
       rows[i].emplace_back(from, to);
       return static_cast<double>(i);
     }
@@ -155,7 +170,7 @@ double name_sides(Group& group, const study::Mitre& m, const bike::Member& membe
     for (const bool left : {true, false}) {
       const Rib rib = seam ? rib_at(m, kPi, left) : rib_at(m, u);
       const double x = rib.foot.x() + (!seam ? -0.5 * wide : left ? 0.9 : -0.9 - wide);
-      const double row = row_for(x, x + wide);
+      const double row = row_for(x, x + wide, rib.foot.y() + kNameRow);
       Text t = word(rib.foot + (kNameRow + row * kRow) * rib.along(), text, kNames,
                     !seam  ? Anchor::centre
                     : left ? Anchor::left

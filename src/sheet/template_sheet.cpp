@@ -85,10 +85,10 @@ Table facts(const Mitre& m) {
   row("highest, at " + clock(m.u_highest), format_number(m.highest, 2) + " mm");
   if (m.passed_by > 0) row("passes beside over", format_number(to_deg(m.passed_by), 0) + "°");
   const auto from = [&](const std::string& end, const shape::Tape& t) {
-    row("scribe from the " + end, mm(t.centre) + " mm");
+    row("scribe, " + end, mm(t.centre) + " mm");
     if (!t.bent) return;
-    row("  outside of the bend, at " + clock(t.clock_outside), format_number(t.outside, 1) + " mm");
-    row("  inside of the bend", format_number(t.inside, 1) + " mm");
+    row("  outside, at " + clock(t.clock_outside), format_number(t.outside, 1) + " mm");
+    row("  inside the bend", format_number(t.inside, 1) + " mm");
   };
   from(end_name(m), m.scribe_from_end);
   from(m.end == bike::End::end ? "lower end" : "upper end", m.scribe_from_other);

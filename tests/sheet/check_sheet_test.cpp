@@ -153,7 +153,7 @@ TEST(CheckTables, AnUnknownVerdictIsNotShownAsMet) {
   v.value.reset();
   v.note = "the wall is not given";
   const Table t = verdict_table({v}, 190, false);
-  EXPECT_EQ(t.rows[0][0].text, "? unknown");
+  EXPECT_EQ(t.rows[0][0].text, "? not known");
   EXPECT_NE(t.rows[0][1].text.find("the wall is not given"), std::string::npos);
   EXPECT_EQ(t.rows[0][2].text, "–");
 }
