@@ -30,9 +30,10 @@ constexpr std::array<Filler, 8> kFillers{{
      "taken as RBCuZn-C; no sheet found"},
     {"BAg-5", "Ag 245", "Ag 45, Cu 30, Zn 25", silver, 677, 743, 743, 843, 9100, 0.02, kTable, kMixed},
     {"BAg-7", "Ag 156", "Ag 56, Cu 22, Zn 17, Sn 5", silver, 618, 652, 652, 760, 9300, 0.02, kTable, kMixed},
-    {"BAg-24", "Ag 450", "Ag 50, Cu 20, Zn 28, Ni 2", silver, 660, 707, 707, 843, 9100, 0.02, kTable, kMixed},
+    {"BAg-24", "Ag 450", "Ag 50, Cu 20, Zn 28, Ni 2", silver, 660, 707, 707, 843, 9100, 0.02, kTable, kMixed,
+     true},
     {"BAg-22", "", "Ag 49, Cu 16, Zn 23, Ni 4.5, Mn 7.5", silver, 682, 699, 699, 829, 9100, 0.03, kTable,
-     "taken as BAg-24; no sheet found"},
+     "taken as BAg-24; no sheet found", true},
 }};
 
 // BAg-2a, -3, -27 by the same table; BAg-1, -1a, -2 from memory of AWS A5.8

@@ -21,6 +21,7 @@ struct Filler {
   double density_kg_m3;
   double density_band;  ///< how far the density may be off, as a share of 1
   std::string_view source, density_source;
+  bool for_stainless = false;  ///< holds nickel, against water creeping in along the joint [common practice]
 };
 
 /// The fillers a plan may use; none of them holds cadmium.

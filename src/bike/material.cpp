@@ -25,7 +25,26 @@ constexpr std::array<Material, 7> kMaterials{{
      "Aluminum Association values on data sheets; beside a weld a page quoting MMPDS-01"},
 }};
 
+constexpr std::array<MetalRule, 4> kRules{{
+    {steel, true, true, "", "common practice"},
+    {stainless, true, false, "Brass on stainless steel can let water creep in along the joint.",
+     "common practice"},
+    {titanium, false, false, "Titanium turns brittle when it is heated in air; it is welded under argon.",
+     "common practice"},
+    {aluminium, false, false, "Aluminium melts before any filler of the plan flows.",
+     "from memory: 6061 begins to melt at 582 °C, the coolest filler here at 618 °C"},
+}};
+static_assert(std::ranges::all_of(kRules,
+                                  [](const MetalRule& r) {
+                                    return &r == &kRules[static_cast<std::size_t>(r.metal)];
+                                  }),
+              "a row for each metal, in their order");
+
 }  // namespace
+
+const MetalRule& rule_of(BaseMetal metal) {
+  return kRules[static_cast<std::size_t>(metal)];
+}
 
 std::span<const Material> materials() {
   return kMaterials;

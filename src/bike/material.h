@@ -10,6 +10,16 @@ namespace halfround::bike {
 /// What decides which filler may be used at all.
 enum class BaseMetal { steel, stainless, titanium, aluminium };
 
+/// What a torch and the fillers of bike/filler.h can do for a metal: one row each.
+struct MetalRule {
+  BaseMetal metal;
+  bool torch;                ///< may be brazed at all
+  bool bronze;               ///< takes a bronze or brass filler; else only those for stainless steel
+  std::string_view because;  ///< one sentence that says what goes wrong; "" where nothing does
+  std::string_view source;
+};
+[[nodiscard]] const MetalRule& rule_of(BaseMetal metal);
+
 struct Material {
   std::string_view name;  ///< as typed in a job
   BaseMetal metal;

@@ -389,6 +389,8 @@ Json joining_json(const study::JoiningPlan& p) {
     return out;
   };
   j["steps"] = steps(p.steps), j["cautions"] = steps(p.cautions);
+  if (p.refused)
+    j["refused"] = {{"code", p.refused->code}, {"what", p.refused->what}, {"fits", p.refused->fits}};
   return j;
 }
 

@@ -134,8 +134,11 @@ void changes(std::string& out, const std::vector<study::Change>& all) {
 }
 
 void joining(std::string& out, const study::JoiningPlan& p) {
-  out += fmt::format("Joining: {} g of filler in the joints; rods with {} % for waste\n",
-                     format_number(kGrams * p.mass, 0), format_number(100 * p.waste, 0));
+  if (p.refused)
+    out += fmt::format("Joining: no plan. {} {}\n", p.refused->what, p.refused->fits);
+  else
+    out += fmt::format("Joining: {} g of filler in the joints; rods with {} % for waste\n",
+                       format_number(kGrams * p.mass, 0), format_number(100 * p.waste, 0));
   for (const study::JointFill& j : p.joints) {
     out += fmt::format("  {}, onto the {}: {} mm of joint, surfaces {}° to {}° apart",
                        end_in_words(j.member, j.end), shop::spoken(j.onto), format_number(j.length, 0),

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bike/material.h"
+#include "study/feature_rules.h"
 #include "study/small_parts.h"
 
 namespace halfround::job {
@@ -12,17 +13,23 @@ using base::Vec3;
 
 namespace {
 
-/// The job's name of a material, by member or plate.
-const std::string& material_name(const Job& job, const std::string& part) {
-  if (part == "steerer") return job.material.steerer;
-  if (part.starts_with("crown") || part.starts_with("cap"))
-    return job.material.crown.empty() ? job.material.blades : job.material.crown;
-  return part.starts_with("blade") || part.starts_with("gusset") ? job.material.blades
-                                                                 : job.material.lower_end;
+/// The job's name of a material and its key, by member or plate.
+struct NamedMaterial {
+  const std::string& name;
+  const char* key;
+};
+NamedMaterial material_name(const Job& job, const std::string& part) {
+  const Materials& m = job.material;
+  if (part == "steerer") return {m.steerer, "material.steerer"};
+  const bool of_crown = part.starts_with("crown") || part.starts_with("cap");
+  if (of_crown && !m.crown.empty()) return {m.crown, "material.crown"};
+  if (of_crown || part.starts_with("blade") || part.starts_with("gusset"))
+    return {m.blades, "material.blades"};
+  return {m.lower_end, "material.lower_end"};
 }
 
 const bike::Material& material_of(const Job& job, const std::string& part) {
-  const bike::Material* m = bike::find_material(material_name(job, part));
+  const bike::Material* m = bike::find_material(material_name(job, part).name);
   base::check(m != nullptr, "a job that was read names a material of the table");
   return *m;
 }
@@ -143,8 +150,38 @@ std::vector<study::FeatureWish> features_of(const Job& job) {
   return out;
 }
 
-study::BrazeOptions joining_of(const Job& job, const shop::Shop* shop) {
+std::string material_key(const Job& job, const std::string& part) {
+  return material_name(job, part).key;
+}
+
+namespace {
+
+/// What vents keep clear of: the mount's feet and all between them, and what the builder has placed by hand.
+std::vector<study::KeepClear> keep_clear(const Job& job, const study::Mount* mount, double neck) {
+  std::vector<study::KeepClear> out;
+  if (mount != nullptr && !mount->feet.empty()) {
+    const auto [low, high] = std::ranges::minmax(mount->feet, {}, &study::MountFoot::s);
+    const double reach = job.brake.post.value / 2 + neck;
+    out.push_back({mount->blade, low.s - reach, high.s + reach, "brake mount's feet"});
+  }
+  for (const study::FeatureWish& w : features_of(job)) {
+    if (!w.s || w.kind == study::FeatureKind::vent) continue;
+    const auto rule = study::rule_of(w.kind);
+    const double size = w.size > 0 || !rule ? w.size : rule->size;
+    const double reach = size / 2 + study::kBetweenParts;
+    out.push_back({w.member, *w.s - reach, *w.s + reach, study::name_of(w.kind)});
+  }
+  return out;
+}
+
+}  // namespace
+
+study::BrazeOptions joining_of(const Job& job, const bike::Assembly& assembly, const study::Mount* mount,
+                               const shop::Shop* shop) {
   study::BrazeOptions out;
+  for (const std::string& part : parts_of(assembly))
+    out.materials.emplace_back(part, &material_of(job, part));
+  out.keep_clear = keep_clear(job, mount, out.neck);
   const Joining& j = job.joining;
   if (!j.passes.empty()) out.passes.clear();
   for (const Pass& p : j.passes) out.passes.push_back({p.filler, p.radius.value});

@@ -27,8 +27,13 @@ namespace halfround::job {
 /// Nothing without a disc brake.
 [[nodiscard]] std::optional<study::MountOptions> mount_of(const Job& job);
 [[nodiscard]] std::vector<study::FeatureWish> features_of(const Job& job);
-/// Passes and gaps; with a shop, the rods on its rack.
-[[nodiscard]] study::BrazeOptions joining_of(const Job& job, const shop::Shop* shop);
+/// Passes, gaps and metals; with a shop, the rods on its rack.
+///   in  mount  of the brake, whose feet vents keep clear of, as of the small parts placed by hand; null:
+///   none
+[[nodiscard]] study::BrazeOptions joining_of(const Job& job, const bike::Assembly& assembly,
+                                             const study::Mount* mount, const shop::Shop* shop);
+/// The key that names the material of a member or plate: "material.blades".
+[[nodiscard]] std::string material_key(const Job& job, const std::string& part);
 [[nodiscard]] study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly);
 
 /// Bottom bracket to front axle, where the frame's numbers are given.

@@ -5,11 +5,8 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <set>
 
 #include "base/clock.h"
-#include "bike/filler.h"
-#include "bike/material.h"
 #include "job/refuse.h"
 #include "shop/set_up.h"
 
@@ -97,21 +94,17 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
 
 /// The forward bend takes the remainder: its arc stays as long as it is, so its radius changes.
 void about_rake(const Answer& a, bool left, Notes& out) {
-  const double scale = (left ? a.fork.left : a.fork.right).rake_scale;
-  if (std::abs(scale - 1) < 1e-9) return;
+  const std::vector<RakedBend> bends = raked_bends(a, left);
+  if (bends.empty()) return;
   std::string radii;
-  for (const shape::Run& run : layout::own_side(a.intent, left).left.runs) {
-    const bool along = run.toward == bike::kForward || run.toward == bike::kRearward;
-    if (!along || run.angle <= 0) continue;
-    const double radius = run.length / run.angle;
-    radii += fmt::format("{}from {:.0f} to {:.0f} mm", radii.empty() ? "" : ", ", radius, radius / scale);
-  }
+  for (const RakedBend& b : bends)
+    radii += fmt::format("{}from {:.0f} to {:.0f} mm", radii.empty() ? "" : ", ", b.given, b.made);
   const char* whose = a.fork.mirrored ? "blades'" : left ? "left blade's" : "right blade's";
   out.add(
       Note::Kind::moved, "rake-bent", "shares.rake",
       fmt::format("The {} forward bend takes the remainder of the offset: bend it to {:.0f} % of the angle "
                   "given, over the same length of tube; its radius goes {}.",
-                  whose, 100 * scale, radii.empty() ? "with it" : radii));
+                  whose, 100 * (left ? a.fork.left : a.fork.right).rake_scale, radii));
 }
 
 void about_moves(const Answer& a, Notes& out) {
@@ -162,55 +155,13 @@ void about_assumptions(const Job& job, const Answer&, Notes& out) {
   }
 }
 
-/// The joining plan's fillers are for steel: what another metal needs instead, before anything else is read.
-void about_metal(const Job& job, const Answer& a, Notes& out) {
-  const std::pair<const std::string*, const char*> parts[] = {
-      {&job.material.steerer, "material.steerer"},
-      {&job.material.blades, "material.blades"},
-      {&job.material.crown, "material.crown"},
-      {&job.material.lower_end, "material.lower_end"}};
-  using K = Note::Kind;
-  std::set<std::string> said;
-  for (const auto& [name, key] : parts) {
-    const bike::Material* m = bike::find_material(*name);
-    if (!m || !said.insert(*name).second) continue;
-    switch (m->metal) {
-      case bike::BaseMetal::steel:
-        break;
-      case bike::BaseMetal::stainless: {
-        const bool bronze = std::ranges::any_of(a.joining.shopping, [](const study::Shopping& s) {
-          const auto filler = bike::find_filler(s.filler);
-          return filler && (*filler)->kind == bike::FillerKind::bronze;
-        });
-        if (bronze)
-          out.add(K::warning, "filler-stainless", key,
-                  fmt::format("{}: brass on stainless steel can let water creep in along the joint. Use a "
-                              "nickel-bearing silver filler instead, BAg-24 or BAg-22, with a flux for "
-                              "stainless steel.",
-                              *name));
-        break;
-      }
-      case bike::BaseMetal::titanium:
-        out.add(K::warning, "filler-material", key,
-                fmt::format("{}: do not braze it. Titanium turns brittle when it is heated in air; it is "
-                            "welded under argon. The joining plan here is for steel only.",
-                            *name));
-        break;
-      case bike::BaseMetal::aluminium:
-        out.add(K::warning, "filler-material", key,
-                fmt::format("{}: do not braze it. Aluminium melts before any filler of the joining plan "
-                            "flows. The joining plan here is for steel only.",
-                            *name));
-        break;
-    }
-  }
-}
-
 }  // namespace
 
 std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   Notes out;
-  about_metal(job, answer, out);
+  if (const auto& refused = answer.joining.refused)
+    out.add(Note::Kind::warning, refused->code.c_str(), refused->where.key,
+            fmt::format("No joining plan: {} {}", refused->what, refused->fits));
   if (const study::WheelHold hold = wheel_hold_of(job); hold.disc && hold.open_slots > 0)
     out.add(Note::Kind::warning, "disc-open-slot", "lower_end.kind", study::kOpenSlotWarning);
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);

@@ -77,8 +77,22 @@ Quantity* of_crown(CrownPart& c, std::string_view name) {
   if (name == "above") return &c.above;
   if (name == "angle") return &c.angle;
   if (name == "between") return &c.between;
+  if (name == "least") return &c.least;
   if (name == "spacing") return &c.spacing;
   if (name == "socket_reach") return &c.socket_reach;
+  return nullptr;
+}
+
+/// "gussets[2].hollow"
+Quantity* of_gusset(Job& job, std::string_view key) {
+  const auto close = key.find("].");
+  const auto number = close == key.npos ? std::nullopt : base::read_number(key.substr(8, close - 8));
+  if (!number || *number < 1 || *number > static_cast<double>(job.gussets.size())) return nullptr;
+  Gusset& g = job.gussets[static_cast<std::size_t>(*number) - 1];
+  const std::string_view name = key.substr(close + 2);
+  if (name == "along_first") return &g.along_first;
+  if (name == "along_second") return &g.along_second;
+  if (name == "hollow" && g.hollow) return &*g.hollow;
   return nullptr;
 }
 
@@ -93,6 +107,7 @@ std::vector<Quantity*> numbers(Job& job, const std::string& key) {
   if (key.starts_with("wishes.")) wishes(out, job, std::string_view(key).substr(7));
   if (key.starts_with("lower_end.")) lower_ends(out, job, std::string_view(key).substr(10));
   if (key.starts_with("crown.")) add(of_crown(job.crown, std::string_view(key).substr(6)));
+  if (key.starts_with("gussets[")) add(of_gusset(job, key));
   if (key == "steering.axle_to_crown") add(&job.steering.axle_to_crown);
   if (key == "steering.offset") add(&job.steering.offset);
   if (key == "steerer.below_seat") add(&job.steerer.below_seat);

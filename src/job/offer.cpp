@@ -113,7 +113,12 @@ std::string name_of_key(const std::string& key) {
       {"between", "distance between the plates"},
       {"above", "length above the crown"},
       {"spacing", "blade spacing"},
-      {"clearance", "tyre clearance"}};
+      {"clearance", "tyre clearance"},
+      {"least", "least metal between the bores"},
+      {"thickness", "bar thickness"},
+      {"along_first", "leg along the first tube"},
+      {"along_second", "leg along the second tube"},
+      {"hollow", "free edge's radius"}};
   for (const auto& [name, words] : kNames)
     if (last == name) out = words;
   if (key.starts_with("shares.")) out = last == "tilt" ? "blade tilt" : out;

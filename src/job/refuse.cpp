@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "job/numbers.h"
 #include "shop/set_up.h"
 
@@ -21,6 +22,7 @@ constexpr double kNoLength = 1e-5;   // mm: less steel than a written length is 
 constexpr double kOffBarrel = 2.0;   // mm of a joint past its barrel's end: what a fillet still carries; ours
 constexpr double kShown = 0.2;       // mm of it that is worth a word
 constexpr double kOfACrown = 0.75;   // of a crown's thickness that the steerer must go through; ours
+constexpr int kAlongABend = 16;      // places along a bend where its depth is read
 constexpr double kRoomToFile = 2.0;  // mm more, so that the seat can be faced; ours
 
 std::string capital(std::string text) {
@@ -58,10 +60,37 @@ double steerer_short_by(const Answer& a) {
   return -a.intent.steerer.below_seat - lowest;
 }
 
+}  // namespace
+
+std::vector<RakedBend> raked_bends(const Answer& answer, bool left) {
+  const layout::Placed& placed = left ? answer.fork.left : answer.fork.right;
+  const double scale = placed.rake_scale;
+  std::vector<RakedBend> out;
+  if (std::abs(scale - 1) < 1e-9) return out;
+  const bike::Blade blade = layout::own_side(answer.intent, left).left;
+  const shape::Profile& profile = placed.tube.profile;
+  double s = blade.below_shape;
+  for (const shape::Run& run : blade.runs) {
+    const bool along = run.toward == bike::kForward || run.toward == bike::kRearward;
+    if (along && run.angle > 0) {
+      const double radius = run.length / run.angle;
+      RakedBend b{radius, radius / scale, 0};
+      for (int i = 0; i <= kAlongABend; ++i)
+        b.half = std::max(b.half, profile.depth(s + run.length * i / kAlongABend) / 2);
+      out.push_back(b);
+    }
+    s += run.length;
+  }
+  return out;
+}
+
+namespace {
+
 class Judge {
  public:
   Judge(const Job& job, const Answer& a) : job_(job), a_(a) {}
 
+  std::optional<Problem> bends() const;
   std::optional<Problem> stock() const;
   std::optional<Problem> barrels() const;
   std::optional<Problem> steerer() const;
@@ -125,6 +154,28 @@ std::optional<Problem> Judge::stock() const {
   return std::nullopt;
 }
 
+/// A bend can't be closed up on the tube itself.
+std::optional<Problem> Judge::bends() const {
+  for (const bool left : {true, false}) {
+    const layout::Placed& placed = left ? a_.fork.left : a_.fork.right;
+    for (const RakedBend& b : raked_bends(a_, left)) {
+      if (b.made > b.half) continue;
+      Problem p = problem(
+          "bend-too-tight", "shares.rake",
+          fmt::format("To make the offset, the forward bend of {} would have a radius of {:.1f} mm to its "
+                      "centreline: it folds a tube that is {:.1f} mm deep.",
+                      a_.fork.mirrored ? "each blade"
+                      : left           ? "the left blade"
+                                       : "the right blade",
+                      b.made, 2 * b.half),
+          "Let another share take a part of the offset, or bend over a longer piece.");
+      offer(p, "steering.offset", -placed.shares.rake * (1 - b.made / b.half));
+      return p;
+    }
+  }
+  return std::nullopt;
+}
+
 /// The blade's joint has to lie on its barrel: not past the outer end, and not past the hub's face.
 std::optional<Problem> Judge::barrels() const {
   for (const study::Mitre& m : a_.mitres) {
@@ -156,11 +207,11 @@ std::optional<Problem> Judge::barrels() const {
 std::optional<Problem> Judge::steerer() const {
   const double missing = steerer_short_by(a_);
   if (missing <= kOffBarrel) return std::nullopt;
-  Problem p =
-      problem("steerer-too-short", "steerer.below_seat",
-              fmt::format("The steerer ends {:.1f} mm above the lowest point of its joint.", missing),
-              "Let the steerer go on farther below the crown race seat (steerer.below_seat), or put the "
-              "crown higher.");
+  Problem p = problem(
+      "steerer-too-short", "steerer.below_seat",
+      fmt::format("The steerer ends {} mm above the lowest point of its joint.", base::amount(missing)),
+      "Let the steerer go on farther below the crown race seat (steerer.below_seat), or put the "
+      "crown higher.");
   offer(p, "steerer.below_seat", missing);
   return p;
 }
@@ -171,15 +222,15 @@ std::optional<Problem> Judge::tyre() const {
     if (placed.clearance.value >= 0) continue;
     return problem(
         "tyre-too-wide", "wheel",
-        fmt::format(
-            "The tyre is {:.1f} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
-            -placed.clearance.value, placed.clearance.on_tube.z() - a_.fork.assembly.axle.z()),
+        fmt::format("The tyre is {} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
+                    base::amount(-placed.clearance.value),
+                    placed.clearance.on_tube.z() - a_.fork.assembly.axle.z()),
         "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
   }
   if (a_.crown_gap > 0) return std::nullopt;
   Problem p =
       problem("tyre-in-steerer", "steering.axle_to_crown",
-              fmt::format("The tyre stands {:.1f} mm in the steerer.", -a_.crown_gap),
+              fmt::format("The tyre stands {} mm in the steerer.", base::amount(-a_.crown_gap)),
               "Take more axle-to-crown, a shorter steerer below the crown race seat, or a smaller tyre.");
   offer(p, "steering.axle_to_crown", -a_.crown_gap + 0.1);
   offer(p, "steerer.below_seat", a_.crown_gap - 0.1);
@@ -190,13 +241,13 @@ std::optional<Problem> Judge::seat() const {
   if (a_.seat_gap >= 0) return std::nullopt;
   const bool crown = layout::crown_line(a_.intent.crown).has_value();
   const std::string wished = key("wishes", "crown_height", true);
-  Problem p =
-      problem("joint-above-seat",
-              crown                     ? "crown.height"
-              : number_at(job_, wished) ? wished
-                                        : "wishes",
-              fmt::format("The blades' joint would run {:.1f} mm above the crown race seat.", -a_.seat_gap),
-              "Put the crown lower: with more crown height, or by the two wishes.");
+  Problem p = problem(
+      "joint-above-seat",
+      crown                     ? "crown.height"
+      : number_at(job_, wished) ? wished
+                                : "wishes",
+      fmt::format("The blades' joint would run {} mm above the crown race seat.", base::amount(-a_.seat_gap)),
+      "Put the crown lower: with more crown height, or by the two wishes.");
   offer(p, p.where.key, -a_.seat_gap + kRoomToFile);
   return p;
 }
@@ -228,7 +279,8 @@ std::vector<std::string> overhangs(const Answer& answer) {
 
 Result<void> refuse(const Job& job, const Answer& answer) {
   const Judge judge(job, answer);
-  for (const auto question : {&Judge::stock, &Judge::barrels, &Judge::tyre, &Judge::steerer, &Judge::seat}) {
+  for (const auto question :
+       {&Judge::bends, &Judge::stock, &Judge::barrels, &Judge::tyre, &Judge::steerer, &Judge::seat}) {
     if (auto problem = (judge.*question)()) return tl::unexpected(std::move(*problem));
   }
   return {};
@@ -243,8 +295,8 @@ Result<void> refuse_parts(const Job& job, const Answer& answer) {
     if (f.nearest < 0) {
       return tl::unexpected(
           Problem{"mount-misses-blade", place_of(job, key),
-                  fmt::format("Bolt {} of the brake mount: its face lies {:.1f} mm inside the {}.", i + 1,
-                              -f.nearest, blade),
+                  fmt::format("Bolt {} of the brake mount: its face lies {} mm inside the {}.", i + 1,
+                              base::amount(-f.nearest), blade),
                   "Measure the calliper again: bolts are [from the axle square to the face, along the face], "
                   "and bolts_from_rotor goes outward."});
     }

@@ -89,15 +89,18 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
     p.where = place_of(job, key);
     return tl::unexpected(std::move(p));
   };
-  auto joining = study::joining_plan(fork, a.mitres, joining_of(job, options.shop));
-  if (!joining) return in_section(joining.error(), "joining");
-  a.joining = std::move(*joining);
   if (const auto wanted = mount_of(job)) {
     auto mount = study::brake_mount(fork, *wanted);
     if (!mount) return in_section(mount.error(), "brake");
     a.mount = std::move(*mount);
     if (const auto fine = refuse_parts(job, a); !fine) return fine;
   }
+  auto joining =
+      study::joining_plan(fork, a.mitres, joining_of(job, fork, a.mount ? &*a.mount : nullptr, options.shop));
+  if (!joining) return in_section(joining.error(), "joining");
+  a.joining = std::move(*joining);
+  if (a.joining.refused)
+    a.joining.refused->where = place_of(job, material_key(job, a.joining.refused->where.key));
   auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents,
                                   {.mount = a.mount ? &*a.mount : nullptr});
   if (!features) return in_section(features.error(), "features");

@@ -10,6 +10,7 @@
 #include "base/maths.h"
 #include "base/number.h"
 #include "base/plain.h"
+#include "base/say.h"
 #include "bike/tyre.h"
 #include "job/verify_measures.h"
 
@@ -206,20 +207,20 @@ void Verifier::steering() {
         "axle-to-crown-inside-wheel", "steering.axle_to_crown",
         base::plainly("The axle-to-crown is {} mm, but the wheel alone reaches {} mm up from the axle.",
                       s.axle_to_crown.value, radius),
-        base::plainly("Give more than {} mm: the wheel's radius, the air over it and the blades' height at "
-                      "the crown.",
-                      radius));
+        base::plainly(
+            "Give more: the wheel's radius of {} mm, the air over it and the blades' height at the crown.",
+            radius));
   }
 }
 
 void Verifier::steerer() {
   const Steerer& s = job_.steerer;
   if (known(s.length, s.below_seat) && s.below_seat.value >= s.length.value) {
-    complain(
-        "seat-above-steerer", "steerer.below_seat",
-        base::plainly("The crown race seat stands {} mm up a steerer of {} mm.", s.below_seat.value,
-                      s.length.value),
-        base::plainly("Give less than {} mm: from the steerer's lower end up to the seat.", s.length.value));
+    complain("seat-above-steerer", "steerer.below_seat",
+             base::plainly("The crown race seat stands {} mm up a steerer of {} mm.", s.below_seat.value,
+                           s.length.value),
+             base::plainly("Give {} mm or less: from the steerer's lower end up to the seat.",
+                           base::below(s.length.value)));
   }
   if (s.crown_race && known(*s.crown_race, s.diameter) && s.crown_race->value < s.diameter.value - 1e-9) {
     complain("crown-race-too-small", "steerer.crown_race",
@@ -250,7 +251,7 @@ void Verifier::steerer() {
     if (known(w.wall) && 2 * w.wall.value >= thinnest) {
       complain("wall-too-thick", one ? key : key + ".wall",
                base::plainly("Two walls of {} mm fill the steerer of {} mm.", w.wall.value, thinnest),
-               base::plainly("Give less than {} mm.", thinnest / 2));
+               base::plainly("Give {} mm or less.", base::below(thinnest / 2)));
     }
     if (i > 0 && known(w.at, s.walls[i - 1].at) && w.at.value <= s.walls[i - 1].at.value) {
       complain("stations-not-rising", key + ".at",
@@ -300,7 +301,7 @@ void Verifier::section(const Station& s, const std::string& at) {
   if (2 * s.wall.value < least) return;
   complain("wall-too-thick", at + ".wall",
            base::plainly("Two walls of {} mm fill the section of {} mm.", s.wall.value, least),
-           base::plainly("Give less than {} mm.", least / 2));
+           base::plainly("Give {} mm or less.", base::below(least / 2)));
 }
 
 void Verifier::outline(const Station& s, const std::string& at) {
@@ -339,7 +340,7 @@ void Verifier::outline(const Station& s, const std::string& at) {
     complain(
         "wall-too-thick", at + ".wall",
         base::plainly("A wall of {} mm reaches the middle, {} mm from the outline.", s.wall.value, least),
-        base::plainly("Give less than {} mm.", least));
+        base::plainly("Give {} mm or less.", base::below(least)));
   }
 }
 
@@ -377,7 +378,7 @@ void Verifier::shape(const Blade& b, const std::string& at) {
         complain("bend-too-tight", key + ".radius",
                  base::plainly("A radius of {} mm to the middle line folds a tube that is {} mm thick.",
                                run.radius.value, 2 * half),
-                 base::plainly("Give more than {} mm.", half));
+                 base::plainly("Give {} mm or more.", base::above(half)));
       }
     }
   }
@@ -475,7 +476,7 @@ void Verifier::crown() {
     complain(
         "wall-too-thick", "crown.wall",
         base::plainly("Two walls of {} mm fill the crown tube of {} mm.", c.wall.value, c.diameter.value),
-        base::plainly("Give less than {} mm.", c.diameter.value / 2));
+        base::plainly("Give {} mm or less.", base::below(c.diameter.value / 2)));
   }
 }
 
@@ -488,7 +489,7 @@ void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
       complain("bore-too-wide", at + ".bore",
                base::plainly("A bore of {} mm leaves no wall in a barrel of {} mm.", e.bore.value,
                              e.diameter.value),
-               base::plainly("Give less than {} mm.", e.diameter.value - 1));
+               base::plainly("Give {} mm or less.", base::below(e.diameter.value - 1)));
     }
     return;
   }

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 
 namespace halfround::layout {
 
@@ -22,6 +23,11 @@ constexpr double kStraight = 5e-4;           // mm: points nearer to a straight 
 
 Problem wrong(const char* code, std::string what, std::string fits) {
   return {code, {"", 0, 0, "gussets"}, std::move(what), std::move(fits)};
+}
+
+/// A number of gusset `number` (from 0) that may do.
+void offer(Problem& p, std::size_t number, const char* name, double value) {
+  p.offers.push_back({fmt::format("gussets[{}].{}", number + 1, name), base::fixed(value, 1), ""});
 }
 
 bool is_a(const std::string& member, const std::string& kind, bool left) {
@@ -139,21 +145,25 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
   const double lengths[] = {member_first ? wish.along_first : wish.along_second,
                             member_first ? wish.along_second : wish.along_first};
   for (const auto& [leg, length] : {std::pair(&on_member, lengths[0]), std::pair(&on_other, lengths[1])}) {
+    const char* name = (leg == &on_member) == member_first ? "along_first" : "along_second";
     if (length <= kGussetCorner + 1) {
-      return tl::unexpected(
-          wrong("gusset-too-short",
-                fmt::format("A leg of {:.1f} mm leaves nothing beside the {:.0f} mm cut off for the "
-                            "joint's own fillet.",
-                            length, kGussetCorner),
-                fmt::format("Give more than {:.0f} mm.", kGussetCorner + 1)));
+      Problem p = wrong("gusset-too-short",
+                        fmt::format("A leg of {:.1f} mm leaves nothing beside the {:.0f} mm cut off for the "
+                                    "joint's own fillet.",
+                                    length, kGussetCorner),
+                        fmt::format("Give {:.1f} mm or more.", kGussetCorner + 1.1));
+      offer(p, number, name, kGussetCorner + 1.1);
+      return tl::unexpected(std::move(p));
     }
     const double room = room_of(*leg, leg == &on_member ? t : m, assembly);
     if (length > room) {
-      return tl::unexpected(
-          wrong("gusset-too-long",
-                fmt::format("A leg of {:.1f} mm runs {:.1f} mm past the end of what is free of {}.", length,
-                            length - room, leg->member->name),
-                fmt::format("Give {:.1f} mm or less.", base::reachable(room, base::Fits::up_to))));
+      const double most = base::reachable(room, base::Fits::up_to);
+      Problem p = wrong("gusset-too-long",
+                        fmt::format("A leg of {:.1f} mm runs {} mm past the end of what is free of {}.",
+                                    length, base::amount(length - room), leg->member->name),
+                        fmt::format("Give {:.1f} mm or less.", most));
+      offer(p, number, name, most);
+      return tl::unexpected(std::move(p));
     }
   }
   base::Pose X_FP = base::Pose::Identity();
@@ -173,10 +183,13 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
       std::sin(std::min(angle_at(a.back(), b.back(), a.front()), angle_at(b.back(), a.back(), b.front())) -
                kOffLeg);
   if (wish.hollow > 0 && wish.hollow < least) {
-    return tl::unexpected(
+    const double from = base::reachable(least, base::Fits::from);
+    Problem p =
         wrong("gusset-too-hollow",
               fmt::format("A free edge cut in by a radius of {:.1f} mm runs into a leg.", wish.hollow),
-              fmt::format("Give a radius of {:.1f} mm or more.", base::reachable(least, base::Fits::from))));
+              fmt::format("Give a radius of {:.1f} mm or more.", from));
+    offer(p, number, "hollow", from);
+    return tl::unexpected(std::move(p));
   }
   if (wish.hollow > 0) corners[a.size() - 1].sweep = -2 * std::asin(chord / (2 * wish.hollow));
   const std::string name = number == 0 ? "gusset" : fmt::format("gusset{}", number + 1);

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "layout/plate_crown.h"
 
 namespace halfround::layout {
@@ -72,8 +73,11 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
     return Problem{code, {"", 0, 0, key}, std::move(what), std::move(fits)};
   };
   const auto at_least = [](double v) { return base::reachable(v, base::Fits::from); };
-  const auto left_of = [](double metal) {
-    return metal > 0 ? fmt::format("only {:.1f} mm are left", metal) : std::string("nothing is left");
+  const auto left_of = [&](double metal) {
+    const base::Apart told = base::apart(metal, e.edge);
+    return metal > 0
+               ? fmt::format("only {} mm are left of the {} mm of metal asked for", told.first, told.second)
+               : fmt::format("nothing is left of the {:.1f} mm of metal asked for", e.edge);
   };
   // where the socket's middle line stands across the block, outward from the block's middle
   const double out = left ? 1 : -1;
@@ -81,29 +85,33 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
   const double metal = e.thickness / 2 - std::max(std::abs(bottom), std::abs(mouth)) - socket / 2;
   const double thick = socket + 2 * e.edge + std::abs(mouth - bottom);
   if (metal < e.edge - 1e-9) {
-    const std::string what =
-        fmt::format("Beside the socket of {:.1f} mm {} of the {:.1f} mm of metal asked for.", socket,
-                    left_of(metal), e.edge);
-    if (e.thickness < thick - 1e-9)
-      return problem(
+    const std::string what = fmt::format("Beside the socket of {:.1f} mm {}.", socket, left_of(metal));
+    if (e.thickness < thick - 1e-9) {
+      Problem thin = problem(
           "block-too-thin", "lower_end.thickness", what,
           fmt::format("Take bar of {:.1f} mm or more, with the blade {:.1f} mm from the hub's face.",
                       at_least(thick), e.blade_from_hub - (bottom + mouth) / 2 + (thick - e.thickness) / 2));
-    return problem(
-        "block-misses-blade", "lower_end.blade_from_hub", what,
-        fmt::format("The socket stands in the middle of the block with the blade {:.1f} mm from the "
-                    "hub's face.",
-                    e.blade_from_hub - (bottom + mouth) / 2));
+      thin.offers.push_back({"lower_end.thickness", base::fixed(at_least(thick), 1), ""});
+      return thin;
+    }
+    Problem beside =
+        problem("block-misses-blade", "lower_end.blade_from_hub", what,
+                fmt::format("The socket stands in the middle of the block with the blade {:.1f} mm from the "
+                            "hub's face.",
+                            e.blade_from_hub - (bottom + mouth) / 2));
+    beside.offers.push_back(
+        {"lower_end.blade_from_hub", base::fixed(e.blade_from_hub - (bottom + mouth) / 2, 1), ""});
+    return beside;
   }
   const double below = flat.foot.y() - e.bore / 2;
   if (below >= e.edge - 1e-9) return std::nullopt;
   const double rise = at_least(e.rise + e.edge - below);
-  Problem too_low = problem(
-      "block-too-low", "lower_end.rise",
-      fmt::format("Between the axle's bore and the socket's bottom {} of the {:.1f} mm of metal asked for.",
-                  left_of(below), e.edge),
-      fmt::format("Give a rise of {:.1f} mm or more.", rise));
-  too_low.offers.push_back({"lower_end.rise", base::fixed(rise, 1), fmt::format("a rise of {:.1f} mm", rise)});
+  Problem too_low =
+      problem("block-too-low", "lower_end.rise",
+              fmt::format("Between the axle's bore and the socket's bottom {}.", left_of(below)),
+              fmt::format("Give a rise of {:.1f} mm or more.", rise));
+  too_low.offers.push_back(
+      {"lower_end.rise", base::fixed(rise, 1), fmt::format("a rise of {:.1f} mm", rise)});
   return too_low;
 }
 

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "layout/root.h"
 
 namespace halfround::layout {
@@ -151,14 +152,15 @@ struct Stance {
 /// already there is nothing else to let take it.
 Problem offset_problem(const Intent& intent, double made) {
   const double missing = intent.offset - made;
+  const base::Apart told = base::apart(made, intent.offset, 2);
   Problem out{
       "offset-unreachable",
       {"", 0, 0, "steering.offset"},
-      fmt::format("The shares make an offset of {:.2f} mm{}, {:.2f} mm {} the {:.2f} mm asked for.", made,
+      fmt::format("The shares make an offset of {} mm{}, {} mm {} the {} mm asked for.", told.first,
                   intent.remainder ? fmt::format(" with {} taking the remainder as far as it goes",
                                                  name_of(*intent.remainder))
                                    : "",
-                  std::abs(missing), missing > 0 ? "less than" : "more than", intent.offset),
+                  base::amount(std::abs(missing), 2), missing > 0 ? "less than" : "more than", told.second),
       ""};
   const auto offset = base::reachable(made, made > intent.offset ? base::Fits::from : base::Fits::up_to);
   out.offers.push_back(

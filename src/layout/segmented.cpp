@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 
 namespace halfround::layout {
 
@@ -63,8 +64,8 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
             "The {} blade stands {:.1f} mm from the middle at the crown: between steerer and blade {} of "
             "crown tube.",
             left ? "left" : "right", std::abs(outer.y()),
-            seen < 0 ? fmt::format("{:.1f} mm are missing", -seen)
-                     : fmt::format("only {:.1f} mm are left", seen)),
+            seen < 0 ? fmt::format("{} mm are missing", base::amount(-seen))
+                     : fmt::format("only {} mm are left", base::amount(seen))),
         fmt::format(
             "Spread the blades by {:.1f} mm or more at the crown: wish for less splay, or take the lower "
             "ends farther out.",

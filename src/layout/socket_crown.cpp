@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "layout/plate_crown.h"
 
 namespace halfround::layout {
@@ -45,12 +46,19 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
   // a socket that leans comes higher on one side of its flat end
   const double rim = std::hypot(crown.depth / 2 * axis.x(), crown.width / 2 * axis.y());
   if (up + rim > crown.thickness - kRoof) {
-    return wrong(
+    const double reach = base::reachable((crown.thickness - kRoof - rim) / axis.z(), base::Fits::up_to);
+    const double left = crown.thickness - up - rim;
+    Problem p = wrong(
         "socket-too-deep",
-        fmt::format("A socket of {:.1f} mm comes within {:.1f} mm of the top of a crown {:.1f} mm thick.",
-                    crown.reach, crown.thickness - up - rim, crown.thickness),
-        fmt::format("Give a reach of {:.1f} mm or less, or measure the thickness again.",
-                    base::reachable((crown.thickness - kRoof - rim) / axis.z(), base::Fits::up_to)));
+        left > 0
+            ? fmt::format("A socket of {:.1f} mm comes within {} mm of the top of a crown {:.1f} mm thick; "
+                          "{:.1f} mm must be left.",
+                          crown.reach, base::apart(left, kRoof).first, crown.thickness, kRoof)
+            : fmt::format("A socket of {:.1f} mm comes out at the top of a crown {:.1f} mm thick.",
+                          crown.reach, crown.thickness),
+        fmt::format("Give a reach of {:.1f} mm or less, or measure the thickness again.", reach));
+    p.offers.push_back({"crown.socket_reach", base::fixed(reach, 1), ""});
+    return p;
   }
   // nearest at the socket's end, where it has come inward
   const double y = crown.spacing / 2 - std::tan(crown.splay) * up,
@@ -59,12 +67,16 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
   const double metal =
       std::hypot(x, y) - std::hypot(crown.depth / 2 * way.x(), crown.width / 2 * way.y()) - steerer / 2;
   if (metal < kLeastSocketWall) {
-    return wrong("socket-into-steerer",
-                 metal < 0
-                     ? fmt::format("A socket runs {:.1f} mm into the steerer's bore.", -metal)
-                     : fmt::format("Only {:.1f} mm are left between a socket and the steerer's bore.", metal),
-                 fmt::format("Look at spacing, splay and width: {:.1f} mm more between the sockets would do.",
-                             base::reachable(2 * (kLeastSocketWall - metal), base::Fits::from)));
+    const double more = base::reachable(2 * (kLeastSocketWall - metal), base::Fits::from);
+    Problem p = wrong(
+        "socket-into-steerer",
+        metal < 0 ? fmt::format("A socket runs {} mm into the steerer's bore.", base::amount(-metal))
+                  : fmt::format(
+                        "Only {} mm are left between a socket and the steerer's bore; {:.1f} mm are needed.",
+                        base::apart(metal, kLeastSocketWall).first, kLeastSocketWall),
+        fmt::format("Look at spacing, splay and width: {:.1f} mm more between the sockets would do.", more));
+    p.offers.push_back({"crown.spacing", base::fixed(crown.spacing + more, 1), ""});
+    return p;
   }
   return std::nullopt;
 }
@@ -88,9 +100,11 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
     if (way.blade <= way.socket || left_over >= kLeastSocketWall) continue;
     return wrong(
         "socket-too-narrow",
-        fmt::format("The {} blade is {:.1f} mm {}, its socket {:.1f} mm: bored out, {} of its wall is left.",
-                    side, way.blade, way.words, way.socket,
-                    left_over > 0 ? fmt::format("only {:.1f} mm", left_over) : std::string("nothing")),
+        fmt::format("The {} blade is {} mm {}, its socket {} mm: bored out, {} of its wall is left.", side,
+                    base::apart(way.blade, way.socket).first, way.words,
+                    base::apart(way.blade, way.socket).second,
+                    left_over > 0 ? fmt::format("only {} mm", base::apart(left_over, kLeastSocketWall).first)
+                                  : std::string("nothing")),
         fmt::format("A blade of {:.1f} mm or less goes in, or take a crown with wider sockets.",
                     base::reachable(way.socket + 2 * (crown.edge - kLeastSocketWall), base::Fits::up_to)));
   }

@@ -145,8 +145,11 @@ Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper
             blades_table(answer));
   put_table(sheet, "Back on the rack, mm", off_cuts_table(plan));
   put_table(sheet, "To buy, mm", buy_table(plan));
+  const auto& refused = answer.joining.refused;
   put_table(sheet,
-            fmt::format("Filler (waste {} % of what is laid)", format_number(100 * answer.joining.waste, 0)),
+            refused ? "Filler: none planned. " + refused->what
+                    : fmt::format("Filler (waste {} % of what is laid)",
+                                  format_number(100 * answer.joining.waste, 0)),
             filler_table(answer.joining));
   return std::move(sheet).finished(title);
 }

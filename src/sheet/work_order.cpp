@@ -220,6 +220,8 @@ void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
 
 void join(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
   bool first = true;
+  if (const auto& refused = a.joining.refused)
+    out.put(Stage::join, fmt::format("No joining plan. {} {}", refused->what, refused->fits), {}, "join");
   for (const study::Step& s : a.joining.steps) {
     // vents stand among the small parts
     const bool vent =

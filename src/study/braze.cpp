@@ -221,6 +221,48 @@ std::vector<Capillary> slots(const bike::Assembly& assembly, const BrazeOptions&
   return out;
 }
 
+/// What speaks against joining one part with one filler.
+std::optional<Problem> against(const std::string& part, const bike::Material& material,
+                               const bike::Filler& filler) {
+  const bike::MetalRule& rule = bike::rule_of(material.metal);
+  if (!rule.torch) {
+    return Problem{
+        "filler-material",
+        {"", 0, 0, part},
+        fmt::format("{} must not be brazed. {}", material.name, rule.because),
+        "The joining plan is for steel only; mitres, templates and settings are given all the same."};
+  }
+  if (rule.bronze || filler.kind != bike::FillerKind::bronze) return std::nullopt;
+  std::string suited;
+  for (const bike::Filler& f : bike::fillers()) {
+    if (f.for_stainless) suited += (suited.empty() ? "" : " or ") + std::string(f.name);
+  }
+  return Problem{"filler-stainless",
+                 {"", 0, 0, part},
+                 fmt::format("{} is not joined with {}. {}", material.name, filler.name, rule.because),
+                 fmt::format("Give {}, with a flux for stainless steel.", suited)};
+}
+
+/// Every joint's two metals against the fillers that would join them.
+///   fails  as bike::find_filler
+Result<std::optional<Problem>> unsuited_metal(const bike::Assembly& assembly, const BrazeOptions& options) {
+  std::vector<std::string> passes;
+  for (const Pass& p : options.passes) passes.push_back(p.filler);
+  const std::vector<std::string> gaps{options.slot_filler};
+  for (const bike::Joint& j : assembly.joints) {
+    if (j.kind == bike::JointKind::one_piece) continue;
+    for (const std::string& name : j.kind == bike::JointKind::mitred ? passes : gaps) {
+      const auto filler = bike::find_filler(name);
+      if (!filler) return tl::unexpected(filler.error());
+      for (const auto& [part, material] : options.materials) {
+        if (part != j.member && part != j.onto) continue;
+        if (auto p = against(part, *material, **filler)) return std::optional(std::move(*p));
+      }
+    }
+  }
+  return std::optional<Problem>();
+}
+
 void count(std::vector<Shopping>& list, const Fill& fill, const BrazeOptions& options) {
   auto at =
       std::find_if(list.begin(), list.end(), [&](const Shopping& s) { return s.filler == fill.filler; });
@@ -314,6 +356,13 @@ Result<JoiningPlan> joining_plan(const bike::Assembly& assembly, const std::vect
   if (auto wrong = wrong_numbers(options)) return tl::unexpected(std::move(*wrong));
   JoiningPlan plan;
   plan.waste = options.waste;
+  plan.vents = vents(assembly, mitres, options);
+  auto unsuited = unsuited_metal(assembly, options);
+  if (!unsuited) return tl::unexpected(unsuited.error());
+  if ((plan.refused = std::move(*unsuited))) {
+    plan.cautions = cautions(plan);
+    return plan;
+  }
   for (const Mitre& m : mitres) {
     auto joint = mitred(assembly, m, options);
     if (!joint) return tl::unexpected(joint.error());
@@ -334,7 +383,6 @@ Result<JoiningPlan> joining_plan(const bike::Assembly& assembly, const std::vect
     for (const Fill& f : j.fills) count(plan.shopping, f, options);
   }
   plan.windows = heat_windows(plan.joints);
-  plan.vents = vents(assembly, mitres, options);
   plan.steps = steps(plan, options);
   plan.cautions = cautions(plan);
   return plan;

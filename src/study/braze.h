@@ -6,12 +6,14 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "base/result.h"
 #include "bike/assembly.h"
 #include "bike/filler.h"
 #include "bike/limit.h"
+#include "bike/material.h"
 #include "study/mitre.h"
 
 namespace halfround::study {
@@ -81,6 +83,13 @@ struct RackRod {
   double diameter = 0;  ///< mm
 };
 
+/// A stretch of a member that something else needs whole: a brake mount's feet, a boss with its notch.
+struct KeepClear {
+  std::string member;
+  double from = 0, to = 0;  ///< along the member, mm
+  std::string what;         ///< "the brake mount's feet"
+};
+
 struct BrazeOptions {
   std::vector<Pass> passes{{"RBCuZn-C", 2}, {"RBCuZn-C", 6}};
   double leg_least = 5, leg_most = 12;  ///< of the finished fillet, mm [5 to 8 common practice; 12 our own]
@@ -90,9 +99,12 @@ struct BrazeOptions {
   double waste = 0.35;                               ///< of the filler laid [common practice: 0.2 to 0.5]
   double slot_gap = 0.08;                            ///< mm a side
   std::string slot_filler = "BAg-24";
-  std::vector<Capillary> capillary{};  ///< joints the assembly does not know of
-  double neck = 25;                    ///< heat-affected length beside a joint, mm [our own figure]
-  double vent = 2.5;                   ///< hole, mm [common practice: 2 to 3]
+  std::vector<Capillary> capillary{};   ///< joints the assembly does not know of
+  double neck = 25;                     ///< heat-affected length beside a joint, mm [our own figure]
+  double vent = 2.5;                    ///< hole, mm [common practice: 2 to 3]
+  std::vector<KeepClear> keep_clear{};  ///< where no vent may lie
+  /// of members and plates by name; who is not named is steel
+  std::vector<std::pair<std::string, const bike::Material*>> materials{};
 };
 
 struct Rod {
@@ -156,6 +168,9 @@ struct Shopping {
 };
 
 struct JoiningPlan {
+  /// Why the metals can't be joined as asked; then there are vents and cautions, but no joints, rods or
+  /// steps.
+  std::optional<base::Problem> refused;
   std::vector<JointFill> joints;
   std::vector<HeatWindow> windows;
   std::vector<Shopping> shopping;
@@ -169,6 +184,8 @@ struct JoiningPlan {
 /// The plan for an assembly.
 ///   in      mitres  of this assembly
 ///   within  volumes: 1e-3 of themselves for a fillet between tangent planes; a hand varies by far more
+///   out     refused  filler-material   a metal that a torch spoils
+///                    filler-stainless  bronze on stainless steel
 ///   fails   filler-cadmium, filler-unknown
 ///           braze-pass     no pass, a radius not above the one before
 ///           braze-number   a rod, gap, leg or waste that can't be

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "base/clock.h"
 
@@ -74,7 +75,7 @@ void prepare(std::vector<Step>& out, const JoiningPlan& plan, const BrazeOptions
       {"Bare bright metal inside and out, 25 mm each side of every joint; wash with solvent, let it dry.",
        "Filler does not wet oil, scale or plating.", kCommon});
   for (const Vent& v : plan.vents) {
-    out.push_back({fmt::format("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its start end, clock {}.",
+    out.push_back({fmt::format("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its lower end, clock {}.",
                                v.diameter, v.member, v.s, base::format_clock(v.u)),
                    v.why, "derived"});
   }
@@ -216,29 +217,88 @@ std::vector<HeatWindow> heat_windows(const std::vector<JointFill>& joints) {
   return out;
 }
 
+namespace {
+
+/// Where a vent goes on a tube, and what it could not stay clear of.
+struct VentPlace {
+  double s = 0;
+  const char* near = "";  ///< "": clear of everything
+};
+
+using Stretch = std::pair<double, double>;
+
+/// What is left of a member between two places once the stretches that must stay whole are taken out, in
+/// rising order.
+std::vector<Stretch> free_stretches(double from, double to, const std::string& member,
+                                    const BrazeOptions& options) {
+  if (from >= to) return {};
+  std::vector<Stretch> out{{from, to}};
+  const double rim = options.vent / 2;
+  for (const KeepClear& k : options.keep_clear) {
+    if (k.member != member) continue;
+    std::vector<Stretch> left;
+    for (const auto& [a, b] : out) {
+      if (k.from - rim > a) left.emplace_back(a, std::min(b, k.from - rim));
+      if (k.to + rim < b) left.emplace_back(std::max(a, k.to + rim), b);
+    }
+    out = std::move(left);
+  }
+  return out;
+}
+
+/// The lowest place, where it drains, clear of both necks and of all that must stay whole; where there is
+/// none, the middle of the longest stretch that keeps clear of the latter.
+VentPlace vent_place(const bike::Member& m, double low, double high, const BrazeOptions& options) {
+  const double clear = options.neck + options.vent;
+  const auto good = free_stretches(low + clear, high - clear, m.name, options);
+  if (!good.empty()) {
+    const bool rises = m.tube.centreline.point(low).z() <= m.tube.centreline.point(high).z();
+    return {rises ? good.front().first : good.back().second, ""};
+  }
+  const auto left = free_stretches(low, high, m.name, options);
+  if (left.empty()) return {0.5 * (low + high), "the parts on it"};
+  const auto longest =
+      std::ranges::max_element(left, {}, [](const Stretch& p) { return p.second - p.first; });
+  return {0.5 * (longest->first + longest->second), "a joint"};
+}
+
+std::string why_there(const bike::Member& m, const VentPlace& place, const BrazeOptions& options) {
+  const std::string out =
+      "Both ends are closed once joined: hot air must get out, or it blows through the filler. ";
+  if (*place.near != 0) {
+    return out + fmt::format(
+                     "No place on this tube is clear of everything: the hole is close to {}. Round "
+                     "its edges well.",
+                     place.near);
+  }
+  std::set<std::string> whole;
+  for (const KeepClear& k : options.keep_clear)
+    if (k.member == m.name) whole.insert(k.what);
+  std::string away;
+  for (const std::string& what : whole) away += ", away from the " + what;
+  return out + fmt::format(
+                   "Here it lies away from the necks{}, drains, and faces sideways, where fore-and-aft "
+                   "bending is least felt.",
+                   away);
+}
+
+}  // namespace
+
 std::vector<Vent> vents(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
                         const BrazeOptions& options) {
   std::vector<Vent> out;
   for (const bike::Member& m : assembly.members) {
     if (!closed(assembly, m.name, bike::End::start) || !closed(assembly, m.name, bike::End::end)) continue;
     const double low = whole_ring(m, bike::End::start, mitres), high = whole_ring(m, bike::End::end, mitres);
-    // clear of both necks; of the two places the lower one, where it drains
-    const double clear = options.neck + options.vent;
-    double s = 0.5 * (low + high);
-    if (high - low > 2 * clear) {
-      const double z0 = m.tube.centreline.point(low + clear).z(),
-                   z1 = m.tube.centreline.point(high - clear).z();
-      s = z0 <= z1 ? low + clear : high - clear;
-    }
+    const VentPlace place = vent_place(m, low, high, options);
+    const double s = place.s;
     const shape::Frame f = m.tube.centreline.at(s);
     // sideways, toward the middle: bending fore and aft is least felt there
     const Vec3 aside = std::abs(f.c.y()) > 1 ? Vec3(0, f.c.y() > 0 ? -1 : 1, 0) : Vec3(-1, 0, 0);
     double u = std::atan2(aside.dot(f.b), aside.dot(f.m));
     if (u < 0) u += kTurn;
-    out.push_back(
-        {m.name, s, u, options.vent, shape::surface(m.tube, base::unit_at(u), s).p,
-         "Both ends are closed once joined: hot air must get out, or it blows through the filler. Here it "
-         "lies away from the necks, drains, and faces sideways, where fore-and-aft bending is least felt."});
+    out.push_back({m.name, s, u, options.vent, shape::surface(m.tube, base::unit_at(u), s).p,
+                   why_there(m, place, options)});
   }
   return out;
 }

@@ -7,6 +7,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "base/number.h"
 #include "job/edit.h"
 #include "job/read.h"
 #include "job/solve.h"
@@ -140,6 +141,47 @@ TEST(Offer, LessAxleToCrownIsNotAdvisedWhereItChangesNothing) {
   const auto problem = refusal(text);
   ASSERT_TRUE(problem);
   for (const base::Offer& o : problem->offers) EXPECT_NE(o.key, "steering.axle_to_crown") << problem->fits;
+}
+
+TEST(Offer, NumbersForGussetsSocketsBlocksAndBoresAreTried) {
+  Count count;
+  const std::string ferry = text_of("examples/ferry-mail/fork.toml"),
+                    pier = text_of("examples/pier-mail/fork.toml"),
+                    slip = text_of("examples/slip-mail/fork.toml"),
+                    quarry = text_of("examples/quarry-mail/fork.toml");
+  for (const char* leg : {"60", "120", "190"}) {
+    take_every_advice(ferry, {{"gussets[1].along_first", leg}}, count);
+    take_every_advice(ferry, {{"gussets[1].along_second", leg}}, count);
+  }
+  take_every_advice(ferry, {{"gussets[1].hollow", "9"}}, count);
+  for (const char* reach : {"33.97", "32.5", "60"})
+    take_every_advice(pier, {{"crown.socket_reach", reach}}, count);
+  for (const char* spacing : {"70", "57.3"}) take_every_advice(pier, {{"crown.spacing", spacing}}, count);
+  for (const char* thickness : {"20", "24.3"})
+    take_every_advice(slip, {{"lower_end.thickness", thickness}}, count);
+  for (const char* from_hub : {"4", "25"})
+    take_every_advice(slip, {{"lower_end.blade_from_hub", from_hub}}, count);
+  for (const char* least : {"30", "25.04"}) take_every_advice(quarry, {{"crown.least", least}}, count);
+  EXPECT_GT(count.refused, 10);
+  EXPECT_GE(count.offers, 9);
+}
+
+// 2026-11-30: "only 4.0 mm are left of the 4.0 mm of metal asked for"
+TEST(Offer, WhatIsMissingShowsInTheSentence) {
+  const std::string slip = text_of("examples/slip-mail/fork.toml");
+  const auto edge = read_job(slip, "job.toml")->lower_end.edge.value;
+  for (int i = 1; i < 60; ++i) {
+    const auto p = refusal(edited(slip, {{"lower_end.edge", base::shortest(edge + 0.013 * i)}}));
+    if (!p) continue;
+    std::vector<std::string> numbers;
+    for (std::size_t at = 0; (at = p->what.find_first_of("0123456789", at)) != std::string::npos;) {
+      const std::size_t end = p->what.find_first_not_of("0123456789.", at);
+      numbers.push_back(p->what.substr(at, end - at));
+      at = end;
+    }
+    ASSERT_GE(numbers.size(), 2u) << p->what;
+    EXPECT_NE(numbers[numbers.size() - 1], numbers[numbers.size() - 2]) << p->what;
+  }
 }
 
 TEST(Offer, WhatIsOfferedForSharesMakesTheOffset) {

@@ -60,6 +60,32 @@ TEST(Refuse, ASteererThatEndsAboveTheJoint) {
                  "steerer.below_seat");
 }
 
+// 2026-11-30: the rake's remainder bent a blade to 234 % over the same arc, and nothing was said of the
+// radius.
+TEST(Refuse, ARemainderThatFoldsTheTube) {
+  std::ifstream in(SOURCE_DIR "/tests/jobs/v1/rake-remainder.toml");
+  std::stringstream text;
+  text << in.rdbuf();
+  const std::vector<Edit> tight{{"blades.shape[1].straight", "60"},
+                                {"blades.shape[2].bend", "30"},
+                                {"blades.shape[2].radius", "12"},
+                                {"blades.shape[3].straight", "260"}};
+  for (const char* offset : {"47", "50", "53"}) {
+    std::vector<Edit> edits = tight;
+    edits.push_back({"steering.offset", offset});
+    const base::Problem p = refusal(edited(text.str(), edits));
+    EXPECT_EQ(p.code, "bend-too-tight") << offset << ": " << base::sentence(p);
+    EXPECT_EQ(p.where.key, "shares.rake");
+    // what is offered can be bent
+    EXPECT_FALSE(p.offers.empty()) << base::sentence(p);
+    for (const base::Offer& o : p.offers) {
+      edits.push_back({o.key, o.typed});
+      EXPECT_EQ(refusal(edited(text.str(), edits)).code, "accepted") << o.key << " = " << o.typed;
+      edits.pop_back();
+    }
+  }
+}
+
 TEST(Refuse, ATyreInTheSteerer) {
   // the steerer goes on down into the wheel
   expect_refused(edited(starter_job(), {{"steerer.length", "300"}}), {{"steerer.below_seat", "120"}},

@@ -86,21 +86,47 @@ std::string with_blades_of(const std::string& material) {
 }
 
 // 2026-12-01: brass at 910 C was planned for aluminium, which melts below 650 C, without a word.
-TEST(Solve, AMetalTheFillersDoNotSuitIsTheFirstWarning) {
+TEST(Solve, NoFillerIsPlannedForAMetalItDoesNotSuit) {
   for (const auto& [name, code] : {std::pair{"aluminium 6061-T6", "filler-material"},
                                    {"titanium 3Al-2.5V", "filler-material"},
                                    {"stainless 304", "filler-stainless"}}) {
     const auto a = solved(with_blades_of(name));
     ASSERT_TRUE(a) << base::sentence(a.error());
+    ASSERT_TRUE(a->joining.refused) << name;
+    EXPECT_EQ(a->joining.refused->code, code) << name;
+    EXPECT_EQ(a->joining.refused->where.key, "material.blades");
+    EXPECT_TRUE(a->joining.joints.empty() && a->joining.shopping.empty() && a->joining.steps.empty());
+    EXPECT_FALSE(a->joining.vents.empty());  // closed tubes are not heated by any flame
     ASSERT_FALSE(a->notes.empty());
     EXPECT_EQ(a->notes.front().code, code) << name;
-    EXPECT_EQ(a->notes.front().where, "material.blades");
+    EXPECT_EQ(a->mitres.size(), 4u);
+    EXPECT_NE(to_text(*a).find("Joining: no plan. " + a->joining.refused->what), std::string::npos);
   }
-  std::string brazed = with_blades_of("stainless 304");
-  brazed.insert(brazed.find("[joining]") + 9, "\npasses = [[\"BAg-24\", 2]]");
-  const auto silver = solved(brazed);
-  ASSERT_TRUE(silver) << base::sentence(silver.error());
-  for (const Note& n : silver->notes) EXPECT_NE(n.code, "filler-stainless");
+}
+
+// one stainless part among steel ones is enough; the offered fillers are taken
+TEST(Solve, TheFillersOfferedForStainlessSteelAreTaken) {
+  for (const std::string part : {"steerer", "blades", "lower_end"}) {
+    std::string job = starter_job();
+    const auto at = job.find("[material]") + 10;
+    const auto line = job.find("\n" + part + " = ", at);
+    if (line != std::string::npos && line < job.find("\n[", at))
+      job.erase(line, job.find('\n', line + 1) - line);
+    job.insert(at, "\n" + part + " = \"stainless 304\"");
+    const auto brass = solved(job);
+    ASSERT_TRUE(brass) << base::sentence(brass.error());
+    ASSERT_TRUE(brass->joining.refused) << part;
+    EXPECT_EQ(brass->joining.refused->where.key, "material." + part);
+    for (const char* silver : {"BAg-24", "BAg-22"}) {
+      EXPECT_NE(brass->joining.refused->fits.find(silver), std::string::npos);
+      std::string with = job;
+      with.insert(with.find("[joining]") + 9, fmt::format("\npasses = [[\"{}\", 2]]", silver));
+      const auto a = solved(with);
+      ASSERT_TRUE(a) << base::sentence(a.error());
+      EXPECT_FALSE(a->joining.refused) << part << ", " << silver;
+      EXPECT_FALSE(a->joining.joints.empty());
+    }
+  }
 }
 
 TEST(Solve, StudiesAnswerWhatTheJobAsks) {

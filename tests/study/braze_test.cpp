@@ -144,6 +144,33 @@ TEST(Braze, EveryCavityThatTheJointsCloseGetsAVentClearOfItsNecks) {
   EXPECT_EQ(plan_of(open).vents.size(), 1u);
 }
 
+// 2026-12-01: a vent was drilled between the two feet of a brake mount, where the blade is stressed most.
+TEST(Braze, VentsKeepClearOfWhatMustStayWhole) {
+  const JoiningPlan plain = plan_of(fork());
+  for (const Vent& v : plain.vents) {
+    BrazeOptions o;
+    o.keep_clear = {{v.member, v.s - 40, v.s + 70, "brake mount's feet"}};
+    const JoiningPlan moved = plan_of(fork(), o);
+    const auto it = std::ranges::find(moved.vents, v.member, &Vent::member);
+    ASSERT_NE(it, moved.vents.end());
+    EXPECT_NEAR(it->s, v.s + 70 + o.vent / 2, 1e-9);  // the next place up, whole hole clear
+    EXPECT_NE(it->why.find("brake mount's feet"), std::string::npos);
+    for (const Vent& w : moved.vents)
+      if (w.member != v.member) EXPECT_EQ(w.s, std::ranges::find(plain.vents, w.member, &Vent::member)->s);
+    // two stretches that overlap, told in either order, are one
+    o.keep_clear = {{v.member, v.s + 50, v.s + 90, "boss"},
+                    {v.member, v.s - 40, v.s + 70, "brake mount's feet"}};
+    const JoiningPlan two = plan_of(fork(), o);
+    EXPECT_NEAR(std::ranges::find(two.vents, v.member, &Vent::member)->s, v.s + 90 + o.vent / 2, 1e-9);
+    // nowhere clear of the necks: what must stay whole is kept whole, and it says so
+    o.keep_clear = {{v.member, v.s - 1, 1e4, "brake mount's feet"}};
+    const JoiningPlan tight = plan_of(fork(), o);
+    const auto t = std::ranges::find(tight.vents, v.member, &Vent::member);
+    EXPECT_LT(t->s, v.s - 1);
+    EXPECT_NE(t->why.find("No place on this tube is clear of everything"), std::string::npos);
+  }
+}
+
 TEST(Braze, TheSecondAlloyMustMeltBelowTheFirst) {
   BrazeOptions o;
   o.passes = {{"RBCuZn-D", 2}, {"RBCuZn-C", 6}};
