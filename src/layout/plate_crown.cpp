@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "layout/segmented.h"
 
 namespace halfround::layout {
@@ -56,16 +57,48 @@ double half_of(const bike::Bore& b) {
 namespace {
 
 Problem too_near(const PlateCrown& crown, const bike::Bore& b, double metal) {
-  return {"plate-bores-too-near",
-          {"", 0, 0, "crown"},
-          fmt::format(
-              "Between the bores for the steerer and the {} blade {} of the {:.1f} mm of metal asked for.",
-              b.takes == "blade.left" ? "left" : "right",
-              metal < 0 ? fmt::format("there is nothing left, they overlap by {:.1f} mm, instead", -metal)
-                        : fmt::format("only {:.1f} mm are left", metal),
-              crown.least),
-          fmt::format("Take the blades {:.1f} mm farther apart at the crown{}.", 2 * (crown.least - metal),
-                      metal > 0 ? fmt::format(", or live with {:.1f} mm (crown.least)", metal) : "")};
+  const base::Apart told = base::apart(metal, crown.least);
+  const double live_with = base::reachable(metal, base::Fits::up_to);
+  Problem out{
+      "plate-bores-too-near",
+      {"", 0, 0, "crown"},
+      fmt::format("Between the bores for the steerer and the {} blade {}; {} mm of metal are asked for.",
+                  b.takes == "blade.left" ? "left" : "right",
+                  metal < 0 ? fmt::format("no metal is left, they overlap by {} mm", base::amount(-metal))
+                            : fmt::format("only {} mm are left", told.first),
+                  told.second),
+      fmt::format("Take the blades {:.1f} mm farther apart at the crown",
+                  base::reachable(2 * (crown.least - metal), base::Fits::from)),
+      {}};
+  if (live_with > 0) {
+    out.fits += fmt::format(", or live with {:.1f} mm (crown.least)", live_with);
+    out.offers.push_back(
+        {"crown.least", base::fixed(live_with, 1), fmt::format("{:.1f} mm of metal", live_with)});
+  }
+  out.fits += '.';
+  return out;
+}
+
+/// Seen from above: how far a bore's axis moves from the plate's middle plane to its upper face.
+Vec2 shift_to_face(const bike::Bore& b, double thickness) {
+  return thickness / 2 / b.axis.z() * b.axis.head<2>();
+}
+
+/// Discs that hold `edge` of metal round a bore on both faces: one, or two where the bore leans.
+void add_discs(const bike::Bore& b, double thickness, double edge, std::vector<Disc>& out) {
+  const Vec2 shift = shift_to_face(b, thickness);
+  const double radius = half_of(b) / b.axis.z() + edge;  // a leaning bore leaves an ellipse
+  out.push_back({b.at + shift, radius});
+  if (shift.norm() > 1e-9) out.push_back({b.at - shift, radius});
+}
+
+/// Least metal between two bores, on the face where they come nearer, seen along the line between them.
+double metal_between(const bike::Bore& a, const bike::Bore& b, double thickness) {
+  const Vec2 face = shift_to_face(b, thickness) - shift_to_face(a, thickness);
+  const double across = b.across > 0 ? b.across : b.diameter;
+  const Vec2 apart = b.at - a.at;
+  return std::min((apart + face).norm(), (apart - face).norm()) - a.diameter / 2 / a.axis.z() -
+         across / 2 / b.axis.z();
 }
 
 }  // namespace
@@ -128,7 +161,8 @@ Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assemb
     return tl::unexpected(Problem{
         "plates-too-near",
         {"", 0, 0, "crown.between"},
-        fmt::format("Two plates of {:.1f} mm don't go {:.1f} mm apart.", crown.thickness, crown.between),
+        fmt::format("Two plates of {:.1f} mm don't go {} mm apart.", crown.thickness,
+                    base::apart(crown.between, between).first),
         fmt::format("Give {:.1f} mm or more between their centres.", between),
         {{"crown.between", base::fixed(between, 1), fmt::format("plates {:.1f} mm apart", between)}}});
   }
@@ -145,15 +179,14 @@ Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assemb
         if (auto problem = tapers_in_bore(*m, s, crown.thickness)) return tl::unexpected(std::move(*problem));
       }
       bores.push_back(bore_for(*m, s));
-      discs.push_back({bores.back().at, half_of(bores.back()) + crown.edge});
+      add_discs(bores.back(), crown.thickness, crown.edge, discs);
       const bool low = std::string_view(member) == "steerer";
       assembly.joints.push_back(
           {member, low ? bike::End::start : bike::End::end, name, bike::JointKind::bored, s});
     }
     for (const std::size_t k : {std::size_t{1}, std::size_t{2}}) {
       const bike::Bore& b = bores[k];
-      const double across = b.across > 0 ? b.across : b.diameter;
-      const double metal = (b.at - bores[0].at).norm() - bores[0].diameter / 2 - across / 2;
+      const double metal = metal_between(bores[0], b, crown.thickness);
       if (metal < crown.least - 1e-9) return tl::unexpected(too_near(crown, b, metal));
     }
     assembly.plates.push_back(
