@@ -25,6 +25,7 @@
 #include "job/read.h"
 #include "job/solve.h"
 #include "outside/opencascade/occt_tube.h"
+#include "outside/solids/forks.h"
 #include "sheet/fork_outline.h"
 #include "solid/solid.h"
 
@@ -233,6 +234,23 @@ void front_hidden_lines(benchmark::State& state) {
   state.counters["times_ours"] = middle(ratios);
 }
 BENCHMARK(front_hidden_lines)->Unit(benchmark::kMillisecond)->Iterations(3);
+
+/// Joints of equal and tangent tubes, where edges cross and touch: STEP and GLB from nothing. The bound that
+/// `make` and the page hold is 20 s a file.
+void equal_tubes(benchmark::State& state) {
+  static const auto all = forks::equal_tubes();
+  const forks::NamedFork& f = all[static_cast<std::size_t>(state.range(0))];
+  const auto job = job::read_job(f.text, "job.toml");
+  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  state.SetLabel(f.name);
+  for (auto _ : state) {
+    solid::Shelf shelf;
+    const auto parts = solid::solids(answer->fork.assembly, answer->mitres, shelf);
+    benchmark::DoNotOptimize(solid::to_step(*parts, "fork"));
+    benchmark::DoNotOptimize(solid::to_glb(*parts, "fork"));
+  }
+}
+BENCHMARK(equal_tubes)->DenseRange(0, 14)->Unit(benchmark::kMillisecond)->Iterations(1);
 
 }  // namespace
 

@@ -78,4 +78,32 @@ inline std::string segmented(double blade, double crown_tube, double angle_deg) 
   return text.substr(0, gussets) + text.substr(text.find("\n[brake]", gussets) + 1);
 }
 
+struct NamedFork {
+  const char* name;
+  std::string text;
+};
+
+/// Tubes of one diameter, a hair apart, tangent from inside; coaxial faces in sockets and bores.
+inline std::vector<NamedFork> equal_tubes() {
+  return {
+      {"BladeOf25_4OnBarrelOf25_4", unicrown(25.4, 25.4)},
+      {"BladeOf24OnBarrelOf24", unicrown(24, 24)},
+      {"BladeOfOneInchOnBarrelOf25_4", with(unicrown(25.4, 25.4), "lower_end", "diameter", "\"1 in\"")},
+      {"BladeAHairThinnerThanItsBarrel", unicrown(24, 24.002)},
+      {"BladeAHairThickerThanItsBarrel", unicrown(24.002, 24)},
+      {"BladeOfTheSteerersDiameter", unicrown(28.575, 24)},
+      {"OvalBladeAsWideAsItsBarrel",
+       with_stations(unicrown(24, 24), "[[0, 24, 20, 1.2], [330, 24, 30, 1.0]]")},
+      {"CrownTubeOfTheSteerersDiameter", segmented(28.6, 28.575, 85)},
+      {"CrownTubeOfTheSteerersDiameterSquareOn", segmented(28.6, 28.575, 90)},
+      {"CrownTubeOfTheBladesDiameter", segmented(25.4, 25.4, 85)},
+      {"CrownTubeOfTheBladesDiameterVeryOblique", segmented(25.4, 25.4, 70)},
+      {"OffsetByTheDifferenceOfTheRadii", segmented(28.6, 25.4, 90) + "\n[shares]\nmitre_offset = 1.5875\n"},
+      {"SocketsOfTheBladesOwnSection",
+       with(with(example("pier-mail"), "crown", "socket_width", 22), "crown", "socket_depth", 28)},
+      {"BladesSteererAndAxleInBoresOfTheirOwnDiameter", example("quarry-mail")},
+      {"BladesInBlocks", example("slip-mail")},
+  };
+}
+
 }  // namespace halfround::forks
