@@ -66,11 +66,14 @@ class Bench {
   /// What the shell lines print.
   [[nodiscard]] std::string run(const std::string& script) const {
     const fs::path file = folder_ / ".run.sh";
-    std::ofstream(file) << "cd '" << folder_.string() << "'\n"
-                        << "PATH='" BINARY_DIR "/bin':\"$PATH\" XDG_DATA_HOME='" << folder_.string()
-                        << "/data' LC_ALL=C.UTF-8\nexport PATH XDG_DATA_HOME LC_ALL\n"
-                        << "exec 3>&1\nshow() { printf '$ %s\\n' \"$*\" >&3; \"$@\" 2>&1; }\n"
-                        << script << "\n";
+    std::ofstream(file)
+        << "cd '" << folder_.string() << "'\n"
+        << "PATH='" BINARY_DIR "/bin':\"$PATH\" XDG_DATA_HOME='" << folder_.string()
+        << "/data' LC_ALL=C.UTF-8\nexport PATH XDG_DATA_HOME LC_ALL\n"
+        << "exec 3>&1\nshow() { printf '$' >&3; for word; do case $word in *' '*) printf ' \"%s\"' "
+           "\"$word\" >&3;; *) printf ' %s' \"$word\" >&3;; esac; done; echo >&3; \"$@\" "
+           "2>&1; }\n"
+        << script << "\n";
     std::string out;
     FILE* pipe = ::popen(("sh '" + file.string() + "' 2>&1").c_str(), "r");
     if (!pipe) return "the shell can't be started";
