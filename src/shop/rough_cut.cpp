@@ -19,6 +19,8 @@ constexpr double kTurn = 2 * base::kPi;
 constexpr double kWorth = 1;        // mm less at the worst place make a second cut worth while; ours
 constexpr std::size_t kStarts = 4;  // of the coarse search, each followed to its end
 constexpr std::size_t kFew = 48;    // points of each edge that the search looks at
+constexpr double kToSpare =
+    2;  // degrees under the steepest that the search keeps, for it looks at few points
 constexpr double kOffMiddle = 0.5;  // the planes meet within this share of the tube's radius
 
 double turned(double u) {
@@ -79,7 +81,8 @@ Edges edges_of(const bike::Member& member, const study::Mitre& m) {
 }
 
 /// The best planes for where they meet.
-void fit(Crease& c, const std::vector<Vec3>& points, const RoughWishes& w) {
+///   in  steepest  a pair with a plane that leans more is none, rad
+void fit(Crease& c, const std::vector<Vec3>& points, const RoughWishes& w, double steepest) {
   Eigen::MatrixXd rows(points.size(), c.two ? 4 : 3);
   Eigen::VectorXd over(points.size());
   for (std::size_t i = 0; i < points.size(); ++i) {
@@ -89,14 +92,14 @@ void fit(Crease& c, const std::vector<Vec3>& points, const RoughWishes& w) {
   }
   c.k = least_over(rows, over);
   c.cost = (rows * c.k - over).squaredNorm();
-  const double steep = std::tan(base::to_rad(w.steepest));
+  const double steep = std::tan(steepest);
   if (c.two && (c.slope(true).norm() > steep || c.slope(false).norm() > steep)) c.cost = INFINITY;
 }
 
 Crease best_pair(const Edges& edges, const RoughWishes& w) {
   const auto tried = [&](double turn, double off, const std::vector<Vec3>& points) {
     Crease c{.turn = turn, .off = off, .two = true, .k = {}};
-    if (std::abs(off) <= kOffMiddle * edges.radius) fit(c, points, w);
+    if (std::abs(off) <= kOffMiddle * edges.radius) fit(c, points, w, base::to_rad(w.steepest - kToSpare));
     return c;
   };
   std::vector<Crease> found;
@@ -127,7 +130,7 @@ Crease best_pair(const Edges& edges, const RoughWishes& w) {
         d_turn /= 2, d_off /= 2;
       }
     }
-    fit(best, edges.all, w);
+    fit(best, edges.all, w, base::to_rad(w.steepest));
   }
   return *std::ranges::min_element(found, {}, &Crease::cost);
 }
@@ -217,7 +220,7 @@ void put_meeting(RoughCut& out, const bike::Member& member, const study::Mitre& 
 RoughCut rough_cut(const bike::Member& member, const study::Mitre& m, const RoughWishes& w) {
   const Edges edges = edges_of(member, m);
   Crease one;
-  fit(one, edges.all, w);
+  fit(one, edges.all, w, base::kPi / 2);
   RoughCut out;
   out.depth = depths_of(member, m, edges, one, w);
   out.most = out.most_by_one = most_of(m, out.depth);
