@@ -7,6 +7,7 @@
 #include <map>
 
 #include "base/clock.h"
+#include "base/say.h"
 #include "job/refuse.h"
 #include "shop/set_up.h"
 
@@ -164,6 +165,13 @@ std::vector<Note> notes_of(const Job& job, const Answer& answer) {
             fmt::format("No joining plan: {} {}", refused->what, refused->fits));
   if (const study::WheelHold hold = wheel_hold_of(job); hold.disc && hold.open_slots > 0)
     out.add(Note::Kind::warning, "disc-open-slot", "lower_end.kind", study::kOpenSlotWarning);
+  if (answer.intent.offset < 0)
+    out.add(
+        Note::Kind::warning, "offset-behind", "steering.offset",
+        base::say(
+            "The offset is {:.1f} mm: the axle would be behind the steering axis. On a bicycle it is ahead "
+            "of it, so the offset has no minus.",
+            answer.intent.offset));
   for (const study::Mitre& m : answer.mitres) about_mitre(m, out);
   about_room(job, answer, out);
   if (answer.stands) {

@@ -124,6 +124,9 @@ std::string said_key(const Job& job, const std::string& key) {
   if (job.lines.contains(key)) return key;
   const auto dot = key.find('.');
   if (dot == std::string::npos) return key;
+  // a side as a whole that has no section of its own
+  if (const std::string rest = key.substr(dot + 1); rest == "left" || rest == "right")
+    return key.substr(0, dot);
   for (const std::string_view side : kSides) {
     if (key.compare(dot + 1, side.size(), side) != 0) continue;
     const std::string section = key.substr(0, dot + 1) + std::string(side.substr(0, side.size() - 1));

@@ -35,12 +35,14 @@ class Trial {
     now_ = shown(*now), least_ = row->least, most_ = row->most;
     // a length that is told as a difference keeps its own decimals
     whole_ = key_ != "steering.axle_to_crown" && !key_.ends_with("stock_length");
-    fine_ = key_.starts_with("shares.") ? 2 : 1;
+    fine_ = one_only() ? 2 : 1;
     there_ = true;
   }
   [[nodiscard]] bool there() const { return there_; }
   [[nodiscard]] bool angle() const { return angle_; }
   [[nodiscard]] double now() const { return now_; }
+  /// A share is right at one number only, unless another one takes the remainder.
+  [[nodiscard]] bool one_only() const { return key_.starts_with("shares.") && !job_.shares.remainder; }
 
   /// The number n steps on, in the unit it is typed in.
   [[nodiscard]] double value(int way, int n) const {
@@ -158,9 +160,8 @@ class Offers {
     const double wanted = t.angle() ? base::to_deg(guess->value) : guess->value;
     if (wanted == t.now()) return;
     const int way = wanted > t.now() ? 1 : -1;
-    // a share is right at one number only
     const int steps = t.steps_to(wanted, way);
-    const int n = key.starts_with("shares.") ? (t.fits(way, steps) ? steps : 0) : t.nearest(way, steps);
+    const int n = t.one_only() ? (t.fits(way, steps) ? steps : 0) : t.nearest(way, steps);
     if (n > 0) add(key, t, way, n);
   }
   /// Without a guess: the nearer of both ways.

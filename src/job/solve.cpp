@@ -25,7 +25,8 @@ using base::Result;
 namespace {
 
 /// Where the job tells of a member or plate: "blade.right" is told in "blades.right". Keys stay as they are.
-std::string section_of(const std::string& where) {
+std::string section_of(std::string where) {
+  where.resize(std::min(where.size(), where.find(" onto ")));
   const auto dot = where.find('.');
   const std::string part = where.substr(0, dot);
   const std::string side = dot == std::string::npos ? "" : where.substr(dot);
@@ -175,7 +176,13 @@ Result<Answer> laid_out(const Job& job) {
   how.scribe_gap = job.sheets.scribe_gap.value;
   how.paper = job.printer.paper_thickness.value;
   auto mitres = study::mitres(a.fork.assembly, how);
-  if (!mitres) return at(job, mitres.error(), "blades");
+  if (!mitres) {
+    Problem p = mitres.error();
+    // blades that miss the steerer stand ahead of it or behind
+    if (const auto ahead = number_at(job, "shares.mitre_offset"); ahead && std::abs(*ahead) > 1)
+      p.offers.push_back({"shares.mitre_offset", base::shortest(*ahead > 0 ? *ahead - 1 : *ahead + 1), ""});
+    return at(job, std::move(p), "blades");
+  }
   a.mitres = std::move(*mitres);
   const bike::Member& steerer = a.fork.assembly.members.front();
   a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));

@@ -86,6 +86,15 @@ TEST(Refuse, ARemainderThatFoldsTheTube) {
   }
 }
 
+TEST(Refuse, ABladeWhoseAxisMissesTheSteererAtItsSection) {
+  expect_refused(starter_job(), {{"shares.mitre_offset", "18"}}, "mitre-beside", "blades");
+  expect_refused(starter_job(), {{"shares.mitre_offset", "30"}}, "mitre-no-contact", "blades");
+  const base::Problem p = refusal(edited(starter_job(), {{"shares.mitre_offset", "-30"}}));
+  ASSERT_EQ(p.offers.size(), 1u) << base::sentence(p);
+  EXPECT_EQ(p.offers[0].key, "shares.mitre_offset");
+  EXPECT_EQ(refusal(edited(starter_job(), {{p.offers[0].key, p.offers[0].typed}})).code, "accepted");
+}
+
 TEST(Refuse, ATyreInTheSteerer) {
   // the steerer goes on down into the wheel
   expect_refused(edited(starter_job(), {{"steerer.length", "300"}}), {{"steerer.below_seat", "120"}},

@@ -104,6 +104,19 @@ TEST(Solve, NoFillerIsPlannedForAMetalItDoesNotSuit) {
   }
 }
 
+// 2026-12-01: a minus typed before the offset gave a fork with its axle behind the steering axis, and no
+// word.
+TEST(Solve, AnAxleBehindTheSteeringAxisIsWarnedOf) {
+  std::string job = starter_job();
+  const auto at = job.find("offset = 44");
+  job.replace(at, 11, "offset = -44");
+  const auto a = solved(job);
+  ASSERT_TRUE(a) << base::sentence(a.error());
+  EXPECT_EQ(a->notes.front().code, "offset-behind");
+  EXPECT_EQ(a->notes.front().where, "steering.offset");
+  EXPECT_NE(a->notes.front().what.find("-44.0 mm"), std::string::npos);
+}
+
 // one stainless part among steel ones is enough; the offered fillers are taken
 TEST(Solve, TheFillersOfferedForStainlessSteelAreTaken) {
   for (const std::string part : {"steerer", "blades", "lower_end"}) {
