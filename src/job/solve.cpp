@@ -1,12 +1,11 @@
 #include "job/solve.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 
 #include "base/number.h"
+#include "base/text_mark.h"
 #include "bike/steering.h"
 #include "job/intent.h"
 #include "job/notes.h"
@@ -158,9 +157,7 @@ std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
 }  // namespace
 
 std::string revision_of(std::string_view text) {
-  std::uint32_t hash = 2166136261u;
-  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 16777619u;
-  return fmt::format("{:08x}", hash);
+  return base::text_mark(text);
 }
 
 Result<Answer> laid_out(const Job& job) {

@@ -114,21 +114,21 @@ Done<store::Revision> Desk::not_since(const std::string& id, std::int64_t base) 
   return std::move(*newest);
 }
 
-Done<std::int64_t> Desk::turn(const std::string& id, std::int64_t base, Turn way) {
+Done<std::int64_t> Desk::turn(const TextKind& kind, const std::string& id, std::int64_t base, Turn way) {
   if (auto fine = not_since(id, base); !fine) return tl::unexpected(std::move(fine.error()));
-  auto out = (store_.*way)(id);
+  auto out = (store_.*way)(id, [&](const std::string& text) { return name_in(kind, text); });
   if (!out) return tl::unexpected(refused(out.error()));
   return *out;
 }
 
 Done<std::int64_t> Desk::undo(const std::string& id, std::int64_t base) {
   const std::lock_guard lock(writing_);
-  return turn(id, base, &store::Store::undo);
+  return turn(job_text(), id, base, &store::Store::undo);
 }
 
 Done<std::int64_t> Desk::redo(const std::string& id, std::int64_t base) {
   const std::lock_guard lock(writing_);
-  return turn(id, base, &store::Store::redo);
+  return turn(job_text(), id, base, &store::Store::redo);
 }
 
 Done<std::int64_t> Desk::back_to(const std::string& id, std::int64_t base, std::int64_t revision) {

@@ -89,8 +89,10 @@ class Desk {
   [[nodiscard]] Done<store::Revision> not_since(const std::string& id, std::int64_t base);
   [[nodiscard]] Done<std::int64_t> edit_text(const TextKind& kind, const std::string& id, std::int64_t base,
                                              const std::vector<job::Edit>& edits);
-  using Turn = base::Result<std::int64_t> (store::Store::*)(const std::string& id);
-  [[nodiscard]] Done<std::int64_t> turn(const std::string& id, std::int64_t base, Turn way);
+  using Turn = base::Result<std::int64_t> (store::Store::*)(const std::string& id,
+                                                            const store::Store::NameOf& name_of);
+  [[nodiscard]] Done<std::int64_t> turn(const TextKind& kind, const std::string& id, std::int64_t base,
+                                        Turn way);
   [[nodiscard]] Done<std::string> shop_id();
   [[nodiscard]] Done<void> renew_shop();
   [[nodiscard]] Done<std::int64_t> on_shop(

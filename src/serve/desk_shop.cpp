@@ -57,11 +57,11 @@ Done<std::int64_t> Desk::edit_shop(std::int64_t base, const std::vector<job::Edi
 }
 
 Done<std::int64_t> Desk::undo_shop(std::int64_t base) {
-  return on_shop([&](const std::string& id) { return turn(id, base, &store::Store::undo); });
+  return on_shop([&](const std::string& id) { return turn(shop_text(), id, base, &store::Store::undo); });
 }
 
 Done<std::int64_t> Desk::redo_shop(std::int64_t base) {
-  return on_shop([&](const std::string& id) { return turn(id, base, &store::Store::redo); });
+  return on_shop([&](const std::string& id) { return turn(shop_text(), id, base, &store::Store::redo); });
 }
 
 Done<std::int64_t> Desk::on_shop(const std::function<Done<std::int64_t>(const std::string& id)>& change) {

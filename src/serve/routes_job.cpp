@@ -34,7 +34,7 @@ Reply whole_job(const JobRequest& r) {
   return json_reply({{"id", r.id},
                      {"name", name.empty() ? "no name" : name},
                      {"revision", newest->number},
-                     {"paper", job::revision_of(newest->text)},
+                     {"paper", newest->mark},
                      {"toml", newest->text},
                      {"can_undo", newest->back != 0},
                      {"can_redo", newest->forward != 0},
@@ -70,15 +70,13 @@ Reply history(const JobRequest& r) {
   const auto all = store.revisions(r.id);
   if (!all) return refused_reply(all.error());
   Json out = Json::array();
-  for (const store::Revision& v : *all) {
-    const auto whole = store.revision(r.id, v.number);
+  for (const store::Revision& v : *all)
     out.push_back({{"revision", v.number},
-                   {"paper", whole ? job::revision_of(whole->text) : ""},
+                   {"paper", v.mark},
                    {"at", v.at},
                    {"what", v.what},
                    {"name", v.name},
                    {"how", word_of(v.how)}});
-  }
   return json_reply(out);
 }
 

@@ -3,7 +3,22 @@
 #include <sodium.h>
 #include <sqlite3.h>
 
+#include "base/text_mark.h"
+
 namespace halfround::store {
+
+namespace {
+
+/// What `of` says of the text that SQL gives.
+template <std::string (*of)(std::string_view)>
+void answered(sqlite3_context* context, int, sqlite3_value** value) {
+  const auto* text = reinterpret_cast<const char*>(sqlite3_value_text(value[0]));
+  const auto bytes = static_cast<std::size_t>(sqlite3_value_bytes(value[0]));
+  const std::string out = of(text == nullptr ? "" : std::string_view(text, bytes));
+  sqlite3_result_text(context, out.data(), static_cast<int>(out.size()), SQLITE_TRANSIENT);
+}
+
+}  // namespace
 
 std::string text_hash(std::string_view text) {
   unsigned char hash[crypto_generichash_BYTES];
@@ -14,13 +29,8 @@ std::string text_hash(std::string_view text) {
 }
 
 void know_hash(SQLite::Database& db) {
-  const auto ask = [](sqlite3_context* context, int, sqlite3_value** value) {
-    const auto* text = reinterpret_cast<const char*>(sqlite3_value_text(value[0]));
-    const auto bytes = static_cast<std::size_t>(sqlite3_value_bytes(value[0]));
-    const std::string hash = text_hash(text == nullptr ? "" : std::string_view(text, bytes));
-    sqlite3_result_text(context, hash.data(), static_cast<int>(hash.size()), SQLITE_TRANSIENT);
-  };
-  db.createFunction("text_hash", 1, true, nullptr, ask);
+  db.createFunction("text_hash", 1, true, nullptr, answered<text_hash>);
+  db.createFunction("text_mark", 1, true, nullptr, answered<base::text_mark>);
 }
 
 }  // namespace halfround::store

@@ -11,7 +11,7 @@ namespace halfround::store {
 /// BLAKE2b of 256 bits, 64 hex digits.
 [[nodiscard]] std::string text_hash(std::string_view text);
 
-/// From here on `text_hash(text)` can be asked in this connection's SQL.
+/// From here on `text_hash(text)` and `text_mark(text)` can be asked in this connection's SQL.
 void know_hash(SQLite::Database& db);
 
 }  // namespace halfround::store

@@ -79,6 +79,12 @@ alter table tokens add column name text not null default '';
 alter table tokens add column gone text not null default '';
 create trigger counts_gone after update of gone on tokens begin update counter set changes = changes + 1; end;
 )",
+    // the list of revisions is read from the index alone, without a text
+    R"(
+alter table revisions add column mark text not null default '';
+update revisions set mark = text_mark(text);
+create index revision_list on revisions(job, number, what, name, at, how, back, forward, mark);
+)",
 };
 
 }  // namespace

@@ -6,6 +6,7 @@
 
 #include <chrono>
 
+#include "base/text_mark.h"
 #include "store/file.h"
 #include "store/hash.h"
 #include "store/inside.h"
@@ -59,13 +60,14 @@ Revision read(SQLite::Statement& row) {
   return {row.getColumn("number").getInt64(), row.getColumn("text").getString(),
           row.getColumn("what").getString(),  row.getColumn("name").getString(),
           row.getColumn("at").getString(),    how_of(row.getColumn("how").getInt()),
-          row.getColumn("back").getInt64(),   row.getColumn("forward").getInt64()};
+          row.getColumn("back").getInt64(),   row.getColumn("forward").getInt64(),
+          row.getColumn("mark").getString()};
 }
 
 ///   fails  no-such-revision; store-damaged where the text isn't the one that was kept
 Result<Revision> revision_of(SQLite::Database& db, const std::string& job, std::int64_t number) {
   SQLite::Statement s(db,
-                      "select number, text, what, name, at, how, back, forward, hash from revisions "
+                      "select number, text, what, name, at, how, back, forward, mark, hash from revisions "
                       "where job = ? and number = ?");
   bind_all(s, 1, job, number);
   if (!s.executeStep())
@@ -89,10 +91,15 @@ Result<Revision> newest_of(SQLite::Database& db, const std::string& job) {
 
 void put(SQLite::Database& db, const std::string& job, const Revision& r) {
   run(db,
-      "insert into revisions(job, number, text, what, at, how, back, forward, hash) "
-      "values(?, ?, ?, ?, ?, ?, ?, ?, ?)",
-      job, r.number, r.text, r.what, r.at, static_cast<int>(r.how), r.back, r.forward, text_hash(r.text));
+      "insert into revisions(job, number, text, what, at, how, back, forward, hash, mark) "
+      "values(?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+      job, r.number, r.text, r.what, r.at, static_cast<int>(r.how), r.back, r.forward, text_hash(r.text),
+      base::text_mark(r.text));
   run(db, "update jobs set newest = ?, changed = ? where id = ?", r.number, r.at, job);
+}
+
+void rename(SQLite::Database& db, const std::string& job, const std::string& name) {
+  run(db, "update jobs set name = ? where id = ?", name, job);
 }
 
 tl::unexpected<Problem> stale(std::int64_t on) {
@@ -174,8 +181,8 @@ Result<std::vector<Revision>> Store::revisions(const std::string& job, int most)
   return alone(*in_, [&](SQLite::Database& db) -> Result<std::vector<Revision>> {
     if (const auto there = head_of(db, job); !there) return tl::unexpected(there.error());
     SQLite::Statement s(db,
-                        "select number, '' as text, what, name, at, how, back, forward from revisions "
-                        "where job = ? order by number desc limit ?");
+                        "select number, '' as text, what, name, at, how, back, forward, mark from revisions "
+                        "indexed by revision_list where job = ? order by number desc limit ?");
     bind_all(s, 1, job, most);
     std::vector<Revision> out;
     while (s.executeStep()) out.push_back(read(s));
@@ -191,13 +198,13 @@ Result<std::int64_t> Store::add(const std::string& job, std::int64_t on, const s
     if (!last) return tl::unexpected(last.error());
     if (last->number != on) return stale(on);
     put(db, job, {last->number + 1, text, what, "", now(), how, last->number, 0});
-    run(db, "update jobs set name = ? where id = ?", name, job);
+    rename(db, job, name);
     all.commit();
     return last->number + 1;
   });
 }
 
-Result<std::int64_t> Store::undo(const std::string& job) {
+Result<std::int64_t> Store::undo(const std::string& job, const NameOf& name_of) {
   return written(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
     SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const auto last = head_of(db, job);
@@ -207,12 +214,13 @@ Result<std::int64_t> Store::undo(const std::string& job) {
     const auto was = revision_of(db, job, last->back);
     if (!was) return tl::unexpected(was.error());
     put(db, job, {last->number + 1, was->text, was->what, "", now(), How::undo, was->back, last->number});
+    if (name_of) rename(db, job, name_of(was->text));
     all.commit();
     return last->number + 1;
   });
 }
 
-Result<std::int64_t> Store::redo(const std::string& job) {
+Result<std::int64_t> Store::redo(const std::string& job, const NameOf& name_of) {
   return written(*in_, [&](SQLite::Database& db) -> Result<std::int64_t> {
     SQLite::Transaction all(db, SQLite::TransactionBehavior::IMMEDIATE);
     const auto last = head_of(db, job);
@@ -222,6 +230,7 @@ Result<std::int64_t> Store::redo(const std::string& job) {
     const auto then = revision_of(db, job, last->forward);
     if (!then) return tl::unexpected(then.error());
     put(db, job, {last->number + 1, then->text, then->what, "", now(), How::redo, then->back, then->forward});
+    if (name_of) rename(db, job, name_of(then->text));
     all.commit();
     return last->number + 1;
   });
@@ -239,7 +248,7 @@ Result<std::int64_t> Store::back_to(const std::string& job, std::int64_t on, std
     put(db, job,
         {last->number + 1, then->text, fmt::format("back to revision {}", number), "", now(), How::back,
          last->number, 0});
-    run(db, "update jobs set name = ? where id = ?", name, job);
+    rename(db, job, name);
     all.commit();
     return last->number + 1;
   });

@@ -6,6 +6,7 @@
 
 #include <chrono>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -17,7 +18,7 @@ namespace halfround::store {
 
 using base::Result;
 
-inline constexpr int kVersion = 4;  ///< of the file's tables; an older file is brought up to it when opened
+inline constexpr int kVersion = 5;  ///< of the file's tables; an older file is brought up to it when opened
 
 struct JobRow {
   std::string id, name;
@@ -45,6 +46,7 @@ struct Revision {
   How how = How::edit;
   std::int64_t back = 0;     ///< whose text undo brings back; 0: nothing to undo
   std::int64_t forward = 0;  ///< whose text redo brings back; 0: nothing to redo
+  std::string mark{};        ///< of its text (base/text_mark.h), by which a sheet names it
 };
 
 struct LogRow {
@@ -96,7 +98,7 @@ class Store {
   [[nodiscard]] Result<Revision> newest(const std::string& job);
   ///   fails  no-such-revision
   [[nodiscard]] Result<Revision> revision(const std::string& job, std::int64_t number);
-  /// Without their texts, newest first, at most `most`.
+  /// Without their texts, which are not even read; newest first, at most `most`.
   [[nodiscard]] Result<std::vector<Revision>> revisions(const std::string& job, int most = 500);
 
   /// A new newest revision.
@@ -105,9 +107,12 @@ class Store {
   [[nodiscard]] Result<std::int64_t> add(const std::string& job, std::int64_t on, const std::string& text,
                                          const std::string& name, const std::string& what,
                                          How how = How::edit);
+  /// What a job is called by its text.
+  using NameOf = std::function<std::string(const std::string& text)>;
+  ///   in     name_of  for the list of jobs; where it isn't given the name stays
   ///   fails  nothing-to-undo, nothing-to-redo
-  [[nodiscard]] Result<std::int64_t> undo(const std::string& job);
-  [[nodiscard]] Result<std::int64_t> redo(const std::string& job);
+  [[nodiscard]] Result<std::int64_t> undo(const std::string& job, const NameOf& name_of = {});
+  [[nodiscard]] Result<std::int64_t> redo(const std::string& job, const NameOf& name_of = {});
   /// The text of any revision as a new newest one; undo leads back from there.
   ///   in     on, name  as with add
   ///   fails  revision-stale, no-such-revision

@@ -140,6 +140,21 @@ TEST_F(ServerTest, OnePressLeadsBackToAnyRevisionAndUndoFromThere) {
   EXPECT_EQ(get("job.toml").body, second);
 }
 
+TEST_F(ServerTest, UndoOfANameLeftTheUndoneOneInTheList) {
+  const auto listed = [&] {
+    return Json::parse(Client(port_).ask("GET", "/api/jobs").body)[0]["name"].get<std::string>();
+  };
+  const std::string before = listed();
+  ASSERT_EQ(post("edits", edit(1, "job.name", "\"for the island\"")).status, 200);
+  EXPECT_EQ(listed(), "for the island");
+  ASSERT_EQ(post("undo", R"({"base":2})").status, 200);
+  EXPECT_EQ(listed(), before);
+  ASSERT_EQ(post("redo", R"({"base":3})").status, 200);
+  EXPECT_EQ(listed(), "for the island");
+  ASSERT_EQ(post("back", R"({"base":4,"revision":1})").status, 200);
+  EXPECT_EQ(listed(), before);
+}
+
 TEST_F(ServerTest, ASheetBearsTheNumberThePageCountsBy) {
   ASSERT_EQ(post("edits", edit(1, "hub.over_locknut", "101")).status, 200);
   const auto mark = [&](const std::string& revision) {

@@ -7,6 +7,7 @@
 #include <atomic>
 #include <thread>
 
+#include "base/text_mark.h"
 #include "store/folder.h"
 
 namespace halfround::store {
@@ -138,6 +139,30 @@ TEST_F(StoreTest, AFileThatIsNoStoreIsRefused) {
   EXPECT_EQ(Store::open(folder_).error().code, "store-damaged");
 }
 
+TEST_F(StoreTest, TheListOfRevisionsReadsNoText) {
+  auto store = open();
+  const std::string job = *store->add_job("one", "version = 1\n", How::start, "begun");
+  ASSERT_TRUE(store->add(job, 1, "version = 1\n# more\n", "one", "more"));
+  ASSERT_TRUE(store->undo(job));
+  SQLite::Database db((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE, 1000);
+  db.exec("update revisions set text = 'something else'");
+  const auto all = store->revisions(job);
+  ASSERT_TRUE(all);
+  ASSERT_EQ(all->size(), 3U);
+  EXPECT_EQ(all->at(0).mark, base::text_mark("version = 1\n"));
+  EXPECT_EQ(all->at(1).mark, base::text_mark("version = 1\n# more\n"));
+  EXPECT_EQ(all->at(2).mark, all->at(0).mark);
+  EXPECT_EQ(store->revision(job, 2).error().code, "store-damaged");
+  // a text is kept in pages of its own; those of the index are all that is read
+  SQLite::Statement plan(
+      db,
+      "explain query plan select number, '' as text, what, name, at, how, back, forward, mark "
+      "from revisions where job = 'x' order by number desc");
+  ASSERT_TRUE(plan.executeStep());
+  EXPECT_NE(plan.getColumn("detail").getString().find("COVERING INDEX revision_list"), std::string::npos)
+      << plan.getColumn("detail").getString();
+}
+
 TEST_F(StoreTest, ANewerStoreIsLeftAlone) {
   { auto store = open(); }
   SQLite::Database((folder_ / "halfround.db").string(), SQLite::OPEN_READWRITE)
@@ -159,6 +184,10 @@ TEST_F(StoreTest, TheStoreOfEveryReleaseOpens) {
     ASSERT_EQ(store->jobs()->size(), 1U);
     EXPECT_EQ(text_of(*store, store->jobs()->front().id), "version = 1\n");
     EXPECT_TRUE(store->undo(store->jobs()->front().id));
+    const auto listed = store->revisions(store->jobs()->front().id);
+    ASSERT_TRUE(listed);
+    for (const Revision& r : *listed)
+      EXPECT_EQ(r.mark, base::text_mark(r.number == 2 ? "version = 1\n" : "version = 0")) << version;
     const std::string shop = *store->shop();
     EXPECT_EQ(shop.empty(), version < 2);
     if (version < 2) continue;
