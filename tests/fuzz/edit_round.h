@@ -124,8 +124,17 @@ inline void hold(bool condition, const std::string& reason) {
   base::check(condition, reason.c_str());
 }
 
-/// The text after the round; `text` itself where the edits are refused.
-inline std::string edit_round(const std::string& text, Choices& c, std::span<const Row> rows) {
+/// A text with its fields, read once; none where it can't be read.
+struct Edited {
+  explicit Edited(std::string t) : text(std::move(t)) {
+    if (auto read = fields_of(text, "round.toml")) fields = std::move(*read);
+  }
+  std::string text;
+  std::optional<std::vector<Field>> fields;
+};
+
+/// What the round makes of it; the same where the edits are refused.
+inline Edited edit_round(Edited before, Choices& c, std::span<const Row> rows) {
   std::vector<Edit> edits;
   for (std::size_t n = 1 + c.below(3); n > 0; --n) {
     std::string key = some_key(c, rows);
@@ -136,16 +145,16 @@ inline std::string edit_round(const std::string& text, Choices& c, std::span<con
     for (const Edit& e : edits) out += fmt::format("{} = {}; ", e.key, e.typed.value_or("(taken out)"));
     return out;
   };
-  const auto out = edited_text(text, edits, "round.toml", rows);
+  const auto out = edited_text(before.text, edits, "round.toml", rows);
   if (!out) {
     hold(!out.error().code.empty() && !out.error().what.empty() && !out.error().fits.empty(),
          "a refusal says what and what fits: " + said());
-    return text;
+    return before;
   }
-  const auto before = fields_of(text, "round.toml"), after = fields_of(*out, "round.toml");
-  hold(after.has_value(), "an edited text still parses: " + said());
-  if (!before) return *out;
-  for (const std::string& changed : keys_changed(*before, *after)) {
+  Edited after(*out);
+  hold(after.fields.has_value(), "an edited text still parses: " + said());
+  if (!before.fields) return after;
+  for (const std::string& changed : keys_changed(*before.fields, *after.fields)) {
     const std::string key = bare(changed);
     const bool asked = std::ranges::any_of(edits, [&](const Edit& e) {
       const std::string wanted = bare(e.key);
@@ -153,7 +162,7 @@ inline std::string edit_round(const std::string& text, Choices& c, std::span<con
     });
     hold(asked, "only what was edited changes, not " + changed + ": " + said());
   }
-  return *out;
+  return after;
 }
 
 }  // namespace halfround::job

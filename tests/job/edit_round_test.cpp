@@ -27,12 +27,12 @@ TEST(EditRound, WhateverIsTypedTheTextStillParsesAndNothingElseChanges) {
     const auto& file = files[static_cast<std::size_t>(round) % files.size()];
     std::ostringstream read;
     read << std::ifstream(file, std::ios::binary).rdbuf();
-    std::string text = read.str();
+    Edited now(read.str());
     const auto rows = file.filename() == "shop.toml" ? shop_schema() : schema();
     std::string bytes(24 + random() % 100, '\0');
     for (char& b : bytes) b = static_cast<char>(random());
     Choices choices(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    while (choices.more()) text = edit_round(text, choices, rows);
+    while (choices.more()) now = edit_round(std::move(now), choices, rows);
   }
   std::printf("%ld rounds\n", rounds);
 }
