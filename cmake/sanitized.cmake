@@ -10,6 +10,7 @@ function(sanitized name flags)
   target_link_options(${program} PRIVATE ${flags})
   target_include_directories(${program} PRIVATE ${CMAKE_SOURCE_DIR}/tests /usr/include/rapidcheck)
   target_compile_definitions(${program} PRIVATE SOURCE_DIR="${CMAKE_SOURCE_DIR}" BINARY_DIR="${CMAKE_BINARY_DIR}")
+  target_precompile_headers(${program} PRIVATE ${CMAKE_SOURCE_DIR}/cmake/precompiled-door.h)
   # the embedded page comes from the library behind
   target_link_libraries(${program} PRIVATE halfround_serve SQLiteCpp PkgConfig::SQLITE PkgConfig::SODIUM
     PkgConfig::QRENCODE nlohmann_json::nlohmann_json GTest::gtest_main rapidcheck)

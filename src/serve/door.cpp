@@ -172,4 +172,18 @@ std::optional<Reply> turned_away(Connection& c, const HttpHead& head, const std:
   return std::nullopt;
 }
 
+void limit(RequestParser& parser) {
+  parser.body_limit(kLargestBody);
+  parser.header_limit(kLargestHeader);
+}
+
+Judged judged(Connection& c, const RequestParser& parser) {
+  const HttpHead& head = parser.get();
+  Judged out{taken_apart(text_of(parser.get().target())), beast::websocket::is_upgrade(parser.get()), {}};
+  out.away = turned_away(c, head, out.target, out.upgrade);
+  if (!out.away && !parser.is_done() && !c.from_here && c.device == 0)
+    out.away = refusal(413, "request-too-big", "The page's files are asked for without a body.", "");
+  return out;
+}
+
 }  // namespace halfround::serve

@@ -148,6 +148,7 @@ asio::awaitable<Out> on_pool_of(Hub& hub, bool from_here, std::string counted_as
 
 using HttpRequest = http::request<http::string_body>;
 using HttpHead = http::request_header<>;
+using RequestParser = http::request_parser<http::string_body>;
 
 /// A device has to wait so many seconds.
 [[nodiscard]] base::Problem too_many(const std::string& what, int seconds);
@@ -157,6 +158,21 @@ using HttpHead = http::request_header<>;
 ///   in  target  nothing where it can't be taken apart;  upgrade  a live socket is asked for
 [[nodiscard]] std::optional<Reply> turned_away(Connection& connection, const HttpHead& head,
                                                const std::optional<Target>& target, bool upgrade);
+
+/// What its head says of a request, the rest of it not read yet.
+struct Judged {
+  std::optional<Target> target;
+  bool upgrade = false;       ///< a live socket is asked for
+  std::optional<Reply> away;  ///< why it may not come in
+};
+/// Makes a parser that reads no more than it may.
+void limit(RequestParser& parser);
+///   in  parser  has read the head
+[[nodiscard]] Judged judged(Connection& connection, const RequestParser& parser);
+/// One that was read whole, as the routes want it.
+[[nodiscard]] Request plain_request(const Connection& connection, HttpRequest request, Target target);
+/// The routes' reply; our own mistake is said at the terminal, and told.
+[[nodiscard]] Reply answered(Hub& hub, const Request& request);
 
 asio::awaitable<void> session(Hub& hub, Stream stream, bool from_here, std::string address);
 asio::awaitable<void> live(Connection& connection, Stream stream, HttpRequest request, std::string job);

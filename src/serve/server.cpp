@@ -48,6 +48,8 @@ Server::Inside::Inside(Desk& desk, const ServeOptions& o) : options(o), hub(desk
 }
 
 asio::awaitable<void> Server::Inside::accept(tcp::acceptor& from, bool from_here) {
+  constexpr int kPatience = 16;  // refusals
+  int refused = 0;
   while (from.is_open()) {
     beast::error_code error;
     tcp::socket socket = co_await from.async_accept(asio::redirect_error(asio::use_awaitable, error));
@@ -60,8 +62,10 @@ asio::awaitable<void> Server::Inside::accept(tcp::acceptor& from, bool from_here
     const std::string address = socket.remote_endpoint(error).address().to_string();
     if (error || !hub.has_room(from_here, address)) {
       if (from_here) continue;
-      socket.close(error);  // and who knocks without end isn't listened to for a moment
-      asio::steady_timer pause(io, std::chrono::milliseconds(20));
+      socket.close(error);
+      // who knocks without end neither takes this thread from the editor nor lets the others wait behind it
+      if (++refused % kPatience != 0) continue;
+      asio::steady_timer pause(io, std::chrono::milliseconds(2));
       co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, error));
       continue;
     }

@@ -6,7 +6,6 @@ namespace halfround::serve {
 namespace {
 
 using HttpReply = http::response<http::string_body>;
-using Parser = http::request_parser<http::string_body>;
 
 constexpr std::size_t kDrained = 16 << 20;  // bytes read away behind a refusal, so that it is seen
 constexpr std::size_t kDrainedOfStranger = 64 << 10;
@@ -89,27 +88,12 @@ Reply our_mistake(bool from_here, const std::string& what) {
                  "Please report it with the job file.");
 }
 
-Reply answer_or_sorry(Hub& hub, const Request& request) {
-  try {
-    return answer(hub.house, request);
-  } catch (const std::exception& e) {
-    hub.mistake(std::current_exception());
-    return our_mistake(request.from_here, e.what());
-  } catch (...) {
-    hub.mistake(std::current_exception());
-    return our_mistake(request.from_here, "");
-  }
-}
-
 asio::awaitable<Reply> replied(Connection& c, HttpRequest request, Target target) {
   Hub& hub = c.hub;
-  const bool gzip = text_of(request[http::field::accept_encoding]).find("gzip") != std::string::npos;
-  const bool head = request.method() == http::verb::head, long_work = takes_long(target);
-  const auto plain = std::make_shared<const Request>(Request{head ? "GET" : text_of(request.method_string()),
-                                                             std::move(target), std::move(request.body()),
-                                                             c.from_here, gzip});
+  const bool long_work = takes_long(target);
+  const auto plain = std::make_shared<const Request>(plain_request(c, std::move(request), std::move(target)));
   const std::string who = c.counted_as();
-  std::function<Reply()> work = [&hub, plain] { return answer_or_sorry(hub, *plain); };
+  std::function<Reply()> work = [&hub, plain] { return answered(hub, *plain); };
   Reply reply = co_await on_pool_of<Reply>(hub, c.from_here, who, long_work, std::move(work));
   for (const Event& event : reply.events) hub.publish(event);
   co_return reply;
@@ -117,9 +101,8 @@ asio::awaitable<Reply> replied(Connection& c, HttpRequest request, Target target
 
 /// The head, then what the head may have; the rest only of who may come in. False: this was the last one.
 asio::awaitable<bool> one_request(Connection& c, Stream& stream, beast::flat_buffer& buffer) {
-  Parser parser;
-  parser.body_limit(kLargestBody);
-  parser.header_limit(kLargestHeader);
+  RequestParser parser;
+  limit(parser);
   if (!co_await begun(c, stream, buffer)) co_return false;
   stream.expires_after(c.hub.limits.slow);  // for the whole request, however it trickles
   beast::error_code error;
@@ -128,12 +111,8 @@ asio::awaitable<bool> one_request(Connection& c, Stream& stream, beast::flat_buf
     if (auto reply = unreadable(error)) co_await say_and_close(c, stream, std::move(*reply));
     co_return false;
   }
-  auto target = taken_apart(text_of(parser.get().target()));
-  const bool upgrade = beast::websocket::is_upgrade(parser.get());
+  auto [target, upgrade, away] = judged(c, parser);
   const bool head = parser.get().method() == http::verb::head;
-  std::optional<Reply> away = turned_away(c, parser.get(), target, upgrade);
-  if (!away && !parser.is_done() && !c.from_here && c.device == 0)
-    away = refusal(413, "request-too-big", "The page's files are asked for without a body.", "");
   if (away && (upgrade || !parser.is_done())) {
     co_await say_and_close(c, stream, std::move(*away));
     co_return false;
@@ -168,6 +147,24 @@ asio::awaitable<bool> one_request(Connection& c, Stream& stream, beast::flat_buf
 }
 
 }  // namespace
+
+Request plain_request(const Connection& c, HttpRequest request, Target target) {
+  const bool gzip = text_of(request[http::field::accept_encoding]).find("gzip") != std::string::npos;
+  const std::string method = request.method() == http::verb::head ? "GET" : text_of(request.method_string());
+  return {method, std::move(target), std::move(request.body()), c.from_here, gzip};
+}
+
+Reply answered(Hub& hub, const Request& request) {
+  try {
+    return answer(hub.house, request);
+  } catch (const std::exception& e) {
+    hub.mistake(std::current_exception());
+    return our_mistake(request.from_here, e.what());
+  } catch (...) {
+    hub.mistake(std::current_exception());
+    return our_mistake(request.from_here, "");
+  }
+}
 
 asio::awaitable<void> session(Hub& hub, Stream stream, bool from_here, std::string address) {
   Connection connection(hub, from_here, std::move(address), stream);
