@@ -41,14 +41,18 @@ double offered(Wish wish, double nearest, double wished) {
 }
 
 Problem unreachable(const Wished& wish, const Wished& other, double nearest) {
-  const double best = offered(wish.what, nearest, wish.value), off = best - wish.value;
   const std::string name = name_of(wish.what), others = name_of(other.what);
-  Problem out{"wish-unreachable",
-              {"", 0, 0, key_of(wish.what)},
-              fmt::format("A {} of {} can't be had together with a {} of {}: the nearest is {}, {} {}.", name,
-                          shown(wish.what, wish.value), others, shown(other.what, other.value),
-                          shown(wish.what, best), shown(wish.what, std::abs(off)), off < 0 ? "less" : "more"),
-              ""};
+  std::string what = fmt::format("A {} of {} can't be had together with a {} of {}", name,
+                                 shown(wish.what, wish.value), others, shown(other.what, other.value));
+  Problem out{"wish-unreachable", {"", 0, 0, key_of(wish.what)}, "", ""};
+  if (!std::isfinite(nearest)) {  // wherever the blade can stand, the angle or length has no size
+    out.what = what + ": the blade can't stand so that it has any.";
+    out.fits = fmt::format("Change the {}, or give the hub and the lower ends other sizes.", others);
+    return out;
+  }
+  const double best = offered(wish.what, nearest, wish.value), off = best - wish.value;
+  out.what = what + fmt::format(": the nearest is {}, {} {}.", shown(wish.what, best),
+                                shown(wish.what, std::abs(off)), off < 0 ? "less" : "more");
   if (wish.what == Wish::clearance && best < 0) {
     out.fits = fmt::format(
         "The tyre does not go in here: change the {}, take more axle-to-crown or a narrower tyre.", others);

@@ -14,6 +14,7 @@
 #include "job/read.h"
 #include "job/schema.h"
 #include "job/solve.h"
+#include "job/starter.h"
 
 namespace halfround::job {
 namespace {
@@ -30,11 +31,15 @@ std::vector<std::string> forks() {
   return out;
 }
 
-/// Laid out, and what was thrown; "" where it ended in a fork or a sentence.
-std::string thrown_by(const std::string& text) {
+/// Laid out, or solved whole, and what was thrown; "" where it ended in a fork or a sentence.
+std::string thrown_by(const std::string& text, bool whole = false) {
   try {
     const auto job = read_job(text, "odd.toml");
-    if (job) (void)laid_out(*job);
+    if (!job) return "";
+    const auto answer = whole ? solve(*job) : laid_out(*job);
+    if (!answer &&
+        (answer.error().code.empty() || answer.error().what.empty() || answer.error().fits.empty()))
+      return "a refusal without a sentence";
     return "";
   } catch (const std::exception& e) {
     return e.what();
@@ -50,6 +55,22 @@ TEST(OddNumbers, ABladeInsideTheHubLeftTheSearchWithoutABracket) {
         ASSERT_TRUE(text);
         EXPECT_EQ(thrown_by(*text), "") << width << " " << from_hub;
       }
+    }
+  }
+}
+
+TEST(OddNumbers, TheTwoOfTheOldMistakeAloneAndTogetherInEveryForkSolvedWhole) {
+  std::vector<std::string> all = forks();
+  all.push_back(starter_job());
+  using Typed = std::vector<Edit>;
+  const Edit width{"hub.over_locknut", "41.7862"}, inches{"hub.over_locknut", "1.64513 in"};
+  const Edit from_hub{"lower_end.blade_from_hub", "-40"}, wide{"hub.over_locknut", "96"};
+  for (const std::string& fork : all) {
+    for (const Typed& edits : {Typed{width}, Typed{from_hub}, Typed{width, from_hub}, Typed{inches, from_hub},
+                               Typed{from_hub, wide}, Typed{{from_hub.key, "-20.8931"}, width}}) {
+      const auto text = edited_text(fork, edits, "odd.toml");
+      ASSERT_TRUE(text) << text.error().what;
+      EXPECT_EQ(thrown_by(*text, true), "") << *text;
     }
   }
 }

@@ -2,20 +2,13 @@
 // there is none, a window as small as a phone, and all of it still there after the page is opened again.
 //
 //   node web/e2e/firefox.mjs PROGRAM [FOLDER for pictures]
-import { join } from "node:path";
 import puppeteer from "puppeteer-core";
 import { listen } from "./browser.mjs";
+import { complaints, end, expect, pictureTaker } from "./checks.mjs";
 import { folder, serve } from "./server.mjs";
 
 const kExecutable = process.env.HALFROUND_FIREFOX ?? "/usr/bin/firefox-esr";
 const [program, pictures] = process.argv.slice(2);
-const complaints = [];
-let failed = 0;
-
-function expect(fine, what) {
-  console.log(fine ? "ok  " : "FAIL", what);
-  if (!fine) ++failed;
-}
 
 const server = await serve(program, folder(), 0);
 const browser = await puppeteer.launch({ browser: "firefox", executablePath: kExecutable, headless: true });
@@ -29,7 +22,7 @@ const words = (selector) => page.$eval(selector, (e) => e.textContent);
 const shows = (selector, text) => page.waitForFunction(
   (s, t) => [...document.querySelectorAll(s)].some((e) => e.textContent.trim() === t), {}, selector, text);
 const inTheBook = () => shows(".state b", "saved");
-const picture = async (name) => pictures && (await page.screenshot({ path: join(pictures, `firefox-${name}.png`) }));
+const take = pictureTaker(pictures, "firefox-"), picture = (name) => take(page, name);
 const lines = () => page.$$eval(".table svg path.stroke", (all) => all.map((p) => p.getAttribute("d")).join());
 const jobText = () => page.evaluate(async () => {
   const job = (await (await fetch("/api/jobs")).json()).find((j) => j.name === "in the fox");
@@ -123,8 +116,4 @@ expect(await written((t) => t.includes("4 1/4 in") && t.includes("50-559")), "op
 await button("undo").click();
 expect(await written((t) => !t.includes("50-559")), "and can still be undone");
 
-expect(complaints.length === 0, `the page complains of nothing${complaints.length ? "\n     " + complaints.join("\n     ") : ""}`);
-await browser.close();
-await server.kill();
-console.log(failed ? `${failed} failed` : "all round in Firefox");
-process.exit(failed ? 1 : 0);
+await end(browser, server, "all round in Firefox");

@@ -2,33 +2,12 @@
 // windows at the same key, two forks pressed quickly, the way back to an old revision. Nothing may be lost without a word.
 //
 //   node web/e2e/losing.mjs PROGRAM [FOLDER for pictures]
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { join } from "node:path";
 import { launch, listen } from "./browser.mjs";
+import { axe, complaints, end, expect, pictureTaker, soon } from "./checks.mjs";
 import { folder, serve } from "./server.mjs";
 
 const [program, pictures] = process.argv.slice(2);
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const complaints = [];
-let failed = 0;
-
-function expect(fine, what) {
-  console.log(fine ? "ok  " : "FAIL", what);
-  if (!fine) ++failed;
-}
-async function picture(page, name) {
-  if (pictures) await page.screenshot({ path: join(pictures, `losing-${name}.png`) });
-}
-
-async function axe(page, what) {
-  await page.evaluate(axeSource);
-  const found = await page.evaluate(async () => {
-    const { violations } = await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] });
-    return violations.map((v) => `${v.id}: ${v.nodes.length} × ${v.nodes[0].target}`);
-  });
-  expect(found.length === 0, `axe finds nothing: ${what}${found.length ? "\n     " + found.join("\n     ") : ""}`);
-}
+const picture = pictureTaker(pictures, "losing-");
 
 const kKey = "over_locknut";
 const data = folder();
@@ -65,13 +44,6 @@ const whole = async (id) => (await fetch(`${server.address}/api/jobs/${id}`)).js
 async function stands(id, key) {
   const { toml } = await whole(id);
   return (toml.match(new RegExp(`^${key}\\s*=\\s*(.*?)\\s*(#.*)?$`, "m"))?.[1] ?? "").replace(/"/g, "");
-}
-async function soon(what, test) {
-  for (let i = 0; i < 100; ++i) {
-    if (await test()) return expect(true, what);
-    await new Promise((r) => setTimeout(r, 100));
-  }
-  expect(false, what);
 }
 const edit = async (id, key, typed) => fetch(`${server.address}/api/jobs/${id}/edits`, {
   method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ base: 0, edits: [{ key, typed }] }),
@@ -163,6 +135,7 @@ await asking.getByText("was changed in another window").waitFor();
 expect((await stands(id, kKey)) === "120", "the same key in two windows: what the other entered is not overwritten");
 expect(/There now: 120\. Typed here: 115/.test((await asking.innerText()).replace(/\s+/g, " ")) && (await page.locator(".state b").innerText()) === "1 not saved",
   `it is asked about: ${(await asking.innerText()).replace(/\s+/g, " ")}`);
+expect((await page.locator(".field .problem").count()) === 0 && (await page.locator(".field.wrong").count()) === 1, "it is asked in one place; its field is only marked");
 await axe(page, "a question about a key that was changed in another window");
 for (const colorScheme of pictures ? ["dark", "light"] : []) {
   await page.emulateMedia({ colorScheme });
@@ -198,6 +171,17 @@ await field(page, "hub", "over locknut").press("Enter");
 await field(page, "hub", "over locknut").press("Escape");
 await page.getByRole("button", { name: "undo", exact: true }).click();
 await soon("an entry and undo quickly after it leave what was there before", async () => (await stands(id, kKey)) === "116" && (await whole(id)).revision === before.revision + 2);
+
+// a name, and its undo
+const called = (await jobs()).find((j) => j.id === id).name;
+await edit(id, "job.name", "for the ferry");
+await page.locator(".title-block .name b", { hasText: "for the ferry" }).waitFor();
+await page.getByRole("button", { name: "undo", exact: true }).click();
+await page.locator(".title-block .name b", { hasText: called }).waitFor();
+await page.locator(".title-block .name").click();
+await page.locator(".job-list .here b", { hasText: called }).waitFor();
+expect((await page.locator(".job-open", { hasText: "for the ferry" }).count()) === 0, "a name that was undone does not stand in the list of forks any more");
+await page.getByRole("button", { name: "Close", exact: true }).click();
 
 // back to any revision in one press
 await page.locator("button.cell", { hasText: "revision" }).click();
@@ -260,8 +244,4 @@ expect((await again.locator(".title-block .name b").innerText()) !== "third", "t
 await soon("what waited for a fork that is not open is brought to it", async () => (await stands(third, kKey)) === "132" && (await stands(id, kKey)) === "116");
 expect((await again.locator(".asking").count()) === 0, "and nothing is asked about it");
 
-expect(complaints.length === 0, `the page complains of nothing${complaints.length ? "\n     " + complaints.join("\n     ") : ""}`);
-await browser.close();
-await server.kill();
-console.log(failed ? `${failed} failed` : "nothing lost");
-process.exit(failed ? 1 : 0);
+await end(browser, server, "nothing lost");

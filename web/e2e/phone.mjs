@@ -1,33 +1,13 @@
 // The phone at the mill on a bad day: no line, the page closed and opened again, two forks with steps of the same name, a slip
-// of the finger, the pairing withdrawn. What was ticked gets to its own fork, or it is said that it did not.
+// of the finger, the network switched off, the pairing withdrawn. What was ticked gets to its own fork, or it is said that it did not.
 //
 //   node web/e2e/phone.mjs PROGRAM [FOLDER for pictures]
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { join } from "node:path";
 import { launch, listen } from "./browser.mjs";
+import { axe, complaints, end, expect, pictureTaker, soon } from "./checks.mjs";
 import { folder, serve } from "./server.mjs";
 
 const [program, pictures] = process.argv.slice(2);
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const complaints = [];
-let failed = 0;
-
-function expect(fine, what) {
-  console.log(fine ? "ok  " : "FAIL", what);
-  if (!fine) ++failed;
-}
-async function picture(page, name) {
-  if (pictures) await page.screenshot({ path: join(pictures, `phone-${name}.png`) });
-}
-async function axe(page, what) {
-  await page.evaluate(axeSource);
-  const found = await page.evaluate(async () => {
-    const { violations } = await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] });
-    return violations.map((v) => `${v.id}: ${v.nodes.length} × ${v.nodes[0].target}`);
-  });
-  expect(found.length === 0, `axe finds nothing: ${what}${found.length ? "\n     " + found.join("\n     ") : ""}`);
-}
+const picture = pictureTaker(pictures, "phone-");
 
 const data = folder();
 let server = await serve(program, data, 0);
@@ -37,13 +17,6 @@ const { id: second } = await api("jobs", { name: "second", from: first.id });
 const steps = async (job) => (await api(`jobs/${job}/steps`)).steps;
 const done = async (job) => Object.values(await steps(job)).filter((t) => t.done).length;
 const log = async (job) => api(`jobs/${job}/log`);
-async function soon(what, test) {
-  for (let i = 0; i < 150; ++i) {
-    if (await test()) return expect(true, what);
-    await new Promise((r) => setTimeout(r, 100));
-  }
-  expect(false, what);
-}
 
 const browser = await launch({ solid: false });
 const small = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
@@ -152,34 +125,80 @@ expect((await steps(first.id))[step.id].done, `a step that was ticked elsewhere 
 await picture(phone, "left-out");
 await left.getByRole("button", { name: "leave it" }).click();
 
-// withdrawn
+// by the shop's network: plain http on an address that is not 127.0.0.1, where a browser keeps no page without its server
+const all = async () => (await done(first.id)) + (await done(second));
 const on = await api("network", { on: true });
 if (on.on) {
   const { link, token_id } = await api("pairing", {});
   const outside = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   const paired = await outside.newPage();
   listen(paired, complaints);
+  const stands = (words) => paired.waitForFunction((w) => document.querySelector(".phone-head [role=status]")?.textContent === w, words, { timeout: 20000 });
+  const press = () => paired.getByRole("button", { name: "done", exact: true }).click();
+  const heading = () => paired.locator(".phone-step h1").innerText();
   await paired.goto(link);
   await paired.locator(".phone-step h1").waitFor({ timeout: 20000 });
-  await paired.waitForFunction(() => document.querySelector(".phone-head [role=status]").textContent === "up to date");
-  await fetch(`${server.address}/api/pairing/${token_id}`, { method: "DELETE" });
+  await stands("up to date");
+  await paired.locator(".phone-picture").waitFor({ timeout: 10000 });
+  expect(!(await paired.evaluate(() => window.isSecureContext)) && !link.includes("127.0.0.1"), `on plain http the browser keeps no page: ${new URL(link).origin} is no secure context`);
+
+  let total = await all();
+  const stood = await heading();
+  await server.kill();
+  await stands("offline");
+  await press();
+  await press();
+  await paired.getByRole("textbox", { name: "measured" }).fill("77,7");
+  await paired.locator(".phone-measured button[type=submit]").click();
+  if (await paired.locator(".phone-measured .problem").count()) await paired.locator(".phone-measured button[type=submit]").click();
+  await stands("offline, 3 waiting");
+  await paired.locator(".phone-picture").waitFor({ timeout: 10000 });
+  expect((await heading()) !== stood, "the page that is open goes on without the server, with its steps and pictures");
+  await picture(paired, "network-without-server");
+  const opened = await paired.goto(`${new URL(link).origin}/#phone`).then(() => paired.reload()).then(() => true, () => false);
+  expect(!opened, "put away and opened again it is not there without the server, as docs/serve.md says");
+  server = await serve(program, data, server.port, ["--open-network"]);
+  await paired.goto(`${new URL(link).origin}/#phone`);
+  await paired.reload();
+  await soon("what it had not brought is still there then, and is brought", async () => (await all()) === total + 2 && [...(await log(first.id)), ...(await log(second))].some((l) => l.typed === "77,7"));
+  await stands("up to date");
+
+  // switched off at the machine: only the live socket can tell
+  total = await all();
+  await paired.route("**/api/**", (route) => route.abort());
+  await api("network", { on: false });
   const not = paired.locator(".phone-not");
-  await not.getByText("was withdrawn at the machine").waitFor({ timeout: 20000 });
-  expect(/Everything that was done here has been delivered/.test(await not.innerText()), "a withdrawn phone says so, and that nothing is left to deliver");
-  const heading = (await paired.locator(".phone-step h1").innerText()).slice(0, 20);
-  await paired.getByRole("button", { name: "done", exact: true }).click();
+  await not.getByText("switched off at the machine").waitFor({ timeout: 20000 });
+  await press();
   await not.locator("li").waitFor();
-  expect((await not.innerText()).includes(heading), `and which ticks were not delivered: ${(await not.locator("li").innerText()).replace(/\s+/g, " ")}`);
+  expect(/^network off, 1 waiting/.test(await paired.locator(".phone-head [role=status]").innerText()), `a phone whose network was switched off says so, and what was not delivered: ${(await not.locator("li").innerText()).replace(/\s+/g, " ")}`);
+  await picture(paired, "network-off");
+  await axe(paired, "the network switched off");
+  await paired.unroute("**/api/**");
+  await api("network", { on: true });
+  await soon("switched on again it is brought without a press", async () => (await all()) === total + 1);
+  await stands("up to date");
+
+  // withdrawn: the live socket tells it at once
+  total = await all();
+  await paired.route("**/api/**", (route) => route.abort());
+  await fetch(`${server.address}/api/pairing/${token_id}`, { method: "DELETE" });
+  await not.getByText("was withdrawn at the machine").waitFor({ timeout: 20000 });
+  await paired.unroute("**/api/**");
+  expect(/Everything that was done here has been delivered/.test(await not.innerText()), "a withdrawn phone says so, and that nothing is left to deliver");
+  const ticked = (await heading()).slice(0, 20);
+  await press();
+  await not.locator("li").waitFor();
+  expect((await not.innerText()).includes(ticked), `and which ticks were not delivered: ${(await not.locator("li").innerText()).replace(/\s+/g, " ")}`);
   await picture(paired, "withdrawn");
   await axe(paired, "a withdrawn phone");
-  const total = (await done(first.id)) + (await done(second));
   const anew = await api("pairing", {});
   await paired.goto(anew.link);
   await paired.reload();
-  await soon("paired again it brings them", async () => (await done(first.id)) + (await done(second)) === total + 1);
+  await soon("paired again it brings them", async () => (await all()) === total + 1);
   await outside.close();
 } else {
-  console.log("skip the withdrawn phone: this machine has no network address");
+  console.log("skip the phone by the network: this machine has no network address");
 }
 
 if (pictures) {
@@ -197,8 +216,4 @@ if (pictures) {
     }
   }
 }
-expect(complaints.length === 0, `the page complains of nothing${complaints.length ? "\n     " + complaints.join("\n     ") : ""}`);
-await browser.close();
-await server.kill();
-console.log(failed ? `${failed} failed` : "the phone keeps its word");
-process.exit(failed ? 1 : 0);
+await end(browser, server, "the phone keeps its word");

@@ -2,30 +2,12 @@
 // the sheets, a phone paired, a step ticked there and seen here; nothing for axe to find, light and dark.
 //
 //   node web/e2e/round.mjs PROGRAM [FOLDER for pictures]
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { join } from "node:path";
 import { launch, listen } from "./browser.mjs";
+import { axe, complaints, end, expect, pictureTaker } from "./checks.mjs";
 import { folder, serve } from "./server.mjs";
 
 const [program, pictures] = process.argv.slice(2);
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const complaints = [];
-let failed = 0;
-
-function expect(fine, what) {
-  console.log(fine ? "ok  " : "FAIL", what);
-  if (!fine) ++failed;
-}
-
-async function axe(page, what) {
-  await page.evaluate(axeSource);
-  const found = await page.evaluate(async () => {
-    const result = await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] });
-    return result.violations.map((v) => `${v.id}: ${v.nodes.length} × ${v.nodes[0].target} ${v.nodes[0].failureSummary?.slice(0, 160)}`);
-  });
-  expect(found.length === 0, `axe finds nothing: ${what}${found.length ? "\n     " + found.join("\n     ") : ""}`);
-}
+const picture = pictureTaker(pictures);
 
 /** The fork has been drawn and stands in sight: a stroke is there before it is fitted to the table. */
 const drawn = (page) => page.waitForFunction(() => {
@@ -35,10 +17,6 @@ const drawn = (page) => page.waitForFunction(() => {
     b.width + b.height > 20 && b.right > table.left && b.left < table.right && b.bottom > table.top && b.top < table.bottom);
   return inSight.length > 10;
 }, null, { timeout: 15000 });
-
-async function picture(page, name) {
-  if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
-}
 
 const inTheBook = (page) => page.locator(".state b").filter({ hasText: /^saved$/ }).waitFor({ timeout: 15000 });
 const close = (page) => page.getByRole("button", { name: "Close", exact: true }).click();
@@ -476,8 +454,4 @@ for (const scheme of ["light", "dark"]) {
     await again.close();
   }
 }
-expect(complaints.length === 0, `the page complains of nothing${complaints.length ? "\n     " + complaints.join("\n     ") : ""}`);
-await browser.close();
-await server.kill();
-console.log(failed ? `${failed} failed` : "all round");
-process.exit(failed ? 1 : 0);
+await end(browser, server, "all round");

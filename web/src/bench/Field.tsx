@@ -21,11 +21,11 @@ export function Field(props: Props) {
   return <Typed {...props} />;
 }
 
-/** What is wrong at this key: refused when it was typed, or said of the job as it stands. */
+/** What is wrong at this key: refused when it was typed, or said of the job as it stands. What another window changed is asked above. */
 export function useProblems(key: string): Problem[] {
   const refused = usePage((p) => p.refused[key]?.problems);
   const problems = usePage((p) => p.view?.problems);
-  return refused ?? (problems ?? []).filter((p) => fieldOf(p) === key);
+  return refused?.filter((p) => p.code !== "edit-conflict") ?? (problems ?? []).filter((p) => fieldOf(p) === key);
 }
 
 /** The cursor comes here when somebody asked for this key. */
@@ -77,13 +77,13 @@ function Typed({ row, autoFocus, onDone }: Props) {
   const common = {
     id, ref: here, value: text, onKeyDown: onKey, onBlur: keep, onSelect: ask, spellCheck: false, autoComplete: "off",
     onChange: (e: { target: { value: string } }) => type(e.target.value),
-    "aria-invalid": problems.length > 0 || undefined,
+    "aria-invalid": problems.length > 0 || refused || undefined,
     "aria-describedby": `${id}m ${id}p`,
     placeholder: row.fallback || (row.need === "required" ? "?" : ""),
     className: field?.assumed && draft === null ? "assumed" : "",
   };
   return (
-    <div className={`field${problems.length ? " wrong" : ""}`}>
+    <div className={`field${problems.length || refused ? " wrong" : ""}`}>
       <label htmlFor={id}>
         {label(row.key)} {field?.assumed && <em className="taken">assumed</em>}
         {row.need === "required" && !text && <em className="taken">needed</em>}

@@ -1,5 +1,5 @@
 // All forks in the book: open one, start one like it, start from the plain one, bring a file in, take one out.
-import { useRef, useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { askFirstFive, toFirstQuestion } from "../bench/FirstSteps";
 import { openJob, openPanel, refreshJobs } from "../link/actions";
 import * as rest from "../link/rest";
@@ -16,6 +16,7 @@ export function Jobs() {
   const [name, setName] = useState("");
   const [wrong, setWrong] = useState("");
   const busy = useRef(false);
+  useEffect(() => void refreshJobs().catch(() => undefined), []); // names change; without a server the last list stays
 
   // a press on another fork meanwhile counts more than what comes back late
   const begin = async (wanted: { from?: string; toml?: string; name?: string }) => {

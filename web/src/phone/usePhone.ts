@@ -46,7 +46,8 @@ export function usePhone() {
   }, []);
   const failed = useCallback((e: unknown) => {
     const now = standingOf(e);
-    if (now) setStanding(now);
+    // a network that was switched off doesn't answer any more: that is known already
+    if (now) setStanding((before) => (now === "away" && before === "off" ? before : now));
     else setWrong((e as Error).message);
   }, []);
 
@@ -107,6 +108,8 @@ export function usePhone() {
       event: (e) => {
         if (e.event === "changed") void refresh(job);
         if (e.event === "step") void merge(job);
+        if (e.event === "withdrawn") setStanding("withdrawn");
+        if (e.event === "network-off") setStanding("off");
       },
       up: () => {
         setStanding("up");
@@ -121,6 +124,13 @@ export function usePhone() {
     });
     return () => line.close();
   }, [job, barred, merge, refresh, readJobs]);
+
+  // switched on again, it says nothing to who isn't there
+  useEffect(() => {
+    if (standing !== "off") return;
+    const timer = window.setInterval(() => void readJobs(), kRetry);
+    return () => window.clearInterval(timer);
+  }, [standing, readJobs]);
 
   // a line that only stumbled says nothing when it is back: what waits is tried again, of every job
   const waiting = deeds.filter(waits);
