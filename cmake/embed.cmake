@@ -14,7 +14,8 @@ function(embed target)
       COMMAND ${NPM} ci --no-audit --no-fund --silent
       COMMAND ${NPM} run --silent build
       COMMAND ${CMAKE_COMMAND} -E touch ${stamp}
-      WORKING_DIRECTORY ${web} DEPENDS ${sources} ${settings} ${CMAKE_SOURCE_DIR}/docs/page.md COMMENT "Building the page")
+      WORKING_DIRECTORY ${web} DEPENDS ${sources} ${settings} ${CMAKE_SOURCE_DIR}/docs/page.md
+      ${CMAKE_SOURCE_DIR}/docs/verdicts.md COMMENT "Building the page")
   endif()
   file(GLOB pictures CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/docs/pictures/*.svg)
   set(example ${CMAKE_SOURCE_DIR}/examples/island-mail)

@@ -18,6 +18,11 @@ Standing Verdict::standing() const {
   return *left < kBarely * std::abs(limit->value) ? Standing::barely_met : Standing::met;
 }
 
+bool Verdict::stops() const {
+  const Standing s = standing();
+  return (s == Standing::not_met || s == Standing::unknown) && grade() <= Grade::may_break;
+}
+
 Tally tally_of(std::span<const Verdict> verdicts) {
   Tally out;
   for (const Verdict& v : verdicts) {
@@ -26,6 +31,8 @@ Tally tally_of(std::span<const Verdict> verdicts) {
     out.unknown += s == Standing::unknown;
     out.barely_met += s == Standing::barely_met;
     out.met += s == Standing::met;
+    out.stops_not_met += v.stops() && s == Standing::not_met;
+    out.stops_unknown += v.stops() && s == Standing::unknown;
   }
   return out;
 }

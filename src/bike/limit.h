@@ -5,6 +5,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 
 namespace halfround::bike {
 
@@ -41,6 +42,64 @@ enum class Standing { not_met, unknown, barely_met, met, no_limit };
 
 inline constexpr double kBarely = 0.1;  ///< of the limit: met by less than this share is barely met
 
+/// What a builder does about a limit that is not met, worst first.
+enum class Grade { cant_be_built, may_break, may_be_tight, shops_aim };
+[[nodiscard]] constexpr const char* word_of(Grade g) {
+  switch (g) {
+    case Grade::cant_be_built:
+      return "can't be built";
+    case Grade::may_break:
+      return "may break or touch";
+    case Grade::may_be_tight:
+      return "may be tight";
+    case Grade::shops_aim:
+      break;
+  }
+  return "shop's aim";
+}
+
+/// The question that a verdict answers, in the order in which they are shown.
+enum class Question { hold, clear, steer, come_out_true };
+inline constexpr Question kQuestions[] = {Question::hold, Question::clear, Question::steer,
+                                          Question::come_out_true};
+[[nodiscard]] constexpr const char* word_of(Question q) {
+  switch (q) {
+    case Question::hold:
+      return "Will it hold?";
+    case Question::clear:
+      return "Will it clear?";
+    case Question::steer:
+      return "Will it steer?";
+    case Question::come_out_true:
+      break;
+  }
+  return "Will it come out true?";
+}
+
+/// One row a verdict's id: what it asks and how bad it is. docs/verdicts.md explains each.
+struct VerdictRule {
+  std::string_view code;
+  Question question = Question::hold;
+  Grade grade = Grade::may_break;
+};
+[[nodiscard]] std::span<const VerdictRule> verdict_rules();
+/// in   code  of the table
+[[nodiscard]] const VerdictRule& rule_of(std::string_view code);
+
+/// Where on a member, as data.
+struct OnMember {
+  std::string member;
+  double s = 0;             ///< mm from its lower end
+  std::optional<double> u;  ///< clock angle, rad; nothing: all round
+};
+
+/// A change that was tried and meets the limit.
+struct Fix {
+  std::string key;    ///< of the job; "" where more than one key says it
+  std::string value;  ///< to type there
+  std::string what;   ///< "steerer wall 2.3 → 2.6 mm at its lower end"
+};
+
 /// One line of the check sheet.
 struct Verdict {
   std::string study;            ///< "clearance", "strength", "tolerance", "handling"
@@ -51,15 +110,24 @@ struct Verdict {
   std::optional<double> value;  ///< in `unit`; nothing: unknown, and `note` says what is missing
   std::optional<Limit> limit;   ///< in `unit`; nothing beside a value: for information
   std::string note;
+  std::string load{};            ///< under which load, with its source; "" where there is none
+  std::string not_counted{};     ///< what this verdict does not know, one sentence; ""
+  std::optional<OnMember> at{};  ///< the same place as `where`
+  std::optional<Fix> fix{};      ///< only where a limit is not met and a change was found that meets it
 
   /// What is left, in `unit`; below 0: missing. Nothing without value and limit.
   [[nodiscard]] std::optional<double> margin() const;
   [[nodiscard]] Standing standing() const;
+  [[nodiscard]] Grade grade() const { return rule_of(code).grade; }
+  [[nodiscard]] Question question() const { return rule_of(code).question; }
+  /// Not met or not known, and of a grade that nobody should build over.
+  [[nodiscard]] bool stops() const;
 };
 
 /// How many stand how; what has no limit is not counted.
 struct Tally {
   int not_met = 0, unknown = 0, barely_met = 0, met = 0;
+  int stops_not_met = 0, stops_unknown = 0;  ///< those of the first two grades among them
 };
 [[nodiscard]] Tally tally_of(std::span<const Verdict> verdicts);
 

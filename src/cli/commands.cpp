@@ -147,14 +147,16 @@ int solve(const JobName& name, const std::string& shop, bool json, std::ostream&
   return kDone;
 }
 
-int check(const JobName& name, bool json, std::ostream& out, std::ostream& err) {
+int check(const JobName& name, bool json, std::ostream& out, std::ostream& err, bool strict) {
   const auto s = solved(name);
   if (!s) {
     if (json) out << job::to_json(s.error().problems);
     return complain(s.error(), err);
   }
   const bike::Tally tally = bike::tally_of(s->answer.verdicts);
-  const int code = tally.not_met > 0 ? kLimitMissed : tally.unknown > 0 ? kNotKnown : kDone;
+  const int missed = strict ? tally.not_met : tally.stops_not_met;
+  const int unknown = strict ? tally.unknown : tally.stops_unknown;
+  const int code = missed > 0 ? kLimitMissed : unknown > 0 ? kNotKnown : kDone;
   if (json) {
     out << job::to_json(s->answer);
     return code;

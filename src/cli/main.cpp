@@ -94,6 +94,9 @@ int main(int argc, char** argv) {
   auto* check = app.add_subcommand("check", "Print mistakes, warnings and which limits are met");
   check->add_option("job", path, kJob)->required();
   check->add_flag("--json", json, "JSON");
+  bool strict = false;
+  check->add_flag("--strict", strict,
+                  "Every limit counts for the exit code, not only what may break or touch");
   cli::Take take;
   auto* replan = app.add_subcommand("replan", "Replan by what is done already (docs/replan.md)");
   replan->add_option("job", path, "A job with a [done] section; as with check")->required();
@@ -101,6 +104,11 @@ int main(int argc, char** argv) {
   auto* write = replan->add_option("--write", take.write,
                                    "Write the job with one way applied into this new file, or book:NEW");
   replan->add_option("--take", take.way, "Which way --write takes")->needs(write)->capture_default_str();
+  std::vector<std::string> plate;
+  auto* stands = app.add_subcommand("stands", "How the finished fork stands, and which blade to cold set");
+  stands->add_option("job", path, kJob)->required();
+  stands->add_option("readings", plate, "Of the measuring sheet: A=404.6 B=404.5 D=44.1 E=43.9 F=50.0 G=50.2")
+      ->required();
   std::string readings;
   job::FitUpWords words;
   auto* fit_up = app.add_subcommand("fitup", "From touches and feeler gaps: what to file (docs/fit-up.md)");
@@ -153,7 +161,7 @@ int main(int argc, char** argv) {
   serve->add_flag("--take-copy", serving.take_copy,
                   "Put a damaged store aside and go on with its last good copy");
 
-  for (CLI::App* with_book : {make, solve, check, replan, fit_up, jobs, backup, restore, keep, serve})
+  for (CLI::App* with_book : {make, solve, check, replan, stands, fit_up, jobs, backup, restore, keep, serve})
     with_book->add_option("--data", data, "Folder of the book; else ~/.local/share/halfround");
 
   try {
@@ -166,8 +174,9 @@ int main(int argc, char** argv) {
   const auto done = [&]() -> int {
     if (*make) return cli::make({path, data}, folder, std::cout, std::cerr, shop, !no_solids);
     if (*solve) return cli::solve({path, data}, shop, json, std::cout, std::cerr);
-    if (*check) return cli::check({path, data}, json, std::cout, std::cerr);
+    if (*check) return cli::check({path, data}, json, std::cout, std::cerr, strict);
     if (*replan) return cli::replan({path, data}, take, json, std::cout, std::cerr);
+    if (*stands) return cli::read_back({path, data}, plate, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up({path, data}, readings, words, json, std::cout, std::cerr, fit_up_folder);
     if (*backup) return cli::backup(path, data, std::cout, std::cerr);
     if (*restore) return cli::restore(path, data, std::cout, std::cerr);

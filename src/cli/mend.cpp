@@ -10,6 +10,7 @@
 #include "cli/files.h"
 #include "job/answer_json.h"
 #include "job/read.h"
+#include "job/read_back.h"
 #include "job/replan.h"
 #include "job/revision_words.h"
 #include "sheet/book.h"
@@ -69,6 +70,20 @@ int replan(const JobName& name, const Take& take, bool json, std::ostream& out, 
   out << (json ? job::replan_json(*plan) : job::replan_text(*plan));
   if (!take.write.empty() && !json) out << fmt::format("\n{}   the job with way {}\n", take.write, take.way);
   return plan->mends() ? kDone : kLimitMissed;
+}
+
+int read_back(const JobName& name, const std::vector<std::string>& readings, std::ostream& out,
+              std::ostream& err) {
+  const auto text = read_job_text(name);
+  if (!text) return complain(kFiles, {text.error()}, err);
+  const auto read = job::read_job(text->text, name.path);
+  if (!read) return complain(kJobMistakes, read.error(), err);
+  const auto told = job::plate_readings(readings);
+  if (!told) return complain(kUsage, {told.error()}, err);
+  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  if (!answer) return complain(kNoSuchFork, {answer.error()}, err);
+  out << job::read_back_text(job::read_back(*read, *answer, *told));
+  return kDone;
 }
 
 int fit_up(const JobName& name, const std::string& readings, const job::FitUpWords& words, bool json,

@@ -399,7 +399,15 @@ Json verdict_json(const bike::Verdict& v) {
          {"what", v.what},   {"where", v.where},
          {"unit", v.unit},   {"value", or_null(v.value)},
          {"limit", nullptr}, {"standing", bike::word_of(v.standing())},
-         {"note", v.note}};
+         {"note", v.note},   {"grade", bike::word_of(v.grade())},
+         {"load", v.load},   {"question", bike::word_of(v.question())},
+         {"place", nullptr}, {"not_counted", v.not_counted},
+         {"fix", nullptr}};
+  if (v.at) {
+    const Json clock = v.at->u ? Json(to_deg(*v.at->u)) : Json(nullptr);
+    j["place"] = {{"member", v.at->member}, {"s", v.at->s}, {"clock_deg", clock}};
+  }
+  if (v.fix) j["fix"] = {{"key", v.fix->key}, {"value", v.fix->value}, {"what", v.fix->what}};
   if (v.limit) {
     j["limit"] = {
         {"value", v.limit->value}, {"bound", bike::word_of(v.limit->bound)}, {"source", v.limit->source}};

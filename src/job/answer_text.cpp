@@ -97,16 +97,50 @@ void mass(std::string& out, const study::Mass& m) {
   line(out, "inertia about the steering axis", m.about_steering, "kg mm²", 0);
 }
 
+/// Parts by their names in the shop: "blade.left" is the left blade.
+std::string in_the_shop(std::string text, const bike::Assembly& fork) {
+  std::vector<std::string> names{"axle end.left", "axle end.right"};
+  for (const bike::Member& m : fork.members) names.push_back(m.name);
+  for (const bike::Plate& p : fork.plates) names.push_back(p.name);
+  for (const std::string& name : names) {
+    const std::string said = shop::spoken(name);
+    if (said == name) continue;
+    for (std::size_t at = text.find(name); at != std::string::npos; at = text.find(name, at + said.size()))
+      text.replace(at, name.size(), said);
+  }
+  return text;
+}
+
 void verdict(std::string& out, const bike::Verdict& v) {
   const std::string unit = v.unit.empty() ? "" : " " + v.unit;
-  out += fmt::format("  {:<10} {}", bike::word_of(v.standing()), v.what);
-  if (!v.where.empty()) out += " (" + v.where + ")";
+  const bike::Standing standing = v.standing();
+  const bool open = standing == bike::Standing::not_met || standing == bike::Standing::unknown;
+  out += fmt::format("  {:<10} {}{}", bike::word_of(standing),
+                     open ? fmt::format("({}) ", bike::word_of(v.grade())) : "", v.what);
   if (v.value) out += ": " + format_number(*v.value, 2) + unit;
   if (v.limit) {
     out += fmt::format(", {} {}{} [{}]", bike::word_of(v.limit->bound), format_number(v.limit->value, 2),
                        unit, v.limit->source);
   }
-  out += v.note.empty() ? "\n" : ". " + v.note + "\n";
+  if (!v.where.empty()) out += "; at " + v.where;
+  out += v.note.empty() ? "\n" : "; " + v.note + "\n";
+  if (!v.fix) return;
+  out += fmt::format("{:13}To meet it: {}\n", "", v.fix->what);
+}
+
+/// The questions a builder asks, each with its count and then its lines.
+void questions(std::string& to, const Answer& a) {
+  const std::vector<bike::Verdict>& all = a.verdicts;
+  std::string out;
+  for (const bike::Question q : bike::kQuestions) {
+    std::vector<bike::Verdict> mine;
+    std::ranges::copy_if(all, std::back_inserter(mine),
+                         [&](const bike::Verdict& v) { return v.question() == q; });
+    if (mine.empty()) continue;
+    out += fmt::format("{} {}\n", bike::word_of(q), bike::in_words(bike::tally_of(mine)));
+    for (const bike::Verdict& v : mine) verdict(out, v);
+  }
+  to += in_the_shop(std::move(out), a.fork.assembly);
 }
 
 void tolerance(std::string& out, const Answer& a) {
@@ -130,6 +164,27 @@ void changes(std::string& out, const std::vector<study::Change>& all) {
     out += fmt::format("  {}: {} g; margin against yield {}, against fatigue {}\n", c.what,
                        format_number(kGrams * c.mass_change, 0), margin(c.yield_before, c.yield_after),
                        margin(c.fatigue_before, c.fatigue_after));
+  }
+}
+
+/// What a bench test of this very fork should read, and what a wrong reading means. The shares are our own.
+void proof(std::string& out, const study::Strength& s) {
+  constexpr double kGive = 1.2, kWrong = 1.5;  // times the calculated deflection
+  for (const study::CaseResult& c : s.cases) {
+    if (c.load.kind != study::LoadKind::force || c.load.cycle != study::Cycle::once || !c.load.member.empty())
+      continue;
+    const double moved = c.deflection.norm();
+    out += fmt::format(
+        "Proof test, {}: hold the steerer at the race seat and {} mm above it, push the axle with {} N\n",
+        c.load.name, format_number(s.options.bearings.upper, 0), format_number(c.force, 0));
+    out += fmt::format("  it moves {} mm", format_number(moved, 1));
+    if (c.set && std::isfinite(*c.set))
+      out += fmt::format(" and comes back to within {} mm", format_number(*c.set + 0.1, 1));
+    out += fmt::format(
+        "\n  up to {} mm: the joints give a little; more: a wall is thinner than typed, or a joint gives\n"
+        "  more than {} mm, or it does not come back: don't ride it, find out why\n"
+        "  Stand clear and wear eye protection: a fork under load springs when something lets go.\n",
+        format_number(kGive * moved, 1), format_number(kWrong * moved, 1));
   }
 }
 
@@ -234,9 +289,10 @@ std::string to_text(const Answer& a) {
   out += "\n";
   mass(out, a.mass);
   out += "\nChecked\n";
-  for (const bike::Verdict& v : a.verdicts) verdict(out, v);
+  questions(out, a);
   out += fmt::format("  {}\n\n", study::kStrengthCaution);
   if (!a.changes.empty()) changes(out, a.changes), out += "\n";
+  if (a.strength.unknown.empty()) proof(out, a.strength), out += "\n";
   if (a.tolerance) tolerance(out, a);
   out += "\n";
   joining(out, a.joining);
@@ -255,7 +311,7 @@ std::string to_text(const Answer& a) {
 
 std::string verdicts_text(const Answer& a) {
   std::string out;
-  for (const bike::Verdict& v : a.verdicts) verdict(out, v);
+  questions(out, a);
   return out;
 }
 

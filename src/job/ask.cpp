@@ -193,7 +193,72 @@ study::BrazeOptions joining_of(const Job& job, const bike::Assembly& assembly, c
   return out;
 }
 
-study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, double wheel_radius) {
+namespace {
+
+/// Where the stress rises for fatigue. K_f of a hole: 3 by Kirsch, notch sensitivity 0.8 [from memory]; of a
+/// pressed race and of what is brazed on as of a joint [common practice: 1.6 to 2].
+std::vector<study::Notch> notches_of(const layout::Fork& fork, const StrengthRules& rules,
+                                     const std::vector<study::Feature>& features) {
+  constexpr double kHole = 2.6;
+  std::vector<study::Notch> out;
+  const bike::Member& steerer = fork.assembly.members.front();
+  out.push_back({.what = "crown race seat",
+                 .member = steerer.name,
+                 .s = steerer.tube.centreline.nearest(Vec3::Zero()),
+                 .u = {},
+                 .K_f = rules.notch_factor.value});
+  for (const study::Feature& f : features) {
+    using enum study::FeatureKind;
+    study::Notch n{.what = f.name, .member = f.member, .s = f.s, .reach = f.size / 2, .u = f.u};
+    switch (f.kind) {
+      case vent:
+        n.K_f = kHole;
+        break;
+      case wire_passage:
+      case hose_passage:
+        n.K_f = kHole, n.heat = true;
+        break;
+      case boss:
+      case guide:
+      case mudguard_eye:
+      case rack_boss:
+      case cage_bosses:
+        n.K_f = rules.notch_factor.value, n.heat = true;
+        break;
+      case brake_mount:  // its feet are joints
+      case axle_slot:    // in the fork end, which is not judged
+      case pinch_lug:
+      case dropout_slot:
+        continue;
+    }
+    out.push_back(std::move(n));
+  }
+  return out;
+}
+
+/// Two feet from the real bolts, else as a post mount for that rotor stands.
+study::Brake brake_of(const Job& job, double wheel_radius, const study::Mount* mount) {
+  study::Brake out;
+  out.arm = study::brake_arm(job.wheel.bead_seat.value, 2 * wheel_radius);
+  if (job.brake.rotor) {
+    const study::PostGeometry post = study::post_geometry(job.brake.rotor->value);
+    out.along = (post.first + post.second) / 2, out.behind = post.face, out.pitch = post.second - post.first;
+    out.pad_radius = job.brake.rotor->value / 2 - 10;
+  }
+  out.rotor_offset = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
+  if (!mount || !mount->known || mount->feet.empty()) return out;
+  out.member = mount->blade, out.behind = mount->face, out.along = 0;
+  for (const study::MountFoot& f : mount->feet) {
+    out.feet.push_back({f.s, job.brake.post.value / 2});
+    out.along += f.along / static_cast<double>(mount->feet.size());
+  }
+  return out;
+}
+
+}  // namespace
+
+study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, double wheel_radius,
+                                   const study::Mount* mount, const std::vector<study::Feature>& features) {
   study::StrengthOptions out;
   const StrengthRules& r = job.strength;
   out.type = static_cast<study::TestedAs>(job.checks.type);
@@ -204,18 +269,8 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
   out.bearings.upper = r.upper_bearing.value;
   out.axle.diameter = job.hub.axle.value, out.axle.bore = r.axle_bore.value;
   out.axle.clamped = r.axle_clamped;
-  if (disc(job)) {
-    study::Brake brake;
-    brake.arm = study::brake_arm(job.wheel.bead_seat.value, 2 * wheel_radius);
-    if (job.brake.rotor) {
-      // a post mount's middle and face; other mounts stand near it
-      const study::PostGeometry post = study::post_geometry(job.brake.rotor->value);
-      brake.along = (post.first + post.second) / 2, brake.behind = post.face;
-      brake.pad_radius = job.brake.rotor->value / 2 - 10;
-    }
-    brake.rotor_offset = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
-    out.brake = brake;
-  }
+  if (disc(job)) out.brake = brake_of(job, wheel_radius, mount);
+  out.notches = notches_of(fork, r, features);
   out.fatigue.edition = r.rule_edition;
   out.fatigue.endurance_ratio = r.endurance_ratio.value, out.fatigue.reliability = r.reliability.value;
   out.fatigue.surface_a = r.surface_a.value, out.fatigue.surface_b = r.surface_b.value;
@@ -224,32 +279,68 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
   return out;
 }
 
+namespace {
+
+/// The job's plus-minus of a dimension's key, else the shop's.
+std::optional<double> given(const Job& job, const shop::Shop* shop, const std::string& key) {
+  for (const Tolerance& t : job.tolerances)
+    if (t.of == key) return t.plus_minus.value;
+  if (shop == nullptr) return std::nullopt;
+  for (const shop::Tolerance& t : shop->tolerances)
+    if (t.of == key) return t.plus_minus;
+  return std::nullopt;
+}
+
+/// Half a step of the fixture's scale, at the axle; nothing where no scale says it.
+std::optional<double> by_scale(const shop::Shop* shop, const std::string& key, double drop) {
+  using enum shop::Measures;
+  if (shop == nullptr || shop->fixtures.empty()) return std::nullopt;
+  for (const shop::Adjuster& a : shop->fixtures.front().adjusters) {
+    if (key == "scale_height" && (a.measures == axle_to_crown_along || a.measures == axle_to_crown_straight))
+      return a.step / 2;
+    if (key == "scale_offset" && a.measures == offset) return a.step / 2;
+    if (key == "scale_offset" && a.measures == offset_angle) return a.step / 2 * drop;
+  }
+  return std::nullopt;
+}
+
+/// "bend1.left" is held as "bend" is.
+std::string plain_key(const std::string& dimension) {
+  std::string out = dimension.substr(0, dimension.find('.'));
+  while (!out.empty() && out.back() >= '0' && out.back() <= '9') out.pop_back();
+  return out;
+}
+
+std::vector<study::Toleranced> toleranced(const Job& job, const shop::Shop* shop,
+                                          const std::vector<bike::Dimension>& dimensions, double drop) {
+  std::vector<study::Toleranced> out;
+  bike::Chain of;
+  of.dimensions = dimensions;
+  for (const layout::ShopTolerance& usual : layout::shop_tolerances(of)) {
+    const std::string key = plain_key(usual.of);
+    const auto told = given(job, shop, key);
+    study::Toleranced t;
+    t.of = usual.of;
+    t.plus_minus = told ? *told : by_scale(shop, key, drop).value_or(usual.plus_minus);
+    t.spread = static_cast<study::Spread>(job.spread);
+    out.push_back(t);
+  }
+  return out;
+}
+
+}  // namespace
+
 study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop, const bike::Chain& chain,
                                 const layout::Intent& intent) {
   study::Tolerances out;
-  const auto given = [&](const std::string& name) -> std::optional<double> {
-    for (const Tolerance& t : job.tolerances)
-      if (t.of == name) return t.plus_minus.value;
-    if (shop == nullptr) return std::nullopt;
-    for (const shop::Tolerance& t : shop->tolerances)
-      if (t.of == name) return t.plus_minus;
-    return std::nullopt;
-  };
-  for (const layout::ShopTolerance& usual : layout::shop_tolerances(chain)) {
-    std::string plain = usual.of.substr(0, usual.of.find('.'));
-    while (!plain.empty() && plain.back() >= '0' && plain.back() <= '9') plain.pop_back();
-    study::Toleranced t;
-    t.of = usual.of;
-    t.plus_minus = given(plain).value_or(usual.plus_minus);
-    t.spread = static_cast<study::Spread>(job.spread);
-    out.dimensions.push_back(t);
-  }
+  out.dimensions = toleranced(job, shop, chain.dimensions, intent.drop);
   const auto within = [&](const char* of, double nominal, double pm, const char* source) {
     out.limits.push_back({of, nominal - pm, nominal + pm, source});
   };
   const double straight = std::hypot(intent.offset, intent.drop);
-  if (const auto pm = given("offset")) within("offset", intent.offset, *pm, "the job's tolerance");
-  if (const auto pm = given("axle_to_crown")) within("axle_to_crown", straight, *pm, "the job's tolerance");
+  if (const auto pm = given(job, shop, "offset")) within("offset", intent.offset, *pm, "the job's tolerance");
+  if (const auto pm = given(job, shop, "axle_to_crown"))
+    within("axle_to_crown", straight, *pm, "the job's tolerance");
   const auto source = [&](const char* key) {
     const bool assumed = std::ranges::find(job.assumed, key) != job.assumed.end();
     return assumed ? "a good builder's usual aim (common practice)" : "the job's limit";
@@ -258,6 +349,28 @@ study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop, const bi
   within("height", 0, job.limits.height.value, source("limits.height"));
   within("spacing", 0, job.limits.spacing.value, source("limits.spacing"));
   out.limits.push_back({"faces", std::nullopt, job.limits.faces.value, source("limits.faces")});
+  return out;
+}
+
+study::Tolerances gap_tolerances_of(const Job& job, const shop::Shop* shop, const study::Formula& gaps) {
+  constexpr double kBridged = 0.25;  // mm: what a fillet bridges without being seen [common practice]
+  study::Tolerances out;
+  out.dimensions = toleranced(job, shop, gaps.dimensions, 0);
+  for (const auto& o : gaps.outputs)
+    out.limits.push_back({o.key, std::nullopt, std::max(kBridged, job.joining.root_gap.value),
+                          "a gap that the fillet bridges"});
+  return out;
+}
+
+std::vector<study::ColdSet> cold_set_of(const Job& job) {
+  const bike::Material& blades = material_of(job, "blade");
+  if (!job.cold_set || blades.metal != bike::BaseMetal::steel) return {};
+  // on a plate with a height gauge [common practice]: ends to 0.1 mm; at the tyre's top three times that
+  std::vector<study::ColdSet> out{{"centring", 0.3}, {"spacing", 0.1}, {"faces", 0.15}, {"lead", 0.15}};
+  const LowerEndKind kind = job.lower_end.kind;
+  // an end that stands too high is mended by filing the other's slot; a closed one stays
+  if (kind == LowerEndKind::tab_dropout || kind == LowerEndKind::hooded_dropout)
+    out.push_back({"height", 0.1});
   return out;
 }
 

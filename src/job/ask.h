@@ -17,12 +17,19 @@ namespace halfround::job {
 
 [[nodiscard]] study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& intent,
                                                    double wheel_radius);
+/// in  mount  of the brake; null: none, or not known
 [[nodiscard]] study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork,
-                                                 double wheel_radius);
-/// Every dimension of the chain with the job's plus-minus, else the shop's, else the usual one; the finished
-/// fork's limits.
+                                                 double wheel_radius, const study::Mount* mount = nullptr,
+                                                 const std::vector<study::Feature>& features = {});
+/// Every dimension of the chain with the job's plus-minus, else the shop's (its fixture's scales), else the
+/// usual one; the finished fork's limits.
 [[nodiscard]] study::Tolerances tolerances_of(const Job& job, const shop::Shop* shop,
                                               const bike::Chain& chain, const layout::Intent& intent);
+/// The gap study's dimensions likewise; its limit is what the filler bridges.
+[[nodiscard]] study::Tolerances gap_tolerances_of(const Job& job, const shop::Shop* shop,
+                                                  const study::Formula& gaps);
+/// What the builder cold sets after measuring, and how well he reads it; nothing where he doesn't or may not.
+[[nodiscard]] std::vector<study::ColdSet> cold_set_of(const Job& job);
 [[nodiscard]] study::WheelHold wheel_hold_of(const Job& job);
 /// Nothing without a disc brake.
 [[nodiscard]] std::optional<study::MountOptions> mount_of(const Job& job);

@@ -288,6 +288,9 @@ struct StrengthRules {
 
 enum class ErrorSpread { normal, uniform, triangular };
 
+/// How the fork is held while it is tacked: what decides where the axle comes.
+enum class Held { in_fixture, freehand };
+
 /// How far the finished fork may be off.
 struct Limits {
   Quantity centring, faces, height, spacing;
@@ -327,6 +330,9 @@ struct Job {
   Printer printer;
   std::vector<Tolerance> tolerances;  ///< in the order of the schema
   ErrorSpread spread = ErrorSpread::normal;
+  Held held = Held::in_fixture;
+  bool cold_set = true;  ///< measured and cold set after joining
+  Quantity spare;        ///< left on the upper mitres to be filed to fit, mm
   Quantity accepted;  ///< chance of missing a limit that is lived with
   Limits limits;
   std::optional<Done> done;           ///< what is finished or measured; empty: nothing said

@@ -127,6 +127,9 @@ void read_shop(TableReader& r, const Spot& root, Job& job) {
   }
   job.spread = static_cast<ErrorSpread>(r.choice(r.in(tolerances, "spread")).value_or(0));
   job.accepted = r.quantity(r.in(tolerances, "accepted"));
+  job.held = static_cast<Held>(r.choice(r.in(tolerances, "held")).value_or(0));
+  job.cold_set = r.choice(r.in(tolerances, "cold_set")).value_or(0) == 0;
+  job.spare = r.quantity(r.in(tolerances, "spare"));
   const Spot limits = r.section(root, "limits");
   job.limits = {r.quantity(r.in(limits, "centring")), r.quantity(r.in(limits, "faces")),
                 r.quantity(r.in(limits, "height")), r.quantity(r.in(limits, "spacing"))};

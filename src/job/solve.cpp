@@ -12,7 +12,9 @@
 #include "job/numbers.h"
 #include "job/offer.h"
 #include "job/refuse.h"
+#include "layout/as_held.h"
 #include "shape/distance.h"
+#include "study/joint_gap.h"
 #include "study/plate_edges.h"
 #include "study/socket_fit.h"
 
@@ -108,17 +110,33 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
   return {};
 }
 
+/// Where the fixture holds both ends, what was cut wrong shows at the upper mitres. A bore or socket has no
+/// such gap.
+void add_gaps(const Job& job, const SolveOptions& options, const study::ToleranceOptions& how, Answer& a) {
+  const bool mitred =
+      std::ranges::any_of(a.mitres, [](const study::Mitre& m) { return m.onto == "steerer"; });
+  if (!mitred) return;
+  const study::Formula gaps =
+      study::joint_gaps(layout::as_built(a.intent, a.fork), {.spare = job.spare.value});
+  auto found = study::tolerance(gaps, gap_tolerances_of(job, options.shop, gaps), how);
+  if (!found) return;
+  std::ranges::move(found->measures, std::back_inserter(a.tolerance->measures));
+  a.chain.dimensions.insert(a.chain.dimensions.end(), gaps.dimensions.begin(), gaps.dimensions.end());
+}
+
 /// Asks the studies that judge. One that has no answer says why; the others answer all the same.
 Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a) {
   const bike::Assembly& fork = a.fork.assembly;
   a.clearance = study::clearance(fork, clearance_of(job, a.intent, a.handling.wheel_radius));
-  auto strength = study::strength(fork, strength_of(job, a.fork, a.handling.wheel_radius));
+  auto strength = study::strength(
+      fork, strength_of(job, a.fork, a.handling.wheel_radius, a.mount ? &*a.mount : nullptr, a.features));
   if (strength) {
     a.strength = std::move(*strength);
   } else {
     a.strength.unknown = base::sentence(strength.error());
   }
-  a.chain = layout::as_built(a.intent, a.fork);
+  const bool held = job.held == Held::in_fixture;
+  a.chain = held ? layout::as_held(a.intent, a.fork) : layout::as_built(a.intent, a.fork);
   if (options.changes && a.strength.unknown.empty()) {
     if (auto changes = study::what_would_it_bring(fork, a.strength)) a.changes = std::move(*changes);
   }
@@ -131,25 +149,81 @@ Result<void> ask_studies(const Job& job, const SolveOptions& options, Answer& a)
       return tl::unexpected(std::move(study.error()));
     }
     a.tolerance = std::move(*study);
+    if (held) add_gaps(job, options, how, a);
   }
   return {};
 }
 
-std::vector<bike::Verdict> verdicts_of(const Job& job, const Answer& a) {
+/// A gap at the upper mitre is mended by leaving more on: as much as all but the accepted share need.
+void add_spare_fix(const Job& job, const Answer& a, std::vector<bike::Verdict>& all) {
+  if (!a.tolerance) return;
+  for (bike::Verdict& v : all) {
+    if (!v.code.starts_with("tolerance-gap") || v.standing() != bike::Standing::not_met) continue;
+    for (const study::MeasureResult& m : a.tolerance->measures) {
+      if ("tolerance-" + m.key != v.code || !m.limit || !m.limit->high) continue;
+      const double more = base::reachable(job.spare.value + m.p99 - *m.limit->high, base::Fits::from);
+      const std::string typed = base::shortest(more);
+      v.fix = bike::Fix{"tolerances.spare", typed,
+                        fmt::format("leave {} mm on the upper mitres to file away", typed)};
+    }
+  }
+}
+
+std::string other_side(const std::string& text) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size();) {
+    const bool left = text.compare(i, 4, "left") == 0, right = text.compare(i, 5, "right") == 0;
+    out += left ? "right" : right ? "left" : text.substr(i, 1);
+    i += left ? 4 : right ? 5 : 1;
+  }
+  return out;
+}
+
+/// The same line of both sides, or of two plates, is one line: the worse one stands.
+void drop_twins(std::vector<bike::Verdict>& all) {
+  const auto twins = [](const bike::Verdict& p, const bike::Verdict& q) {
+    if (!p.value || !q.value || p.standing() != q.standing() || p.limit.has_value() != q.limit.has_value())
+      return false;
+    if (p.limit && p.limit->value != q.limit->value) return false;
+    const bool mirrored = p.what != q.what || p.where != q.where;
+    const bool same_value = std::abs(*p.value - *q.value) < 0.005 || p.study == "tolerance";
+    const bool sides = mirrored && other_side(p.what) == q.what && other_side(p.where) == q.where;
+    return same_value && (sides || (p.code == q.code && p.what == q.what));
+  };
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    for (std::size_t k = i + 1; k < all.size(); ++k) {
+      if (!twins(all[i], all[k])) continue;
+      const bool worse = all[k].margin().value_or(0) < all[i].margin().value_or(0);
+      if (worse) std::swap(all[i], all[k]);
+      const bool sides = all[i].what != all[k].what || all[i].where != all[k].where;
+      if (sides)
+        all[i].note += (all[i].note.empty() ? "" : "; ") + std::string("the other side or plate alike");
+      all.erase(all.begin() + static_cast<std::ptrdiff_t>(k--));
+    }
+  }
+}
+
+std::vector<bike::Verdict> verdicts_of(const Job& job, const SolveOptions& options, const Answer& a) {
   std::vector<bike::Verdict> out = study::verdicts(wheel_hold_of(job));
   const auto add = [&](std::vector<bike::Verdict> more) {
     out.insert(out.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
   };
   add(study::verdicts(a.clearance));
-  add(study::verdicts(a.strength));
-  if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value));
+  std::vector<bike::Verdict> strength = study::verdicts(a.strength);
+  if (options.changes) study::add_wall_fixes(a.fork.assembly, a.strength, strength);
+  add(std::move(strength));
+  if (a.tolerance) add(study::verdicts(*a.tolerance, job.accepted.value, cold_set_of(job)));
   add(study::verdicts(a.joining));
   if (a.mount) add(study::verdicts(*a.mount));
   add(study::verdicts(study::bore_edges(a.fork.assembly)));
   add(study::verdicts(study::socket_fits(a.fork.assembly)));
-  // what is not met first, and right after it what is not known
+  add_spare_fix(job, a, out);
+  drop_twins(out);
+  // what is not met first, the worst grade above; right after it what is not known
   std::ranges::stable_sort(out, {}, [](const bike::Verdict& v) {
-    return v.standing() == bike::Standing::barely_met ? bike::Standing::met : v.standing();
+    const bike::Standing s = v.standing() == bike::Standing::barely_met ? bike::Standing::met : v.standing();
+    const bool open = s == bike::Standing::not_met || s == bike::Standing::unknown;
+    return std::pair(s, open ? v.grade() : bike::Grade::shops_aim);
   });
   return out;
 }
@@ -203,7 +277,7 @@ Result<void> add_studies(const Job& job, const SolveOptions& options, Answer& a)
     if (!stands) return at(job, stands.error(), "done");
     a.stands = *stands;
   }
-  a.verdicts = verdicts_of(job, a);
+  a.verdicts = verdicts_of(job, options, a);
   a.notes = notes_of(job, a);
   return {};
 }

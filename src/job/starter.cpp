@@ -46,19 +46,6 @@ constexpr Sample kSamples[] = {
     {"lower_end.bore", "12"},
     {"wishes.clearance", "8"},
     {"wishes.crown_height", "34"},
-    // what a fixture with a dummy axle holds while the fork is tacked
-    {"tolerances.crown_height", "0.05"},
-    {"tolerances.length", "0.1"},
-    {"tolerances.middle", "0.1"},
-    {"tolerances.mitre_offset", "0.15"},
-    {"tolerances.rise", "0.15"},
-    {"tolerances.lead", "0.15"},
-    {"tolerances.tilt", "0.05"},
-    {"tolerances.splay", "0.05"},
-    {"tolerances.clock", "0.05"},
-    {"tolerances.bend", "0.05"},
-    {"tolerances.camber", "0.12"},
-    {"tolerances.toe", "0.12"},
 };
 
 /// The sections that ask a question by being there.

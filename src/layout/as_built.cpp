@@ -175,6 +175,14 @@ std::vector<ShopTolerance> shop_tolerances(const Chain& chain) {
       {"lead", 0.3, "[common practice] scribed on the dropout"},
       {"camber", base::to_rad(0.3), "[common practice] dummy axle: 0.1 mm across a 20 mm face"},
       {"toe", base::to_rad(0.3), "[common practice] dummy axle: 0.1 mm across a 20 mm face"},
+      {"scale_height", 0.3, "[common practice] half a step of a millimetre scale, and its zero"},
+      {"scale_offset", 0.3, "[common practice] half a step of a millimetre scale, and its zero"},
+      {"axle_aside", 0.2, "[common practice] fixture's middle against the steerer's axis"},
+      {"axle_tilt", base::to_rad(0.06), "[common practice] 0.1 mm over a dummy axle of 100 mm"},
+      {"axle_turn", base::to_rad(0.06), "[common practice] 0.1 mm over a dummy axle of 100 mm"},
+      {"dummy_width", 0.1, "[common practice] turned shoulders and adapters"},
+      {"spring", 0.3, "our own guess: no figure was found; your log tells"},
+      {"fit", 0.1, "[common practice] mitre filed until no light shows"},
   };
   std::vector<ShopTolerance> out;
   for (const auto& d : chain.dimensions) {

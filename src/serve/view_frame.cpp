@@ -173,7 +173,12 @@ Json verdict_json(const SlipLine& line, const std::vector<sheet::TableView>& dra
          {"key", or_null(line.key)},
          {"fits", or_null(line.fits)},
          {"source", nullptr},
-         {"note", v.note}};
+         {"note", v.note},
+         {"grade", bike::word_of(v.grade())},
+         {"question", bike::word_of(v.question())},
+         {"load", v.load},
+         {"not_counted", v.not_counted},
+         {"fix", v.fix ? Json(v.fix->what) : Json(nullptr)}};
   if (v.limit) {
     j["limit"] = v.limit->value, j["sense"] = bike::word_of(v.limit->bound), j["source"] = v.limit->source;
   }

@@ -219,8 +219,11 @@ Group tolerance_histogram(const study::MeasureResult& m, const Box& box) {
     limit_at(high, both && room(high).second ? Anchor::left : both ? Anchor::right : Anchor::centre);
   const Stroke thin{Weight::thin, Dash::dashed, Ink::graphite};
   const double apart = (m.p95 - m.p50) / (right - left) * plot.area.width();
-  add(g, upright(plot, m.p5, "5 %", thin, 0, apart > 9 ? Anchor::centre : Anchor::right));
-  if (apart > 9) add(g, upright(plot, m.p50, "50 %", thin, 0));
+  const double of_five = plot.at(m.p5, 0).x() - text_width("5 %", kLetters) * (apart > 9 ? 0.5 : 1);
+  const Anchor five = of_five < box.min.x() ? Anchor::left : apart > 9 ? Anchor::centre : Anchor::right;
+  add(g, upright(plot, m.p5, "5 %", thin, 0, five));
+  const double before = (m.p50 - m.p5) / (right - left) * plot.area.width();  // a lopsided scatter has little
+  if (std::min(apart, before) > 9 && five != Anchor::left) add(g, upright(plot, m.p50, "50 %", thin, 0));
   add(g, upright(plot, m.p95, "95 %", thin, 0, apart > 9 ? Anchor::centre : Anchor::left));
   // the unit where there is room for it; the sentence beside the picture has it in any case
   const std::string with_unit = m.name + ", " + m.unit;

@@ -68,7 +68,7 @@ void put_clearance(Page& page, const Box& box, const bike::Assembly& assembly, c
 }
 
 void put_tolerance(Page& page, const Box& box, const CheckStudies& s) {
-  const study::MeasureResult* m = s.tolerance ? worst_measure(*s.tolerance) : nullptr;
+  const study::MeasureResult* m = s.tolerance ? worst_measure(*s.tolerance, s.verdicts) : nullptr;
   Frame frame(page, box, "What must be held tight?", reason(m != nullptr, s.why_no_tolerance));
   if (!m) return;
   const Box& in = frame.inside();
@@ -175,11 +175,19 @@ void put_list(Sheet& sheet, const Box& box, const Vec2& size, const CheckStudies
 
 }  // namespace
 
-const study::MeasureResult* worst_measure(const study::ToleranceStudy& tolerance) {
+const study::MeasureResult* worst_measure(const study::ToleranceStudy& tolerance,
+                                          const std::vector<bike::Verdict>& verdicts) {
   const study::MeasureResult* out = nullptr;
+  constexpr double kNever = 1e-3;
+  // what is cold set afterwards is judged by what is left then
+  const auto chance_of = [&](const study::MeasureResult& m) {
+    const auto v = std::ranges::find(verdicts, "tolerance-" + m.key, &bike::Verdict::code);
+    const double chance = v != verdicts.end() && v->value ? *v->value / 100 : m.below + m.above;
+    return chance < kNever ? 0 : chance;
+  };
   for (const study::MeasureResult& m : tolerance.measures) {
     if (!out) out = &m;
-    const double chance = m.below + m.above, best = out->below + out->above;
+    const double chance = chance_of(m), best = chance_of(*out);
     if (chance > best || (chance == best && m.key == "centring")) out = &m;
   }
   return out;

@@ -33,7 +33,8 @@ struct CheckStudies {
 };
 
 /// The measure worth its picture: the likeliest to miss its limit, else the centring, else the first.
-[[nodiscard]] const study::MeasureResult* worst_measure(const study::ToleranceStudy& tolerance);
+[[nodiscard]] const study::MeasureResult* worst_measure(const study::ToleranceStudy& tolerance,
+                                                        const std::vector<bike::Verdict>& verdicts = {});
 
 /// One page with verdicts, pictures and the caution, then the full list of verdicts.
 ///   in   title  `scale` and numbers are set here

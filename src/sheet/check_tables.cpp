@@ -66,8 +66,10 @@ Cell standing_cell(const Verdict& v) {
 }
 
 std::string what_of(const Verdict& v, bool full) {
-  std::string out = v.study + ": " + v.what;
+  const bool open = v.standing() == Standing::not_met || v.standing() == Standing::unknown;
+  std::string out = (open ? std::string(bike::word_of(v.grade())) + ": " : "") + v.what;
   if (full && !v.where.empty()) out += " (" + v.where + ")";
+  if (v.fix) out += "; to meet it: " + v.fix->what;
   // an unknown one is of no use without its reason
   if (!v.note.empty() && (full || !v.value)) out += "; " + v.note;
   return people_say(out);
@@ -106,7 +108,14 @@ Table verdict_table(const std::vector<Verdict>& verdicts, double width, bool ful
             .row = kRow,
             .height = kLetters,
             .rule_every = 1};
-  for (const Verdict& v : verdicts) {
+  std::vector<Verdict> ordered = verdicts;
+  if (full) std::ranges::stable_sort(ordered, {}, [](const Verdict& v) { return v.question(); });
+  const Verdict* before = nullptr;
+  for (const Verdict& v : ordered) {
+    if (full && (!before || before->question() != v.question()))
+      out.rows.push_back(
+          {Cell{}, {.text = bike::word_of(v.question()), .bold = true}, Cell{}, Cell{}, Cell{}, Cell{}});
+    before = &v;
     const bool judged = v.value && v.limit, bold = v.standing() == Standing::not_met;
     std::string limit;
     if (v.limit)

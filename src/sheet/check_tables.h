@@ -16,7 +16,7 @@ namespace halfround::sheet {
 
 /// One row a verdict: a mark and the standing in words, what and where, value, limit, margin (how far within
 /// the limit; negative: beyond it), source.
-///   in   full  with the place and the note after what it says
+///   in   full  with the place and the note after what it says, under the question each answers
 [[nodiscard]] Table verdict_table(const std::vector<bike::Verdict>& verdicts, double width, bool full);
 
 /// Which verdicts to tell where there is no room for all, in their own order: first the one of every study

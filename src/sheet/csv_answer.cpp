@@ -180,16 +180,17 @@ CsvTable masses(const job::Answer& a) {
 }
 
 CsvTable limits(const job::Answer& a) {
-  CsvTable t{
-      "limits",
-      "which limits are met",
-      {"study", "code", "what", "where", "value", "unit", "bound", "limit", "source", "standing", "note"},
-      {}};
+  CsvTable t{"limits",
+             "which limits are met",
+             {"study", "code", "what", "where", "value", "unit", "bound", "limit", "source", "standing",
+              "note", "grade", "question"},
+             {}};
   for (const bike::Verdict& v : a.verdicts) {
     t.rows.push_back({v.study, v.code, v.what, v.where, csv_number(v.value, 4), v.unit,
                       v.limit ? bike::word_of(v.limit->bound) : "",
                       v.limit ? csv_number(v.limit->value, 4) : "", v.limit ? v.limit->source : "",
-                      bike::word_of(v.standing()), v.note});
+                      bike::word_of(v.standing()), v.note, bike::word_of(v.grade()),
+                      bike::word_of(v.question())});
   }
   return t;
 }

@@ -113,26 +113,35 @@ std::string margin_words(const Weakest& w) {
                      w.fatigue ? "fatigue" : "yield");
 }
 
+/// in  right  where the drawing ends, mm
 void put_weakest(Group& g, const bike::Assembly& assembly, const Weakest& w, const Lying& lying,
-                 const Box& box) {
+                 const Box& box, double right) {
   const bike::Member* m = bike::find_member(assembly, w.place.member);
   if (!m) return;
   const Vec2 at = lying(w.place.point);
   const std::string first = margin_words(w);
-  const std::string second =
-      fmt::format("{} at {} mm, {}", side_in_words(*m, w.place), format_number(w.place.s, 0), w.load);
-  // the words are between the blades, where there is room; the leader ends at the edge of their box, so that
-  // it crosses none of them
-  const double wide = std::max(text_width(first, kLetters, true), text_width(second, kLetters));
-  const Vec2 corner(box.min.x() + 6, lying(Vec3::Zero()).y() - 4.6);
-  const Box words{corner - Vec2(0.8, 0), corner + Vec2(wide + 0.8, 9.3)};
+  const std::string place =
+      fmt::format("{} at {} mm,", side_in_words(*m, w.place), format_number(w.place.s, 0));
+  // past the drawing where it is short, else between the blades, where there is room. The
+  // leader ends at the edge of their box, so that it crosses none of them
+  constexpr double kBeside = 4, kLine = 4.8;
+  const double wide = std::max(
+      {text_width(first, kLetters, true), text_width(place, kLetters), text_width(w.load, kLetters)});
+  const bool beside = right + kBeside + wide < box.max.x();
+  const double high = kLine * 2 + 4.5;
+  const Vec2 corner(beside ? right + kBeside : box.min.x() + 6,
+                    lying(Vec3::Zero()).y() - (beside ? high + 8 : high / 2));
+  const Box words{corner - Vec2(0.8, 0), corner + Vec2(wide + 0.8, high)};
   const Vec2 end = at.cwiseMax(words.min).cwiseMin(words.max);
   g.items.emplace_back(circle(at, 1.1, {.weight = Weight::medium}));
   if ((end - at).norm() > 1.2)
     g.items.emplace_back(line(at + 1.1 * (end - at).normalized(), end, {.weight = Weight::thin}));
+  double y = high - 3.3;
   g.items.emplace_back(
-      Text{.at = corner + Vec2(0, 6.0), .text = first, .height = kLetters, .bold = true, .backed = true});
-  g.items.emplace_back(Text{.at = corner + Vec2(0, 1.2), .text = second, .height = kLetters, .backed = true});
+      Text{.at = corner + Vec2(0, y), .text = first, .height = kLetters, .bold = true, .backed = true});
+  for (const std::string& l : {place, w.load})
+    g.items.emplace_back(
+        Text{.at = corner + Vec2(0, y -= kLine), .text = l, .height = kLetters, .backed = true});
 }
 
 }  // namespace
@@ -141,6 +150,7 @@ std::vector<Utilisation> utilisation(const study::Strength& strength, const std:
   // stations of all cases lie at the same places; to a hundredth of a mm
   std::map<long long, double> most;
   for (const study::CaseResult& c : strength.cases) {
+    if (c.load.kind == study::LoadKind::impact) continue;  // bends for good by design; its set is judged
     for (const study::MemberStress& m : c.members) {
       if (m.member != member) continue;
       for (const study::StressStation& q : m.stations) {
@@ -158,6 +168,7 @@ std::vector<Utilisation> utilisation(const study::Strength& strength, const std:
 std::optional<Weakest> weakest(const study::Strength& strength) {
   std::optional<Weakest> out;
   for (const study::CaseResult& c : strength.cases) {
+    if (c.load.kind == study::LoadKind::impact) continue;
     for (const auto* place : {&c.yield, &c.fatigue}) {
       if (*place && (!out || (*place)->margin < out->place.margin))
         out = {**place, c.load.name, place == &c.fatigue};
@@ -198,10 +209,11 @@ Group stress_picture(const bike::Assembly& assembly, const std::vector<study::Mi
     for (Vec2& p : std::get<Path>(item).points) p = lying.shift + lying.scale * p;
   for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.name), lying);
   add(g, outline);
-  if (const auto w = weakest(strength)) put_weakest(g, assembly, *w, lying, box);
+  if (const auto w = weakest(strength))
+    put_weakest(g, assembly, *w, lying, box, box.min.x() + lying.scale * ink->width());
   g.items.emplace_back(
       Text{.at = {box.min.x(), box.max.y() - kLetters},
-           .text = "Band: stress as a share of strength, the worst of all cases; chain: all of it",
+           .text = "Band: stress as a share of strength, the worst load but the impact; chain: all of it",
            .height = kLetters});
   return g;
 }

@@ -136,63 +136,77 @@ std::string where(const ClearanceItem& i) {
 std::vector<Verdict> verdicts(const Clearance& c) {
   std::vector<Verdict> out;
   const ClearanceOptions& o = c.options;
-  const auto say = [&](const std::string& code, const std::string& what, const std::string& at, double value,
-                       std::optional<Limit> limit, const std::string& note) {
+  constexpr double kFar = 30;  // mm
+  const auto say_at = [&](const std::string& code, const std::string& what, const std::string& at,
+                          double value, std::optional<Limit> limit, const std::string& note) {
     out.push_back({"clearance", code, what, at, "mm", shown(value), std::move(limit), note});
   };
+  const auto say = [&](const std::string& code, const std::string& what, const ClearanceItem& i, double value,
+                       std::optional<Limit> limit, const std::string& note) {
+    say_at(code, what, where(i), value, std::move(limit), note);
+    out.back().at = bike::OnMember{i.member, i.s, i.s > 0 ? std::optional(i.u) : std::nullopt};
+  };
   std::vector<std::string> told;
+  const auto nearest_of = [&](const std::string& body) {
+    return std::ranges::find(c.items, body, &ClearanceItem::body);
+  };
   for (const ClearanceItem& i : c.items) {
     if (std::find(told.begin(), told.end(), i.body) != told.end()) continue;
     told.push_back(i.body);  // nearest first: the rest of this body's are wider
-    const std::string proved = fmt::format("proved: at least {:.3f} mm", i.at_least);
+    const std::string proved = fmt::format("never less than {:.3f} mm", i.at_least);
     const std::string what = fmt::format("{} to {}", i.body, i.member);
     const bool wheel = i.body == "tyre" || i.body == "rim" || i.body == "mudguard";
     if (!wheel) {
+      if (i.value > kFar) continue;  // nobody needs to read that
       const bool guess = i.body == "calliper" && c.calliper_assumed;
-      say("clearance-part", what, where(i), i.value,
+      say("clearance-part", what, i, i.value,
           guess ? std::nullopt : std::optional(Limit{0, Bound::at_least, "must not touch"}),
           guess ? "the calliper's place and size are assumed: measure yours" : proved);
       continue;
     }
+    // a rim that lies behind its tyre says nothing new
+    const auto tyre = nearest_of("tyre");
+    if (i.body == "rim" && tyre != c.items.end() && tyre->value <= i.value) continue;
     const bool racing = o.type == BicycleType::racing;
-    say("clearance-published", what, where(i), i.value,
-        Limit{racing ? 4.0 : 6.0, Bound::at_least,
-              racing ? "EN 14781 4.10.2, racing bicycles, as quoted" : "a manufacturer's manual, not racing"},
-        proved);
-    say("clearance-law", what, where(i), i.value,
-        Limit{1.6, Bound::at_least, "16 CFR 1512.11(b), US law, as quoted"}, proved);
+    const Limit published{racing ? 4.0 : 6.0, Bound::at_least,
+                          racing ? "figure quoted from EN 14781 for racing" : "a manufacturer's manual"};
+    const Limit law{1.6, Bound::at_least, "figure quoted from 16 CFR 1512.11"};
+    if (shown(i.value) < law.value)
+      say("clearance-law", what, i, i.value, law, proved);
+    else
+      say("clearance-published", what, i, i.value, published, proved);
     if (i.body == "tyre" && o.wish) {
       const auto blade = std::find_if(c.items.begin(), c.items.end(), [](const auto& q) {
         return q.body == "tyre" && q.member.rfind("blade", 0) == 0;
       });
       const ClearanceItem& q = blade != c.items.end() ? *blade : i;
-      say("clearance-wish", fmt::format("tyre to {}", q.member), where(q), q.value,
+      say("clearance-wish", fmt::format("tyre to {}", q.member), q, q.value,
           Limit{*o.wish, Bound::at_least, "the job's wish"},
-          fmt::format("proved: at least {:.3f} mm", q.at_least));
+          fmt::format("never less than {:.3f} mm", q.at_least));
     }
     const auto tightest = std::min_element(c.items.begin(), c.items.end(), [&](const auto& p, const auto& q) {
       const double sp = p.body == i.body ? p.value - p.allowance : INFINITY;
       const double sq = q.body == i.body ? q.value - q.allowance : INFINITY;
       return sp < sq;
     });
-    say("clearance-road", fmt::format("{} to {} on the road", i.body, tightest->member), where(*tightest),
+    say("clearance-road", fmt::format("{} to {} on the road", i.body, tightest->member), *tightest,
         tightest->value - tightest->allowance, Limit{0, Bound::at_least, "must not touch"},
         fmt::format("{:.1f} mm taken off for {}", tightest->allowance,
                     i.body == "mudguard" ? "mud" : "growth, mud and an untrue wheel"));
   }
   if (c.toe) {
-    say("clearance-toe", fmt::format("pedal forward to the {}", c.toe->mudguard ? "mudguard" : "tyre"), "",
-        c.toe->value, Limit{c.toe->limit, Bound::at_least, c.toe->source},
-        fmt::format("bars turned {:.0f} degrees, seen from above", base::to_deg(c.toe->steered)));
+    say_at("clearance-toe", fmt::format("pedal forward to the {}", c.toe->mudguard ? "mudguard" : "tyre"), "",
+           c.toe->value, Limit{c.toe->limit, Bound::at_least, c.toe->source},
+           fmt::format("bars turned {:.0f} degrees, seen from above", base::to_deg(c.toe->steered)));
   }
   if (c.removal.slot_spare) {
-    say("wheel-slot", "axle in its slot", "", *c.removal.slot_spare, Limit{0, Bound::at_least, "must go in"},
-        "");
+    say_at("wheel-slot", "axle in its slot", "", *c.removal.slot_spare,
+           Limit{0, Bound::at_least, "must go in"}, "");
   }
   if (!c.removal.tyre_member.empty()) {
-    say("wheel-removal", "tyre on its way out", c.removal.tyre_member, c.removal.tyre_at_least,
-        Limit{0, Bound::at_least, "must pass"},
-        fmt::format("proved for the whole way; narrowest {:.0f} mm out", c.removal.tyre_travel));
+    say_at("wheel-removal", "tyre on its way out", c.removal.tyre_member, c.removal.tyre_at_least,
+           Limit{0, Bound::at_least, "must pass"},
+           fmt::format("for the whole way; narrowest {:.0f} mm out", c.removal.tyre_travel));
   }
   if (c.removal.rotor_leaves_calliper && !*c.removal.rotor_leaves_calliper) {
     out.push_back({"clearance", "wheel-rotor", "rotor out of the calliper", "calliper", "", std::nullopt,

@@ -41,7 +41,7 @@ struct LoadCase {
   std::string member;         ///< where it acts; empty: at the middle of the axle
   double s = 0;               ///< along that member, mm
   double mass = 0, drop = 0;  ///< of an impact: kg, mm
-  double set_limit = 0;       ///< permanent set allowed at the axle after it, mm; 0: not limited
+  double set_limit = 0;       ///< permanent set allowed at the axle after it, mm; 0: not limited (then yield)
   std::string source;         ///< who says so
 };
 

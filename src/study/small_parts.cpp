@@ -227,6 +227,18 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
   return out;
 }
 
+namespace {
+
+std::string no_disc_here(const MountFoot& f) {
+  std::string out =
+      "don't build a disc brake onto this blade: its foot hangs over. Take a blade that is wider there, or a "
+      "fork end that carries the mount";
+  if (!f.meets) out += fmt::format("; straight in from the face the blade is {:.1f} mm aside", f.nearest);
+  return out;
+}
+
+}  // namespace
+
 std::vector<bike::Verdict> verdicts(const Mount& mount) {
   constexpr double kHalfAFoot = 50;  // %; ours
   std::vector<bike::Verdict> out;
@@ -245,10 +257,7 @@ std::vector<bike::Verdict> verdicts(const Mount& mount) {
     out.push_back({"small-parts", "mount-foot", fmt::format("brake mount, bolt {}: foot on the blade", i + 1),
                    mount.blade, "%", under,
                    bike::Limit{kHalfAFoot, bike::Bound::at_least, "half of the foot must stand on the blade"},
-                   f.meets ? ""
-                           : fmt::format("straight in from the face the foot's centre misses the blade, "
-                                         "which is {:.1f} mm away at the nearest",
-                                         f.nearest)});
+                   under >= kHalfAFoot ? "" : no_disc_here(f)});
   }
   return out;
 }

@@ -16,10 +16,10 @@ using bike::Assembly;
 
 namespace {
 
-constexpr double kGravity = 9.80665;       // m/s2
-constexpr double kDummyForce = 1200;       // N
-constexpr double kDummyConstant = 1417e4;  // mm2 [TBIS 4210-6:2019 Annex A]
-constexpr double kHinge = 1.3;  // full plastic moment over first yield of a thin tube: 4 / pi [derived]
+constexpr double kGravity = 9.80665;          // m/s2
+constexpr double kDummyForce = 1200;          // N
+constexpr double kDummyConstant = 1417e4;     // mm2 [TBIS 4210-6:2019 Annex A]
+constexpr double kThinHinge = 4 / base::kPi;  // full plastic moment over first yield of a thin tube [derived]
 constexpr double kUnitForce = 1000, kUnitCouple = 1e5;  // N, N mm
 
 Vec6 wrench(const Vec3& force, const Vec3& couple = Vec3::Zero()) {
@@ -77,11 +77,12 @@ double impact_force(const LoadCase& load, double stiffness) {
   return weight + std::sqrt(weight * weight + 2 * weight * load.drop * stiffness);
 }
 
-/// What is left of the energy once the fork has bent as far as it springs goes into a hinge at 1.3 times
-/// first yield.
-double impact_set(const LoadCase& load, double force, double margin, double stiffness) {
-  const double weight = load.mass * kGravity, hinge = kHinge * force * margin;
+/// What is left of the energy once the fork has bent as far as it springs goes into a hinge that gives at
+/// the force `hinge`.
+double impact_set(const LoadCase& load, double force, double hinge, double stiffness) {
+  const double weight = load.mass * kGravity;
   if (hinge >= force) return 0;
+  if (hinge <= weight) return INFINITY;
   return (weight * load.drop + weight * hinge / stiffness - hinge * hinge / (2 * stiffness)) /
          (hinge - weight);
 }
@@ -96,7 +97,9 @@ WeakPlace weak_place(const Assembly& assembly, const StressPlace& place, const S
           strength / margin,
           strength,
           margin,
-          place.beside_joint};
+          place.beside_joint,
+          std::string(stress.notch),
+          false};
 }
 
 /// Reads one case off; `scale` multiplies the solved load.
@@ -106,27 +109,66 @@ struct Reader {
   const StrengthModel& model;
   const std::vector<StressPlace>& places;
   const BeamMovements& moved;
+  std::size_t rearward = 0;  ///< the unit load that measures a set at the axle
 
-  void read(CaseResult& out, std::size_t load, double scale) const {
+  /// Steel hardens as it yields: mean of yield and ultimate over yield [common practice: flow stress].
+  [[nodiscard]] double flow(const WeakPlace& at) const {
+    const bike::Material& m = material_of(options, at.member);
+    return std::max(1.0, (m.yield + m.ultimate) / (2 * m.yield));
+  }
+
+  /// in  along  the load case that measures the set: a force at the axle; its size
+  void read(CaseResult& out, std::size_t load, double scale, std::size_t along, double along_force) const {
     out.deflection = scale * moved.at(load, model.axle).head<3>();
     std::size_t element = model.frame.elements.size();
-    Vec6 end = Vec6::Zero();
+    Vec6 end = Vec6::Zero(), end_along = Vec6::Zero();
     const bool repeated = out.load.cycle != Cycle::once;
+    double set = 0, last_s = 0, last_rate = 0;
     for (const StressPlace& place : places) {
+      const bool begins = place.element != element;
       const BeamElement& e = model.frame.elements[place.element];
       if (place.element != element) {
         element = place.element;
         end = scale * end_wrench(e, moved.at(load, e.a), moved.at(load, e.b));
+        end_along = end_wrench(e, moved.at(along, e.a), moved.at(along, e.b));
       }
       const Vec3& p_b = model.frame.nodes[static_cast<std::size_t>(e.b)].point;
       const Stress stress =
           repeated ? repeated_stress(place, p_b, end) : stress_at(place, p_b, end, BendStress::section);
       const double margin = repeated ? take_fatigue(out, place, stress) : take_yield(out, place, stress);
       note(out, place, stress, margin);
+      if (repeated) continue;
+      const Stress nominal = stress_at(place, p_b, end, BendStress::none);
+      take_hinge(out, place, nominal);
+      const double rate = set_rate(place, nominal, stress_at(place, p_b, end_along, BendStress::none));
+      if (!begins) set += (place.s - last_s) * (rate + last_rate) / 2;
+      last_s = place.s, last_rate = rate;
     }
+    if (!repeated) out.set = std::isfinite(set) ? std::abs(set) / along_force : INFINITY;
   }
 
  private:
+  /// Full plastic bending over the nominal stress: the section as a round tube of its mean width.
+  [[nodiscard]] static double plastic_strength(const StressPlace& place) {
+    return place.yield * shape_factor(1, bore_share(place));
+  }
+  /// Bore over width of the round tube that stands for an oval one.
+  [[nodiscard]] static double bore_share(const StressPlace& place) {
+    return std::max(0.0, 1 - 2 * place.section.wall / (place.section.half_m + place.section.half_b));
+  }
+  void take_hinge(CaseResult& out, const StressPlace& place, const Stress& nominal) const {
+    if (!(nominal.von_mises > 0)) return;
+    const double strength = plastic_strength(place), margin = strength / nominal.von_mises;
+    if (!out.hinge || margin < out.hinge->margin)
+      out.hinge = weak_place(assembly, place, nominal, strength, margin);
+  }
+  /// Plastic curvature times the moment of the measuring load, per mm.
+  [[nodiscard]] double set_rate(const StressPlace& place, const Stress& nominal, const Stress& along) const {
+    const double share = plastic_share(nominal.von_mises / place.yield, bore_share(place));
+    if (share == 0) return 0;
+    const double E = material_of(options, assembly.members[place.member].name).E;
+    return share * (along.bend_m * nominal.a + along.bend_b * nominal.b) / E;
+  }
   double take_yield(CaseResult& out, const StressPlace& place, const Stress& stress) const {
     const double margin = yield_margin(place, stress);
     if (std::isfinite(margin) && (!out.yield || margin < out.yield->margin)) {
@@ -171,15 +213,38 @@ CaseResult run(const Reader& reader, const LoadCase& load, std::size_t index) {
     stiffness = 1 / way.dot(reader.moved.at(index, reader.model.axle).head<3>());
     out.force = scale = impact_force(load, stiffness);
   }
-  reader.read(out, index, scale);
+  const bool own_way = load.kind == LoadKind::force;
+  reader.read(out, index, scale, own_way ? index : reader.rearward, own_way ? out.force : kUnitForce);
   if (!out.note.empty()) out.fatigue.reset();  // one member's unknown strength leaves the whole case unknown
-  if (load.kind == LoadKind::impact && out.yield) {
-    out.set = impact_set(load, out.force, out.yield->margin, stiffness);
-    out.note =
-        "a rough estimate: an equivalent static force, and a hinge at 1.3 times first yield for what is left "
-        "over";
+  if (load.kind == LoadKind::impact && out.yield && out.hinge) {
+    const double flow = reader.flow(*out.hinge);
+    const double first = kThinHinge * out.yield->margin, nominal = out.hinge->margin;
+    out.set = impact_set(load, out.force, out.force * std::min(first, nominal), stiffness);
+    out.set_least = impact_set(load, out.force, out.force * std::max(first, nominal) * flow, stiffness);
   }
   return out;
+}
+
+/// Does a place that mirrors this one have as little left?
+bool on_both_sides(const CaseResult& c, const WeakPlace& weak, const base::Pose& X_AF) {
+  const base::Pose X_FA = X_AF.inverse();
+  const auto in_fork = [&](const Vec3& p) -> Vec3 { return X_FA * p; };
+  std::optional<Vec3> here;
+  for (const MemberStress& m : c.members) {
+    if (m.member != weak.member) continue;
+    for (const StressStation& q : m.stations)
+      if (std::abs(q.s - weak.s) < 1e-6) here = in_fork(q.point);
+  }
+  if (!here) return false;
+  for (const MemberStress& m : c.members) {
+    if (m.member == weak.member) continue;
+    for (const StressStation& q : m.stations) {
+      const Vec3 p = in_fork(q.point);
+      const bool there = (p - Vec3(here->x(), -here->y(), here->z())).norm() < 1;
+      if (there && q.margin < 1.01 * weak.margin) return true;
+    }
+  }
+  return false;
 }
 
 double length_along_axis(const Assembly& assembly, const StrengthOptions& options) {
@@ -208,7 +273,10 @@ Result<Strength> strength(const Assembly& assembly, const StrengthOptions& optio
   out.unknown = what_is_unknown(assembly);
   const std::vector<LoadCase> cases = all_cases(options);
   if (!out.unknown.empty()) {
-    for (const LoadCase& c : cases) out.cases.push_back({c, 0, Vec3::Zero(), {}, {}, {}, {}, out.unknown});
+    for (const LoadCase& c : cases) {
+      out.cases.emplace_back();
+      out.cases.back().load = c, out.cases.back().note = out.unknown;
+    }
     return out;
   }
   const auto model = strength_model(assembly, options);
@@ -224,8 +292,13 @@ Result<Strength> strength(const Assembly& assembly, const StrengthOptions& optio
                                         "Every part must be joined so that it can't swing freely."});
   }
   const std::vector<StressPlace> places = stress_places(assembly, options, *model);
-  const Reader reader{assembly, options, *model, places, *moved};
-  for (std::size_t i = 0; i < cases.size(); ++i) out.cases.push_back(run(reader, cases[i], i));
+  const Reader reader{assembly, options, *model, places, *moved, cases.size()};
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    out.cases.push_back(run(reader, cases[i], i));
+    for (auto* weak : {&out.cases.back().yield, &out.cases.back().fatigue}) {
+      if (*weak) (*weak)->both_sides = on_both_sides(out.cases.back(), **weak, options.X_AF);
+    }
+  }
 
   const base::Mat3 R = options.X_AF.linear();
   const auto unit = [&](std::size_t k) -> const Vec6& { return moved->at(cases.size() + k, model->axle); };

@@ -39,14 +39,33 @@ struct AxleBar {
   bool clamped = true;             ///< false: free to turn in the lower ends (a nutted or floating axle)
 };
 
-/// The disc brake: all of it on one member.
+/// What a bolt of the brake's mount stands on: a joint of its own, with heat and notch.
+struct BrakeFoot {
+  double s = 0;     ///< middle, along the mount's member from its lower end, mm
+  double half = 7;  ///< half its length along the member, mm
+};
+
+/// The disc brake: all of it on one member. The calliper is stiff and holds on by its two feet.
 struct Brake {
   std::string member = "blade.left";
-  double arm = 368;            ///< of the braking force below the axle, mm: brake_arm()
-  double along = 43.8;         ///< middle of the mount: up the blade from the axle, mm
-  double behind = 55.9;        ///< and square to it, to the rear: a post mount for a 160 rotor, mm
-  double pad_radius = 70;      ///< where the pads hold the rotor, mm; about 10 less than the rotor's radius
-  double rotor_offset = 39.5;  ///< rotor from the wheel's middle plane, mm
+  double arm = 368;             ///< of the braking force below the axle, mm: brake_arm()
+  double along = 43.8;          ///< middle of the mount: up the blade from the axle, mm
+  double behind = 55.9;         ///< and square to it, to the rear: a post mount for a 160 rotor, mm
+  double pad_radius = 70;       ///< where the pads hold the rotor, mm; about 10 less than the rotor's radius
+  double rotor_offset = 39.5;   ///< rotor from the wheel's middle plane, mm
+  double pitch = 25.4;          ///< between the two feet along the member, where `feet` does not say, mm
+  std::vector<BrakeFoot> feet;  ///< from the real bolts; empty: half a pitch below and above `along`
+};
+
+/// A small place that raises the stress for fatigue: a seat's shoulder, a hole, a boss.
+struct Notch {
+  std::string what;  ///< "crown race seat", "vent hole"
+  std::string member;
+  double s = 0;             ///< middle, mm from the member's lower end
+  double reach = 5;         ///< half its length along the member, mm
+  std::optional<double> u;  ///< its clock angle, rad; nothing: all round
+  double K_f = 1;
+  bool heat = false;  ///< brazed on: the wall beside it is as weak as beside a joint
 };
 
 /// Endurance of steel by the method of Shigley's Mechanical Engineering Design. The surface pair is the one
@@ -80,6 +99,7 @@ struct StrengthOptions {
   Bearings bearings;
   AxleBar axle;
   std::optional<Brake> brake;  ///< nothing: no disc brake, no brake cases
+  std::vector<Notch> notches;
   FatigueRule fatigue;
   JointRule joint;
   bool bend_flexibility = true;  ///< thin tubes flatten in tight bends and give more (von Karman)
@@ -110,15 +130,20 @@ struct WeakPlace {
   double strength = 0;        ///< MPa: what it is measured against
   double margin = 0;          ///< strength / stress
   bool beside_joint = false;  ///< within heat_reach of one
+  std::string notch;          ///< the notch that makes it the weakest place: "vent hole"; "": none of ours
+  bool both_sides = false;    ///< the mirrored place on the other side is as weak
 };
 
 struct CaseResult {
   LoadCase load;
-  double force = 0;                   ///< N; of an impact the equivalent static one, a rough estimate
-  Vec3 deflection = Vec3::Zero();     ///< of the axle's middle, mm
-  std::optional<WeakPlace> yield;     ///< for static cases and impacts
-  std::optional<WeakPlace> fatigue;   ///< for repeated cases; nothing: unknown, `note` says why
-  std::optional<double> set;          ///< permanent set after an impact, mm, a rough estimate
+  double force = 0;                  ///< N; of an impact the equivalent static one, a rough estimate
+  Vec3 deflection = Vec3::Zero();    ///< of the axle's middle, mm
+  std::optional<WeakPlace> yield;    ///< first yield, for static cases and impacts
+  std::optional<WeakPlace> hinge;    ///< of those: where a whole section comes nearest to yielding
+  std::optional<WeakPlace> fatigue;  ///< for repeated cases; nothing: unknown, `note` says why
+  /// Permanent set at the axle, mm; infinite where a hinge forms under a load that stays. Of an impact the
+  /// most, with the least in `set_least`: a rough estimate.
+  std::optional<double> set, set_least;
   std::vector<MemberStress> members;  ///< in the assembly's order
   std::string note;
 };
@@ -144,8 +169,24 @@ struct Strength {
 ///   fails   not-held, joint-unknown, axle-not-reached, member-unsupported, load-place-unknown
 [[nodiscard]] base::Result<Strength> strength(const bike::Assembly& assembly, const StrengthOptions& options);
 
-/// One line a published or own case for yield or fatigue, one for the deflection ratio; unknown ones say why.
+/// One line a case: permanent set or yield, or fatigue; unknown ones say why.
 [[nodiscard]] std::vector<bike::Verdict> verdicts(const Strength& strength);
+
+/// A verdict of `verdicts` that is not met, and the wall that meets it: found by solving, in steps of 0.1 mm.
+/// Walls grow inward over the part of the tube round the weakest place. Nothing where 4 mm more do not do it.
+/// Not on the editing path: up to six strength studies a line that is not met.
+void add_wall_fixes(const bike::Assembly& assembly, const Strength& now, std::vector<bike::Verdict>& lines);
+
+/// Permanent set of a beam under a load that stays, from its sections' plastic curvature.
+///   in      ratio   greatest nominal stress over yield, 0 and more
+///   out     plastic curvature over elastic curvature under the same moment; infinite from 4 / pi on
+///   source  [derived] elastic and perfectly plastic thin round tube: M / M_y = (2 / pi) (a / sin a + cos a)
+///           with sin a = elastic depth over radius
+[[nodiscard]] double plastic_share(double ratio);
+/// Full plastic moment over first yield: of a thin tube 4 / pi, of a thick one 16 / (3 pi) (1 - k^3) / (1 -
+/// k^4) with k = bore over diameter.
+///   source  handbook tables of plastic section factors
+[[nodiscard]] double shape_factor(double outside, double bore);
 
 /// What a change would bring.
 struct Change {

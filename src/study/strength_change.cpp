@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "study/strength.h"
+#include "study/strength_model.h"
 
 namespace halfround::study {
 
@@ -16,36 +16,9 @@ using bike::Member;
 constexpr double kMoreWall = 0.2;   // mm
 constexpr double kThickWall = 2.3;  // mm: a thick steerer's wall [common practice: 28.6 x 1.6 to 2.3]
 constexpr double kButtAbove = 60;   // mm above the lower bearing that a butt reaches, then it tapers
-constexpr double kButtTaper = 40;   // mm
 
 bool starts_with(const std::string& text, const std::string& head) {
   return text.rfind(head, 0) == 0;
-}
-
-/// The steerer's outside with another wall: thick from its lower end to past the lower bearing, at most.
-void rewall(Member& member, double thick, double until, bool butted) {
-  std::vector<shape::Station> stations = member.tube.profile.stations();
-  if (!butted) {
-    for (shape::Station& q : stations) q.wall = std::max(q.wall, thick);
-  } else {
-    // its own stations stay, so that a tapered outside does
-    std::vector<double> places{0, until, until + kButtTaper};
-    for (const shape::Station& q : stations) places.push_back(q.s);
-    std::sort(places.begin(), places.end());
-    places.erase(std::unique(places.begin(), places.end()), places.end());
-    const auto extra = [&](double s) {  // how much of the butt is left at s
-      return std::clamp((until + kButtTaper - s) / kButtTaper, 0.0, 1.0);
-    };
-    std::vector<shape::Station> out;
-    for (const double s : places) {
-      const shape::Profile& now = member.tube.profile;
-      shape::Station q{s, now.width(s), now.depth(s), now.wall(s), nullptr};
-      q.wall += extra(s) * std::max(0.0, thick - q.wall);
-      out.push_back(q);
-    }
-    stations = out;
-  }
-  member.tube.profile = shape::Profile(stations);
 }
 
 struct Least {
@@ -71,6 +44,32 @@ Least least(const Strength& s) {
 }
 
 }  // namespace
+
+void rewall(bike::Member& member, double thick, double until, bool butted) {
+  constexpr double kButtTaper = 40;  // mm
+  std::vector<shape::Station> stations = member.tube.profile.stations();
+  if (!butted) {
+    for (shape::Station& q : stations) q.wall = std::max(q.wall, thick);
+  } else {
+    // its own stations stay, so that a tapered outside does
+    std::vector<double> places{0, until, until + kButtTaper};
+    for (const shape::Station& q : stations) places.push_back(q.s);
+    std::sort(places.begin(), places.end());
+    places.erase(std::unique(places.begin(), places.end()), places.end());
+    const auto extra = [&](double s) {  // how much of the butt is left at s
+      return std::clamp((until + kButtTaper - s) / kButtTaper, 0.0, 1.0);
+    };
+    std::vector<shape::Station> out;
+    for (const double s : places) {
+      const shape::Profile& now = member.tube.profile;
+      shape::Station q{s, now.width(s), now.depth(s), now.wall(s), nullptr};
+      q.wall += extra(s) * std::max(0.0, thick - q.wall);
+      out.push_back(q);
+    }
+    stations = out;
+  }
+  member.tube.profile = shape::Profile(stations);
+}
 
 base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, const Strength& now) {
   std::vector<Change> out;

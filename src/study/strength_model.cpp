@@ -58,6 +58,7 @@ class Builder {
     if (auto p = add_own_loads()) return tl::unexpected(*p);
     add_plates();  // first: a plate of no length makes one node of two
     add_members();
+    add_calliper();
     add_axle();
     settle();
     if (auto p = find_loose()) return tl::unexpected(*p);
@@ -264,7 +265,12 @@ class Builder {
     }
     const Member& mem = a_.members[*on];
     const double s = std::clamp(mem.tube.centreline.nearest(a_.axle) + brake.along, mem.s_start, mem.s_end);
-    m_.mount = node_at(*on, s);
+    std::vector<BrakeFoot> feet = brake.feet;
+    if (feet.empty()) feet = {{s - brake.pitch / 2}, {s + brake.pitch / 2}};
+    for (const BrakeFoot& foot : feet) {
+      feet_.push_back(node_at(*on, foot.s));
+      m_.zones.push_back({*on, foot.s - foot.half, foot.s + foot.half, false});
+    }
     const shape::Frame f = mem.tube.centreline.at(s);
     const Vec3 up = (f.t - f.t.dot(y_) * y_).normalized();
     const Vec3 rear = up.cross(y_).normalized() * -1;
@@ -272,6 +278,7 @@ class Builder {
     const Vec3 out = (brake.along * up + brake.behind * rear).normalized();
     m_.pad = a_.axle + brake.pad_radius * out + side * brake.rotor_offset * y_;
     m_.pad_pull = y_.cross(out);  // a wheel that rolls forward turns about +y
+    m_.mount = new_node(m_.pad);
     return std::nullopt;
   }
 
@@ -410,6 +417,23 @@ class Builder {
     }
   }
 
+  /// Two thick bars from the pads to the feet: stiff beside any blade.
+  void add_calliper() {
+    constexpr double kThick = 30;  // mm
+    const BeamSection bar = round_bar(kThick, 0);
+    for (const int foot : feet_) {
+      const Vec3 p = point(m_.mount), q = point(foot);
+      const double length = (q - p).norm();
+      const Vec3 t = (q - p) / length, m = t.unitOrthogonal();
+      Flexibility out(q);
+      for (const Gauss& g : kGauss) {
+        const shape::Frame f{p + g.x * (q - p), t, m, t.cross(m), Vec3::Zero()};
+        out.add(beam_slice(f, bar, o_.axle.E, o_.axle.G), length * g.weight);
+      }
+      add_element(m_.mount, foot, out);
+    }
+  }
+
   /// Merged nodes fall away and the rest are numbered anew.
   void settle() {
     std::vector<int> number(merged_.size(), -1);
@@ -460,6 +484,7 @@ class Builder {
   std::vector<std::vector<int>> plate_nodes_;  // the axle's first, where it has one
   std::vector<int> merged_;
   std::vector<AxleSeat> seats_;
+  std::vector<int> feet_;  // of the brake's mount
   std::vector<std::pair<int, std::vector<Vec6>>> holds_;
 };
 

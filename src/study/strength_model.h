@@ -28,7 +28,7 @@ struct StrengthModel {
   BeamFrame frame;
   std::vector<Span> spans;
   std::vector<JointZone> zones;
-  int axle = -1, mount = -1;     ///< nodes; mount: where the calliper is fixed, -1: no brake
+  int axle = -1, mount = -1;     ///< nodes; mount: the calliper at its pads, -1: no brake
   Vec3 pad = Vec3::Zero();       ///< where the pads hold the rotor
   Vec3 pad_pull = Vec3::Zero();  ///< direction in which the rotor pulls the calliper, unit
   std::vector<int> own;          ///< node of each of the builder's own loads
@@ -54,5 +54,8 @@ struct Seen {
 [[nodiscard]] BendEffect bend_at(const StrengthOptions& options, const bike::Member& member,
                                  const Seen& range, const shape::Frame& frame, const BeamSection& section,
                                  double s);
+
+/// Its outside with another wall. Butted: thick from its lower end up to `until`, then tapering over 40 mm.
+void rewall(bike::Member& member, double thick, double until, bool butted);
 
 }  // namespace halfround::study

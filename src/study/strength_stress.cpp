@@ -19,13 +19,27 @@ double joint_distance(const StrengthModel& model, std::size_t member, double s) 
   return out;
 }
 
+/// Within the heat of a small part that is brazed on?
+bool brazed_on(const StrengthOptions& options, const std::string& member, double s) {
+  return std::ranges::any_of(options.notches, [&](const Notch& n) {
+    return n.heat && n.member == member && std::abs(s - n.s) <= n.reach + options.joint.heat_reach;
+  });
+}
+
 void judge(StressPlace& place, const bike::Member& member, const StrengthOptions& options, double distance) {
   const bike::Material& material = material_of(options, member.name);
-  place.beside_joint = distance <= options.joint.heat_reach;
+  place.beside_joint = distance <= options.joint.heat_reach || brazed_on(options, member.name, place.s);
   const bool known = material.joined_yield > 0 && material.joined_ultimate > 0;
   place.yield = place.beside_joint && known ? material.joined_yield : material.yield;
   place.ultimate = place.beside_joint && known ? material.joined_ultimate : material.ultimate;
   place.notch = distance <= options.joint.notch_reach ? options.joint.K_f : 1;
+  for (const Notch& n : options.notches) {
+    if (n.member != member.name || std::abs(place.s - n.s) > n.reach + 1e-6) continue;
+    if (n.u)
+      place.local.push_back(&n);
+    else if (n.K_f > place.notch)
+      place.notch = n.K_f, place.notch_of = n.what;
+  }
   const double width = 2 * std::max(place.section.half_m, place.section.half_b);
   if (material.endurance_rule) place.endurance = endurance_limit(options.fatigue, place.ultimate, width);
 }
@@ -73,9 +87,13 @@ std::vector<StressPlace> stress_places(const bike::Assembly& assembly, const Str
     const double s0 = std::max(span.s0, range.from), s1 = std::min(span.s1, range.to);
     if (!(s1 > s0)) continue;
     const int n = std::max(1, static_cast<int>(std::ceil((s1 - s0) / options.station_step - 1e-6)));
-    for (int i = 0; i <= n; ++i) {
-      out.push_back(place_at(assembly, options, model, span, range, s0 + (s1 - s0) * i / n));
+    std::vector<double> at;
+    for (int i = 0; i <= n; ++i) at.push_back(s0 + (s1 - s0) * i / n);
+    for (const Notch& q : options.notches) {
+      if (q.member == assembly.members[span.member].name && q.s > s0 && q.s < s1) at.push_back(q.s);
     }
+    std::ranges::sort(at);
+    for (const double s : at) out.push_back(place_at(assembly, options, model, span, range, s));
   }
   return out;
 }
@@ -98,6 +116,7 @@ Stress stress_at(const StressPlace& place, const Vec3& p_b, const Vec6& wrench, 
   const double b = (q.I_mb * M_m + q.I_m * M_b) / det;
   const double c = N / q.area;
   Stress out;
+  out.bend_m = M_m, out.bend_b = M_b, out.a = a, out.b = b, out.c = c;
   const Vec2 p = farthest(place, c, a, b);
   out.at = p + q.centre;
   out.u = std::atan2(out.at.y(), out.at.x());
@@ -120,9 +139,31 @@ double fatigue_strength(const StressPlace& place, const FatigueRule& rule, doubl
   return top * std::pow(place.endurance / top, (std::log10(cycles) - 3) / 3);
 }
 
+namespace {
+
+/// The stress where a hole or boss is, raised by it. On a measured outline its half widths stand for it.
+Stress at_notch(const StressPlace& place, const Stress& plain, const Notch& n) {
+  Stress out = plain;
+  const Vec2 e = base::unit_at(*n.u);
+  const double r = 1 / std::hypot(e.x() / place.section.half_m, e.y() / place.section.half_b);
+  out.at = r * e, out.u = *n.u, out.notch = n.what;
+  const Vec2 p = out.at - place.section.centre;
+  out.normal = n.K_f * (plain.c + plain.a * p.y() - plain.b * p.x());
+  out.shear = n.K_f * plain.shear;
+  out.von_mises = std::sqrt(out.normal * out.normal + 3 * out.shear * out.shear);
+  return out;
+}
+
+}  // namespace
+
 Stress repeated_stress(const StressPlace& place, const Vec3& p_b, const Vec6& wrench) {
-  Stress plain = stress_at(place, p_b, wrench, BendStress::none);
+  const Stress smooth = stress_at(place, p_b, wrench, BendStress::none);
+  Stress plain = smooth;
+  plain.notch = place.notch_of;
   plain.normal *= place.notch, plain.shear *= place.notch, plain.von_mises *= place.notch;
+  for (const Notch* n : place.local) {
+    if (const Stress local = at_notch(place, smooth, *n); local.von_mises > plain.von_mises) plain = local;
+  }
   if (!(place.bend.peak_in_plane > 1)) return plain;
   const Stress bent = stress_at(place, p_b, wrench, BendStress::surface);
   return bent.von_mises > plain.von_mises ? bent : plain;

@@ -332,22 +332,45 @@ Result<ToleranceStudy> tolerance(const Formula& formula, const Tolerances& toler
   return in_one_go(formula, tolerances, options);
 }
 
-std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted) {
+namespace {
+
+/// Chance that a normal error of +-two_sigma lies outside a limit's half width round its middle.
+double beyond(const OutputLimit& limit, double two_sigma) {
+  const double half = limit.low && limit.high ? (*limit.high - *limit.low) / 2
+                                              : std::abs(limit.high ? *limit.high : *limit.low);
+  return two_sigma > 0 ? std::erfc(half / (two_sigma / 2) / std::sqrt(2.0)) : 0;
+}
+
+std::string missed_words(const OutputLimit& limit) {
+  if (limit.low && limit.high) return base::plainly("outside {} to {}", *limit.low, *limit.high);
+  return limit.low ? base::plainly("under {}", *limit.low) : base::plainly("over {}", *limit.high);
+}
+
+}  // namespace
+
+std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted,
+                                    std::span<const ColdSet> cold_set) {
   std::vector<bike::Verdict> out;
   for (const MeasureResult& m : study.measures) {
     if (!m.limit || (!m.limit->low && !m.limit->high)) continue;
     bike::Verdict v;
     v.study = "tolerance", v.code = "tolerance-" + m.key, v.unit = "%";
-    const std::string missed = m.limit->low && m.limit->high
-                                   ? base::plainly("outside {} to {}", *m.limit->low, *m.limit->high)
-                               : m.limit->low ? base::plainly("under {}", *m.limit->low)
-                                              : base::plainly("over {}", *m.limit->high);
-    v.what = fmt::format("{} {} {}, chance", m.name, missed, m.unit);
-    v.value = 100 * (m.below + m.above);
+    v.what = fmt::format("{} {} {}, chance", m.name, missed_words(*m.limit), m.unit);
+    const double chance = m.below + m.above;
+    v.value = 100 * chance;
     v.limit = bike::Limit{100 * accepted, bike::Bound::at_most, m.limit->source};
-    v.note =
-        fmt::format("95 of 100 come out within {:.2f} {} of each other; {} draws, chance within {:.2g} %",
-                    m.spread95, m.unit, study.draws, 200 * m.chance_error);
+    v.note = fmt::format("95 of 100 come out within {:.2f} {} of each other", m.spread95, m.unit);
+    v.not_counted = "Not counted: how the heat of joining pulls the fork. Measure it and keep a log.";
+    if (const auto set = std::ranges::find(cold_set, m.key, &ColdSet::of); set != cold_set.end()) {
+      v.what += " after cold setting";
+      v.value = 100 * std::min(chance, 1.0) * beyond(*m.limit, set->reading);
+      const double most = std::max(std::abs(m.p99 - m.nominal), std::abs(m.p1 - m.nominal));
+      v.note =
+          chance < 0.005
+              ? fmt::format("98 of 100 come out within {:.1f} {} and need none", most, m.unit)
+              : fmt::format("{:.0f} of 100 need it, nearly all by less than {:.1f} {}; read to ±{:.2g} {}",
+                            100 * chance, most, m.unit, set->reading, m.unit);
+    }
     out.push_back(v);
   }
   return out;

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -133,9 +134,17 @@ inline constexpr std::size_t kFineBins =
 [[nodiscard]] base::Result<ToleranceStudy> tolerance(const Formula& formula, const Tolerances& tolerances,
                                                      const ToleranceOptions& options = {});
 
-/// One line a measure with a limit: the chance of missing it, %, against what the builder lives with.
+/// A measure that the builder reads on the finished fork and then cold sets.
+struct ColdSet {
+  std::string of;      ///< key of the measure
+  double reading = 0;  ///< how far the reading may be off, in the measure's unit, two sigma
+};
+
+/// One line a measure with a limit: the chance of missing it, %, against what the builder lives with. Where a
+/// measure is cold set after measuring, the chance is that of what is left then: the reading's own error.
 ///   in  accepted  0 to 1
-[[nodiscard]] std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted = 0.05);
+[[nodiscard]] std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted = 0.05,
+                                                  std::span<const ColdSet> cold_set = {});
 
 /// "Holding the length of the left blade to +-0.10 mm instead of +-0.30 mm brings ... from 1.2 mm to 0.7 mm."
 [[nodiscard]] std::string advice(const MeasureResult& measure,

@@ -8,7 +8,7 @@ std::vector<bike::Verdict> verdicts(const WheelHold& hold) {
   v.study = "wheel", v.code = "disc-open-slot";
   v.what = "disc brake: fork ends that let the axle out downward";
   v.value = hold.open_slots;
-  v.limit = bike::Limit{0, bike::Bound::at_most, "common practice: a closed fork end for a disc"};
+  v.limit = bike::Limit{0, bike::Bound::at_most, "common practice"};
   v.note = kOpenSlotWarning;
   return {v};
 }

@@ -11,6 +11,7 @@ namespace {
 
 Verdict verdict(std::optional<double> value, std::optional<double> limit, Bound bound = Bound::at_least) {
   Verdict v;
+  v.code = "clearance-wish";
   v.value = value;
   if (limit) v.limit = Limit{*limit, bound, "a test"};
   return v;
@@ -39,6 +40,19 @@ TEST(Limit, TheCountNeverSaysAllMetWhileSomethingIsNotKnown) {
   all.push_back(verdict(1, 6));
   EXPECT_EQ(in_words(tally_of(all)), "1 not met, 1 not known, 2 met, 1 barely met");
   EXPECT_EQ(in_words(tally_of({})), "nothing checked");
+}
+
+TEST(Limit, OnlyWhatMayBreakOrTouchStopsABuilder) {
+  std::vector<Verdict> all{verdict(1, 6), verdict({}, 6), verdict(1, 6), verdict({}, 6)};
+  all[2].code = "strength-fatigue", all[3].code = "strength-impact";
+  EXPECT_EQ(tally_of(all).not_met, 2);
+  EXPECT_EQ(tally_of(all).stops_not_met, 1);
+  EXPECT_EQ(tally_of(all).stops_unknown, 1);
+  EXPECT_FALSE(verdict(9, 6).stops());
+}
+
+TEST(Limit, EveryVerdictHasAGradeAndAQuestionOnce) {
+  for (const VerdictRule& rule : verdict_rules()) EXPECT_EQ(&rule_of(rule.code), &rule) << rule.code;
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "base/maths.h"
+#include "bike/limit.h"
 #include "job/read.h"
 #include "job/schema.h"
 #include "job/starter.h"
@@ -66,6 +67,13 @@ TEST(Documentation, NamesEveryCode) {
     }
   }
   EXPECT_GT(n, 50);
+}
+
+TEST(Documentation, ExplainsEveryVerdictAndNoOther) {
+  const auto documented = first_column(slurp(SOURCE_DIR "/docs/verdicts.md"));
+  std::set<std::string> ids;
+  for (const bike::VerdictRule& rule : bike::verdict_rules()) ids.emplace(rule.code);
+  EXPECT_EQ(documented, ids);
 }
 
 TEST(Documentation, TheLeastJobThereCanBeRead) {

@@ -44,7 +44,7 @@ study::MeasureResult invented_measure() {
 
 bike::Verdict verdict(const std::string& study, double value, double limit, bool at_least = true) {
   return {study,
-          "code",
+          "strength-yield",
           study + " something",
           "",
           "mm",
@@ -238,7 +238,8 @@ TEST(StressPicture, SaysAMarginAndItsLeaderCrossesNoWords) {
           const Box letters = *bounds_of({Item(t)});
           const bool inside = p.x() > letters.min.x() + 0.7 && p.x() < letters.max.x() - 0.7 &&
                               p.y() > letters.min.y() + 0.7 && p.y() < letters.max.y() - 0.7;
-          EXPECT_FALSE(inside) << name << ": " << t.text;
+          EXPECT_FALSE(inside) << name << ": " << t.text << ", by the line from "
+                               << path->points[0].transpose() << " to " << path->points[1].transpose();
         }
       }
     }

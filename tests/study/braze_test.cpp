@@ -156,7 +156,9 @@ TEST(Braze, VentsKeepClearOfWhatMustStayWhole) {
     EXPECT_NEAR(it->s, v.s + 70 + o.vent / 2, 1e-9);  // the next place up, whole hole clear
     EXPECT_NE(it->why.find("brake mount's feet"), std::string::npos);
     for (const Vent& w : moved.vents)
-      if (w.member != v.member) EXPECT_EQ(w.s, std::ranges::find(plain.vents, w.member, &Vent::member)->s);
+      if (w.member != v.member) {
+        EXPECT_EQ(w.s, std::ranges::find(plain.vents, w.member, &Vent::member)->s);
+      }
     // two stretches that overlap, told in either order, are one
     o.keep_clear = {{v.member, v.s + 50, v.s + 90, "boss"},
                     {v.member, v.s - 40, v.s + 70, "brake mount's feet"}};

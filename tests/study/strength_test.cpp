@@ -59,7 +59,8 @@ TEST(Strength, AnswersTheFivePublishedCasesOfADiscFork) {
     EXPECT_EQ(c.yield.has_value(), c.load.cycle == Cycle::once) << c.load.name;
   }
   EXPECT_TRUE(s.cases[4].set.has_value());
-  EXPECT_EQ(verdicts(s).size(), 6U);
+  EXPECT_LE(*s.cases[4].set_least, *s.cases[4].set);
+  EXPECT_EQ(verdicts(s).size(), 5U);
 }
 
 TEST(Strength, ASymmetricForkGivesASymmetricAnswer) {
@@ -134,7 +135,7 @@ TEST(Strength, MoreElementsChangeNothingThatMatters) {
   o.longest_element = 5;
   const Strength many = solved(scene_fork(), o);
   EXPECT_GT(many.elements, 150);
-  EXPECT_LT(few.elements, 12);
+  EXPECT_LT(few.elements, 15);
   EXPECT_NEAR(few.fore_aft / many.fore_aft, 1, 0.003);
   EXPECT_NEAR(few.lateral / many.lateral, 1, 0.003);
   EXPECT_NEAR(few.torsional / many.torsional, 1, 0.003);
@@ -242,6 +243,105 @@ TEST(Strength, MoreWallIsStrongerStifferAndHeavier) {
     EXPECT_GE(*c.yield_after, *c.yield_before * (1 - 1e-6)) << c.what;
     EXPECT_GT(c.fore_aft_after, c.fore_aft_before) << c.what;
     EXPECT_GT(c.mass_change, 0) << c.what;
+  }
+}
+
+TEST(Strength, TheFeetOfABrakesMountAreNotchedJoints) {
+  StrengthOptions o = with_brake();
+  o.brake->feet = {{40, 7}, {70, 7}};
+  const CaseResult with = solved(scene_fork(), o).cases[3];
+  ASSERT_EQ(with.load.name, "disc brake, fatigue");
+  o.joint.K_f = 1;
+  const CaseResult without = solved(scene_fork(), o).cases[3];
+  const auto margin_by = [](const CaseResult& c, double from, double to) {
+    double least = INFINITY;
+    for (const MemberStress& m : c.members)
+      for (const StressStation& q : m.stations)
+        if (m.member == "blade.left" && q.s > from && q.s < to) least = std::min(least, q.margin);
+    return least;
+  };
+  // just above the upper foot, far from any other joint
+  EXPECT_NEAR(margin_by(without, 71, 87) / margin_by(with, 71, 87), 1.75, 0.02);
+  EXPECT_NEAR(margin_by(without, 120, 200), margin_by(with, 120, 200), 1e-6);
+}
+
+TEST(Strength, TheCallipersTwoFeetCarryWhatOneWouldAboveThem) {
+  StrengthOptions two = with_brake(), one = with_brake();
+  two.brake->feet = {{30, 7}, {60, 7}}, one.brake->feet = {{45, 7}};
+  const CaseResult a = solved(scene_fork(), two).cases[2], b = solved(scene_fork(), one).cases[2];
+  // equilibrium: above the mount the moment does not know how it was brought in
+  EXPECT_NEAR(a.members[0].stations[3].von_mises, b.members[0].stations[3].von_mises, 0.5);
+}
+
+TEST(Strength, AHoleWeakensOnlyItsOwnClockAngle) {
+  StrengthOptions o;
+  const bike::Assembly fork = scene_fork();
+  const auto fatigue = [&](std::optional<double> u, double K) {
+    o.notches = {{.what = "vent hole", .member = "blade.left", .s = 250, .u = u, .K_f = K}};
+    const CaseResult c = solved(fork, o).cases[1];
+    for (const MemberStress& m : c.members)
+      for (const StressStation& q : m.stations)
+        if (m.member == "blade.left" && std::abs(q.s - 250) < 1e-6) return q.margin;
+    return 0.0;
+  };
+  const double plain = fatigue({}, 1), round = fatigue({}, 2.6);
+  EXPECT_NEAR(plain / round, 2.6, 1e-6);
+  double least = INFINITY, most = 0;
+  for (int i = 0; i < 24; ++i) {
+    const double m = fatigue(i * base::kPi / 12, 2.6);
+    least = std::min(least, m), most = std::max(most, m);
+  }
+  EXPECT_NEAR(plain / least, 2.6, 0.1);  // at the worst clock angle as all round
+  EXPECT_NEAR(most, plain, 1e-6);        // on the neutral side nothing
+}
+
+TEST(Strength, AnImpactWhoseLimitLiesWithinItsRangeIsNotKnown) {
+  Strength s;
+  CaseResult c;
+  c.load.kind = LoadKind::impact, c.load.set_limit = 45;
+  c.set = 60, c.set_least = 20;
+  s.cases = {c};
+  EXPECT_EQ(verdicts(s)[0].standing(), bike::Standing::unknown);
+  s.cases[0].set = 44;
+  EXPECT_NE(verdicts(s)[0].standing(), bike::Standing::unknown);
+  s.cases[0].set = 60, s.cases[0].set_least = 50;
+  EXPECT_EQ(verdicts(s)[0].standing(), bike::Standing::not_met);
+}
+
+TEST(Strength, TheFixThatIsNamedMeetsTheLimitAndATenthLessDoesNot) {
+  layout::Intent u = layout::scene();
+  for (auto& q : u.steerer.stations) q.wall = 1.6;
+  const bike::Assembly fork = layout::lay_out(u)->assembly;
+  const Strength now = solved(fork, {});
+  auto lines = verdicts(now);
+  add_wall_fixes(fork, now, lines);
+  int fixes = 0;
+  for (const bike::Verdict& v : lines) {
+    EXPECT_FALSE(v.standing() == bike::Standing::met && v.fix) << v.what;
+    fixes += v.fix.has_value();
+  }
+  EXPECT_GT(fixes, 0);
+  // bending fatigue on the steerer: its wall as named meets it, a tenth less does not
+  const bike::Verdict& fatigue = lines[1];
+  ASSERT_TRUE(fatigue.fix) << fatigue.what;
+  EXPECT_EQ(fatigue.fix->what.find("steerer wall 1.6 → "), 0U) << fatigue.fix->what;
+  if (fatigue.fix->what.find(" and ") != std::string::npos) return;
+  for (const double less : {0.0, 0.1}) {
+    layout::Intent w = u;
+    const double wall = 1.6 + std::stod(fatigue.fix->value) - less, until = now.cases[1].fatigue->s + 60;
+    w.steerer.stations = {{0, 28.6, 28.6, wall, nullptr},
+                          {until, 28.6, 28.6, wall, nullptr},
+                          {until + 40, 28.6, 28.6, 1.6, nullptr}};
+    const bool met = verdicts(solved(layout::lay_out(w)->assembly, {}))[1].margin().value() >= 0;
+    EXPECT_EQ(met, less == 0) << wall;
+  }
+}
+
+TEST(Strength, ASymmetricCaseNamesBothBlades) {
+  const Strength s = solved(scene_fork(), {});
+  for (const CaseResult& c : s.cases) {
+    const auto& weak = c.yield ? c.yield : c.fatigue;
+    EXPECT_EQ(weak->both_sides, weak->member.starts_with("blade")) << c.load.name << " " << weak->member;
   }
 }
 

@@ -10,7 +10,7 @@ import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
 import { fieldOf, mendsOf } from "../src/job/mends";
 import { shown, stepped } from "../src/job/numbers";
 import { bladeOutline, tyreOutline } from "../src/job/picture";
-import { countWords, mustShow, sorted, spoken } from "../src/job/slip";
+import { byQuestion, countWords, mustShow, sorted, spoken } from "../src/job/slip";
 import { tagOf } from "../src/job/tags";
 import { atScale, centred, division, fitted, scaleWords, toScreen, zoomed } from "../src/table/camera";
 import { spread } from "../src/table/words";
@@ -194,7 +194,7 @@ describe("numbers", () => {
 
 describe("the slip", () => {
   const v = (what: string, standing: Verdict["standing"], margin: number | null, limit: number): Verdict => ({
-    study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, places: [], key: null, fits: null, source: null });
+    study: "s", code: "c", where: "", note: "", what, value: 1, limit, sense: "at least", unit: "mm", standing, margin, places: [], key: null, fits: null, source: null, grade: "may be tight" as const, question: "Will it clear?" as const, load: "", not_counted: "", fix: null });
   test("begins with what is missed, then goes by how little is left", () => {
     const lines = sorted([v("b", "met", 2, 6), v("a", "met", 0.6, 6), v("c", "not met", -1, 4), v("d", "not known", null, 1)]);
     expect(lines.map((l) => l.what)).toEqual(["c", "d", "a", "b"]);
@@ -208,6 +208,14 @@ describe("the slip", () => {
   test("tells what fails before what may fall outside a limit", () => {
     const chance = { ...v("chance", "not met", -49, 5), study: "tolerance", unit: "%" };
     expect(sorted([chance, v("weak", "not met", -0.2, 1), v("near", "barely met", 0.1, 6)]).map((l) => l.what)).toEqual(["weak", "chance", "near"]);
+  });
+  test("puts what may break above what is only a shop's aim", () => {
+    const aim = { ...v("aim", "not met", -9, 5), grade: "shop's aim" as const }, breaks = { ...v("breaks", "not met", -0.1, 1), grade: "may break or touch" as const };
+    expect(sorted([aim, breaks]).map((l) => l.what)).toEqual(["breaks", "aim"]);
+  });
+  test("asks its questions in their order and leaves out those without a line", () => {
+    const held = { ...v("held", "met", 1, 1), question: "Will it hold?" as const };
+    expect(byQuestion([v("clear", "met", 1, 1), held]).map((g) => g.question)).toEqual(["Will it hold?", "Will it clear?"]);
   });
   test("speaks of the left blade", () => {
     expect(spoken("tyre to blade.left")).toBe("tyre to left blade");

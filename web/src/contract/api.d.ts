@@ -2135,6 +2135,17 @@ export interface components {
             key: string | null;
             fits: string | null;
             source: string | null;
+            /**
+             * @description what it means where the limit is not met
+             * @enum {unknown}
+             */
+            grade: "can't be built" | "may break or touch" | "may be tight" | "shop's aim";
+            /** @enum {unknown} */
+            question: "Will it hold?" | "Will it clear?" | "Will it steer?" | "Will it come out true?";
+            load: string;
+            not_counted: string;
+            /** @description a change that was tried and meets the limit */
+            fix: string | null;
             note: string;
         };
         Note: {

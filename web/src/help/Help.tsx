@@ -2,6 +2,7 @@
 // and of the cautions that stand on the sheets.
 import { useEffect, useState, type ReactNode } from "react";
 import page from "../../../docs/page.md?raw";
+import verdicts from "../../../docs/verdicts.md?raw";
 import type { Row } from "../contract/types";
 import { openPanel } from "../link/actions";
 import * as rest from "../link/rest";
@@ -12,7 +13,7 @@ import { Sheet } from "../parts/Sheet";
 import { manual, type Block, type Word } from "./manual";
 import "../look/help.css";
 
-const kSections = manual(page);
+const kSections = [...manual(page), ...manual(verdicts)];
 const kMeasure = "Where to measure", kCare = "What can hurt";
 
 export default function Help() {

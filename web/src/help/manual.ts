@@ -22,11 +22,18 @@ function wordsOf(text: string): Word[] {
   return out;
 }
 
+/** "| `id` | what it means |": a row of a table is a paragraph, its head and rule fall away. */
+function ofTable(part: string): string[] {
+  const rows = part.split("\n").filter((l) => l.startsWith("|")).slice(2);
+  return rows.map((r) => r.slice(1, -1).split("|").map((c) => c.trim()).join(": "));
+}
+
 /** Paragraphs are parted by empty lines or by the next number. */
 function blocksOf(text: string): Block[] {
   return text.split(/\n\s*\n|\n(?=\d+\. )/).flatMap((part): Block[] => {
     const trimmed = part.trim();
     if (!trimmed || /^!\[/.test(trimmed)) return [];
+    if (trimmed.startsWith("|")) return ofTable(trimmed).map((row) => ({ kind: "paragraph", words: wordsOf(row) }));
     const step = /^\d+\. /.exec(trimmed);
     return [{ kind: step ? "step" : "paragraph", words: wordsOf(step ? trimmed.slice(step[0].length) : trimmed) }];
   });

@@ -5,7 +5,7 @@ import { kNoFields, kNoNumbers, set, usePage } from "../link/store";
 import type { Note, Problem, Verdict } from "../contract/types";
 import { mendOfVerdict } from "../job/mends";
 import { inUnit, shown, signed, unitSign } from "../job/numbers";
-import { barLength, countWords, mustShow, sorted, spoken, standingClass } from "../job/slip";
+import { barLength, byQuestion, countWords, isOpen, mustShow, sorted, spoken, standingClass } from "../job/slip";
 import { Problems } from "../parts/Problems";
 
 const kNoVerdicts: Verdict[] = [];
@@ -25,7 +25,12 @@ export function Slip() {
       </header>
       {view && !view.solved && <Stops problems={view.problems} />}
       <div className={view && !view.solved ? "stale" : ""}>
-        <ol>{lines.map((v, i) => <Line key={`${v.code}${v.what}${i}`} verdict={v} />)}</ol>
+        {byQuestion(lines).map((g) => (
+          <section key={g.question} aria-label={g.question}>
+            <h3 className="question">{g.question} <small>{countWords(verdicts.filter((v) => v.question === g.question))}</small></h3>
+            <ol>{g.lines.map((v, i) => <Line key={`${v.code}${v.what}${i}`} verdict={v} />)}</ol>
+          </section>
+        ))}
         {verdicts.length > lines.length && <button type="button" className="press" onClick={() => setAll(true)}>show all {verdicts.length}</button>}
         {all && <button type="button" className="press" onClick={() => setAll(false)}>only the tightest</button>}
         <Numbers />
@@ -65,7 +70,7 @@ function Line({ verdict: v }: { verdict: Verdict }) {
       </button>
       {v.standing !== "no limit" && (
         <div className="line-margin">
-          <span className={`standing ${standingClass(v.standing)}`}>{v.standing}</span>
+          <span className={`standing ${standingClass(v.standing)}`}>{v.standing}{isOpen(v) && <>: {v.grade}</>}</span>
           {v.standing !== "not known" && <span className="bar" aria-hidden="true"><span style={{ width: `${Math.max(2, barLength(v) * 100)}%` }} /></span>}
           <span className="margin">{margin}</span>
         </div>
@@ -77,6 +82,8 @@ function Line({ verdict: v }: { verdict: Verdict }) {
             {v.source && <span className="source">{v.source}. </span>}
             {signed(v.note)}
           </p>
+          {v.fix && <p><b>To meet it:</b> {spoken(v.fix)}</p>}
+          {(v.load || v.not_counted) && <p className="source">{v.load}{v.load && ". "}{v.not_counted}</p>}
           <div className="row">
             {v.places.some(Boolean) && <button type="button" className="press" aria-pressed={pointed} onClick={point}>show the place</button>}
             {v.key && <button type="button" className="press" onClick={() => goTo(v.key!)}>to the field</button>}
