@@ -22,6 +22,7 @@ namespace {
 
 std::string now;  // the input at work
 std::string found;
+volatile std::sig_atomic_t stopped = 0;
 
 void keep() {
   const int file = ::open(found.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
@@ -59,7 +60,9 @@ int main(int argc, char** argv) {
   for (const int signal : {SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT}) std::signal(signal, ended_by);
   halfround::serve::Random random(20261201);
   const auto start = std::chrono::steady_clock::now();
-  for (long i = 0; i < executions; ++i) {
+  for (const int signal : {SIGINT, SIGTERM}) std::signal(signal, [](int) { stopped = 1; });
+  long i = 0;
+  for (; i < executions && stopped == 0; ++i) {
     const std::string& seed = all[halfround::serve::below(random, all.size())];
     now = halfround::serve::changed(seed, all, random).substr(0, longest);
     try {
@@ -71,5 +74,5 @@ int main(int argc, char** argv) {
     }
   }
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  std::printf("%ld executions from %zu inputs in %.0f s\n", executions, all.size(), took.count());
+  std::printf("%ld executions from %zu inputs in %.0f s\n", i, all.size(), took.count());
 }
