@@ -107,9 +107,9 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
   if (!book)
     return complain({book.error().code == "letter-missing" ? kJobMistakes : kFiles, {book.error()}}, err);
-  std::ranges::move(sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr,
-                                          s->shop ? s->shop->rotary : shop::RotaryTool{}),
-                    std::back_inserter(*book));
+  std::ranges::move(
+      sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr, s->shop ? *s->shop : shop::Shop{}),
+      std::back_inserter(*book));
   if (with_solids) std::ranges::move(solid_files(*s, err), std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
   for (const sheet::File& f : *book) files.emplace_back(f.name, f.bytes);

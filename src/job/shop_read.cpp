@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
+
 #include "base/number.h"
 #include "job/shop_schema.h"
 #include "job/table_reader.h"
@@ -170,6 +173,24 @@ shop::Stock read_stock(TableReader& r, const Spot& row) {
   return out;
 }
 
+shop::CutLine read_cut_line(TableReader& r, const Spot& files, const std::string& name) {
+  shop::CutLine out;
+  const Spot colour = r.in(files, name + "_colour");
+  if (const std::string given = r.text(colour); !given.empty()) out.colour = given;
+  const auto hex = [](unsigned char c) { return std::isxdigit(c) != 0; };
+  if (out.colour.size() == 7 &&
+      !(out.colour[0] == '#' && std::all_of(out.colour.begin() + 1, out.colour.end(), hex)))
+    r.complain("colour-unknown", r.place(colour), fmt::format("Found \"{}\".", out.colour),
+               "Give a colour as \"#rrggbb\", e.g. \"#000000\".");
+  out.width = value_or(r.maybe(r.in(files, name + "_width")), out.width);
+  out.number = r.count(r.in(files, name + "_number")).value_or(out.number);
+  return out;
+}
+
+shop::CutLines read_cut_lines(TableReader& r, const Spot& files) {
+  return {read_cut_line(r, files, "cut"), read_cut_line(r, files, "mark"), read_cut_line(r, files, "check")};
+}
+
 void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
   for (const Spot& row : tables(r, r.in(root, "rods"))) {
     const std::string name = r.text(r.in(row, "name"));
@@ -188,6 +209,7 @@ void read_consumables(TableReader& r, const Spot& root, shop::Shop& out) {
   const auto of_rotary = [&](std::string_view key) { return r.quantity(r.in(rotary, key)).value; };
   out.rotary = {of_rotary("tool"), of_rotary("feed"), of_rotary("plunge_feed"), of_rotary("safe_height"),
                 of_rotary("through")};
+  out.cut_lines = read_cut_lines(r, r.section(root, "cut_files"));
   const auto paper = r.choice(r.in(r.section(root, "sheets"), "paper"));
   out.paper = static_cast<shop::Paper>(paper.value_or(2));
   const Spot tolerances = r.section(root, "tolerances");

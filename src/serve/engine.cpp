@@ -135,7 +135,7 @@ Result<Engine::Book> Engine::book(const Worked& worked, std::int64_t revision) {
   const job::ShopPlan made = plan(worked);
   auto files = sheet::make_book(*worked.job, answer, &made);
   if (!files) return tl::unexpected(files.error());
-  std::ranges::move(sheet::exchange_files(*worked.job, answer, &made, worked.shop->rotary),
+  std::ranges::move(sheet::exchange_files(*worked.job, answer, &made, *worked.shop),
                     std::back_inserter(*files));
   auto out = std::make_shared<const std::vector<sheet::File>>(std::move(*files));
   const std::lock_guard lock(memory_);

@@ -10,7 +10,6 @@ namespace halfround::sheet {
 namespace {
 
 constexpr double kEdge = 5;  // mm of air round the drawing
-constexpr const char* kHairline = "0.01";
 
 std::string number(double v) {
   std::string text = base::fixed(v, 4);
@@ -21,7 +20,7 @@ std::string number(double v) {
 
 class Writer {
  public:
-  explicit Writer(const CutDrawing& drawing) : drawing_(drawing) {
+  Writer(const CutDrawing& drawing, const shop::CutLines& lines) : drawing_(drawing), lines_(lines) {
     std::vector<Contour> all = drawing.cut;
     for (const auto* more : {&drawing.marks, &drawing.checks})
       all.insert(all.end(), more->begin(), more->end());
@@ -32,9 +31,9 @@ class Writer {
     const std::string width = number(box_.width() + 2 * kEdge), height = number(box_.height() + 2 * kEdge);
     out_ = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" +
            width + "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + ' ' + height + "\">\n";
-    group("cut", "#ff0000", drawing_.cut);
-    group("mark", "#0000ff", drawing_.marks);
-    group("check", "#00aa00", drawing_.checks);
+    group("cut", lines_.cut, drawing_.cut);
+    group("mark", lines_.mark, drawing_.marks);
+    group("check", lines_.check, drawing_.checks);
     return out_ + "</svg>\n";
   }
 
@@ -43,10 +42,10 @@ class Writer {
     return number(p.x() - box_.min.x() + kEdge) + ' ' + number(box_.max.y() - p.y() + kEdge);
   }
 
-  void group(const std::string& name, const std::string& colour, const std::vector<Contour>& contours) {
+  void group(const std::string& name, const shop::CutLine& line, const std::vector<Contour>& contours) {
     if (contours.empty()) return;
-    out_ += "<g id=\"" + name + "\" aria-label=\"" + name + "\" fill=\"none\" stroke=\"" + colour +
-            "\" stroke-width=\"" + kHairline + "\">\n";
+    out_ += "<g id=\"" + name + "\" aria-label=\"" + name + "\" fill=\"none\" stroke=\"" + line.colour +
+            "\" stroke-width=\"" + number(line.width) + "\">\n";
     for (const Contour& c : contours) path(c);
     out_ += "</g>\n";
   }
@@ -81,14 +80,15 @@ class Writer {
   }
 
   const CutDrawing& drawing_;
+  const shop::CutLines& lines_;
   Box box_;
   std::string out_;
 };
 
 }  // namespace
 
-std::string to_cut_svg(const CutDrawing& drawing) {
-  return Writer(drawing).run();
+std::string to_cut_svg(const CutDrawing& drawing, const shop::CutLines& lines) {
+  return Writer(drawing, lines).run();
 }
 
 }  // namespace halfround::sheet

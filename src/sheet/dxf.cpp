@@ -34,7 +34,7 @@ std::string plain(std::string_view text) {
 
 class Writer {
  public:
-  explicit Writer(const CutDrawing& drawing) : drawing_(drawing) {}
+  Writer(const CutDrawing& drawing, const shop::CutLines& lines) : drawing_(drawing), lines_(lines) {}
 
   std::string run() {
     put(999, plain(drawing_.title) + "; millimetres");
@@ -84,7 +84,8 @@ class Writer {
     put(0, "LTYPE"), put(2, "CONTINUOUS"), put(70, 0), put(3, "solid"), put(72, 65), put(73, 0), real(40, 0);
     put(0, "ENDTAB");
     put(0, "TABLE"), put(2, "LAYER"), put(70, 5);
-    layer("0", 7), layer("CUT", 1), layer("MARK", 5), layer("TEXT", 7), layer("CHECK", 3);
+    layer("0", 7), layer("CUT", lines_.cut.number), layer("MARK", lines_.mark.number), layer("TEXT", 7);
+    layer("CHECK", lines_.check.number);
     put(0, "ENDTAB");
     put(0, "TABLE"), put(2, "STYLE"), put(70, 1);
     put(0, "STYLE"), put(2, "STANDARD"), put(70, 0), real(40, 0), real(41, 1), real(50, 0), put(71, 0);
@@ -114,13 +115,14 @@ class Writer {
   }
 
   const CutDrawing& drawing_;
+  const shop::CutLines& lines_;
   std::string out_;
 };
 
 }  // namespace
 
-std::string to_dxf(const CutDrawing& drawing) {
-  return Writer(drawing).run();
+std::string to_dxf(const CutDrawing& drawing, const shop::CutLines& lines) {
+  return Writer(drawing, lines).run();
 }
 
 }  // namespace halfround::sheet

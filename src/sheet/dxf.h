@@ -5,6 +5,7 @@
 #include <string>
 
 #include "sheet/cut_drawing.h"
+#include "shop/shop.h"
 
 namespace halfround::sheet {
 
@@ -13,6 +14,6 @@ namespace halfround::sheet {
 ///   within  1e-6 mm, a bulge 1e-9
 ///   source  the published group codes of release 12 [from memory]; tests/outside/exchange has it read by
 ///   others
-[[nodiscard]] std::string to_dxf(const CutDrawing& drawing);
+[[nodiscard]] std::string to_dxf(const CutDrawing& drawing, const shop::CutLines& lines = {});
 
 }  // namespace halfround::sheet

@@ -10,10 +10,11 @@
 namespace halfround::sheet {
 namespace {
 
-void put_drawings(std::vector<File>& out, const std::vector<CutDrawing>& drawings) {
+void put_drawings(std::vector<File>& out, const std::vector<CutDrawing>& drawings,
+                  const shop::CutLines& lines) {
   for (const CutDrawing& d : drawings) {
-    out.push_back({"cut/" + d.stem + ".dxf", to_dxf(d), d.title});
-    out.push_back({"cut/" + d.stem + ".svg", to_cut_svg(d), d.title});
+    out.push_back({"cut/" + d.stem + ".dxf", to_dxf(d, lines), d.title});
+    out.push_back({"cut/" + d.stem + ".svg", to_cut_svg(d, lines), d.title});
   }
 }
 
@@ -44,10 +45,10 @@ void put_tables(std::vector<File>& out, const std::vector<CsvTable>& tables) {
 }  // namespace
 
 std::vector<File> exchange_files(const job::Job& job, const job::Answer& answer, const job::ShopPlan* plan,
-                                 const shop::RotaryTool& tool) {
+                                 const shop::Shop& shop) {
   std::vector<File> out;
-  put_drawings(out, cut_patterns(job, answer, plan));
-  put_rotary(out, answer, tool);
+  put_drawings(out, cut_patterns(job, answer, plan), shop.cut_lines);
+  put_rotary(out, answer, shop.rotary);
   put_tables(out, answer_tables(answer));
   if (plan) put_tables(out, shop_tables(*plan));
   return out;

@@ -12,10 +12,10 @@ namespace halfround::sheet {
 
 /// "cut/": every cut drawing as DXF and SVG, every mitre as a rotary path in CSV and ISO 6983 code.
 /// "tables/": every table as CSV.
-///   in   plan, tool  of the shop; null plan: no shop is known
+///   in   plan, shop  null plan: no shop is known
 ///   out  the same bytes for the same job; a path that can't be run (why_not) has a table but no code
 [[nodiscard]] std::vector<File> exchange_files(const job::Job& job, const job::Answer& answer,
                                                const job::ShopPlan* plan = nullptr,
-                                               const shop::RotaryTool& tool = {});
+                                               const shop::Shop& shop = {});
 
 }  // namespace halfround::sheet

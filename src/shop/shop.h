@@ -121,6 +121,17 @@ struct RotaryTool {
   double through = 0.5;     ///< how far a mill's tip reaches past the wall, mm
 };
 
+/// How the builder's own cutting machine wants one kind of line: nothing but layers and groups tells them apart
+/// unless the shop says so.
+struct CutLine {
+  std::string colour = "#000000";  ///< of the SVG: "#rrggbb"
+  double width = 0.1;              ///< of the SVG, mm
+  int number = 7;                  ///< of the DXF layer: its colour index, 7 is the drawing's own
+};
+struct CutLines {
+  CutLine cut, mark, check;
+};
+
 /// Where the vice or the tube blocks take hold at the machine: the wedge of a tapered tube is that of this
 /// length.
 struct Jaws {
@@ -146,6 +157,7 @@ struct Shop {
   std::vector<Printer> printers;
   Jaws jaws;
   RotaryTool rotary;
+  CutLines cut_lines;
   Paper paper = Paper::both;
   double gap = 0.1;        ///< the greatest gap a joint may keep before the file is taken up, mm
   double least_grip = 40;  ///< the shortest straight piece that the vice or tube block holds, mm

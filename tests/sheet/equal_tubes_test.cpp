@@ -32,7 +32,7 @@ TEST_P(EqualTubes, HaveCutFilesTablesAndSheetsThatKeepToThePage) {
   ASSERT_TRUE(answer) << base::sentence(answer.error());
   const job::ShopPlan plan = job::shop_plan(*job, *answer, shop->shop);
   std::size_t drawings = 0;
-  for (const File& file : exchange_files(*job, *answer, &plan, shop->shop.rotary)) {
+  for (const File& file : exchange_files(*job, *answer, &plan, shop->shop)) {
     for (const char* none : {"nan", "inf"})
       EXPECT_EQ(file.name.ends_with(".svg") ? std::string::npos : file.bytes.find(none), std::string::npos)
           << file.name << " has a number that is none";

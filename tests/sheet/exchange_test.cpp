@@ -6,6 +6,7 @@
 #include <set>
 
 #include "answer_scene.h"
+#include "job/shop_read.h"
 #include "sheet/csv.h"
 #include "sheet/csv_tables.h"
 #include "sheet/cut_drawing.h"
@@ -120,6 +121,37 @@ TEST(Dxf, SaysItsReleaseUnitAndLayers) {
                             "SEQEND", " 42\r\n1.0\r\n", "EOF\r\n"})
     EXPECT_NE(text.find(piece), std::string::npos) << piece;
   EXPECT_NE(to_cut_svg(d).find("A3 3 0 0 0"), std::string::npos);
+}
+
+// 2026-11-30: red cuts, blue marks and a hairline of 0.01 mm were somebody's colour code.
+TEST(CutFiles, AreBlackUnlessTheShopSaysOtherwise) {
+  const CutDrawing d{.stem = "x", .title = "x", .cut = {slot()}, .marks = {slot()}, .checks = {slot()}};
+  const std::string plain = to_cut_svg(d);
+  for (const char* group : {"cut", "mark", "check"}) {
+    EXPECT_NE(plain.find(std::string("<g id=\"") + group + "\" aria-label=\"" + group +
+                         "\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.1\">"),
+              std::string::npos);
+  }
+  const auto read = job::read_shop(
+      "version = 1\n[[cutters]]\nkind = \"hole saw\"\ndiameter = 29\n[cut_files]\ncut_colour = "
+      "\"#0a0B0c\"\ncut_width = \"0.01 mm\"\n"
+      "mark_number = 5\n",
+      "shop.toml");
+  ASSERT_TRUE(read) << base::sentence(read.error().front());
+  const shop::CutLines& lines = read->shop.cut_lines;
+  EXPECT_NE(to_cut_svg(d, lines).find("stroke=\"#0a0B0c\" stroke-width=\"0.01\""), std::string::npos);
+  EXPECT_NE(to_dxf(d, lines).find("2\r\nMARK\r\n70\r\n0\r\n62\r\n5\r\n"), std::string::npos);
+  EXPECT_NE(to_dxf(d).find("2\r\nMARK\r\n70\r\n0\r\n62\r\n7\r\n"), std::string::npos);
+  // it goes into a file that other programs read
+  for (const char* wrong : {"red7777", "#00000g", "\\\"><a/>"}) {
+    const auto refused = job::read_shop(
+        std::string(
+            "version = 1\n[[cutters]]\nkind = \"hole saw\"\ndiameter = 29\n[cut_files]\ncut_colour = \"") +
+            wrong + "\"\n",
+        "shop.toml");
+    ASSERT_FALSE(refused) << wrong;
+    EXPECT_EQ(refused.error().front().code, "colour-unknown");
+  }
 }
 
 }  // namespace

@@ -20,7 +20,7 @@ function useDeeds(): Deed[] {
       deed("revisions", "name them, compare them", () => openPanel("history"), "history ghost versions"),
       deed("I cut it short", "say what is made, and mend the plan", () => openMending(), "as built done ways replan"),
       deed("shop log", "what was cut and measured", () => openPanel("log"), "notes"),
-      deed("phone at the mill", "pair it; the shop network", () => openPanel("phone"), "QR code"),
+      deed("phone at the mill", "pair it; the shop network", () => openPanel("phone"), "code for the phone's camera"),
       deed("shop library", "tools, stock, fillers, printers", () => openPanel("library"), "cutters files fixtures rods lots"),
       deed("trace the tyre", "its half profile, over a photo or a scan", () => openPanel("trace"), "points squared paper"),
       deed("true size", "set it by a bank card", () => openPanel("card"), "calibrate screen"),

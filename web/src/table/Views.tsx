@@ -14,8 +14,8 @@ export const kViews: { id: Looking; name: string }[] = [
 ];
 
 const kOver = {
-  stress: "Stress as a share of strength, the worst of all loads, beside each member",
-  sweep: "What the tyre takes up grown, muddy and out of true",
+  stress: { name: "+ stress", hint: "Stress as a share of strength, the worst of all loads, beside each member" },
+  sweep: { name: "+ tyre room", hint: "What the tyre takes up when it has grown, with mud and run-out" },
 };
 
 /** Stands still while the drawing changes. */
@@ -30,7 +30,7 @@ export const Views = memo(function Views() {
         </Press>
       ))}
       {(looking === "front" || looking === "side") && (["stress", "sweep"] as const).map((o) => (
-        <Press key={o} kind="quiet" pressed={over.includes(o)} hint={kOver[o]} onPress={() => lay(o)}>{`+ ${o}`}</Press>
+        <Press key={o} kind="quiet" pressed={over.includes(o)} hint={kOver[o].hint} onPress={() => lay(o)}>{kOver[o].name}</Press>
       ))}
     </div>
   );
