@@ -41,7 +41,7 @@ void about_mitre(const study::Mitre& m, Notes& out) {
   using K = Note::Kind;
   const std::string end = end_in_words(m.member, m.end);
   if (m.passed_by > 0) {
-    std::string what = fmt::format(
+    std::string what = base::say(
         "{}: over {:.0f}° of its girth ({}) the {} passes beside the {}; there the cut stops at the plane "
         "through its axis.",
         end, base::to_deg(m.passed_by), passing_words(m), m.member.starts_with("blade") ? "blade" : "tube",
@@ -51,9 +51,9 @@ void about_mitre(const study::Mitre& m, Notes& out) {
   }
   if (m.template_.error > kPaperLies) {
     out.add(K::warning, "paper-off", m.member,
-            fmt::format("{}: the tube bends under the template, so flat paper is off by up to {:.1f} mm "
-                        "along the cut. Slit it along the clock ticks, or mark by the depth table.",
-                        end, m.template_.error));
+            base::say("{}: the tube bends under the template, so flat paper is off by up to {:.1f} mm "
+                      "along the cut. Slit it along the clock ticks, or mark by the depth table.",
+                      end, m.template_.error));
   }
   if (m.inner.empty())
     out.add(
@@ -67,14 +67,14 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
   const double least = std::min({a.fork.left.clearance.value, a.fork.right.clearance.value, a.crown_gap});
   if (least < kLeastClearance) {
     out.add(K::warning, "clearance-small", "wheel",
-            fmt::format("The least air round the tyre is {:.1f} mm; the usual minimum is 6 mm (4 mm on a "
-                        "racing bicycle).",
-                        least));
+            base::say("The least air round the tyre is {:.1f} mm; the usual minimum is 6 mm (4 mm on a "
+                      "racing bicycle).",
+                      least));
   }
   if (a.seat_gap < kLeastSeatGap) {
     out.add(
         K::warning, "seat-tight", "steerer",
-        fmt::format(
+        base::say(
             "The blades' joint comes within {:.1f} mm of the crown race seat, and the fillet needs room too.",
             a.seat_gap));
   }
@@ -83,8 +83,8 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
                at_seat = steerer.tube.profile.wall(a.intent.steerer.below_seat + kButtPast);
   if (at_seat < wall_low - 1e-9) {
     out.add(K::warning, "butt-short", "steerer.walls",
-            fmt::format("The steerer is already down to {:.1f} mm wall {:.0f} mm above the crown race seat.",
-                        at_seat, kButtPast));
+            base::say("The steerer is already down to {:.1f} mm wall {:.0f} mm above the crown race seat.",
+                      at_seat, kButtPast));
   }
   if (job.brake.mount == Mount::post || job.brake.mount == Mount::flat || job.brake.mount == Mount::tab) {
     out.add(K::warning, "disc-one-side", "brake",
@@ -99,13 +99,12 @@ void about_rake(const Answer& a, bool left, Notes& out) {
   if (bends.empty()) return;
   std::string radii;
   for (const RakedBend& b : bends)
-    radii += fmt::format("{}from {:.0f} to {:.0f} mm", radii.empty() ? "" : ", ", b.given, b.made);
+    radii += base::say("{}from {:.0f} to {:.0f} mm", radii.empty() ? "" : ", ", b.given, b.made);
   const char* whose = a.fork.mirrored ? "blades'" : left ? "left blade's" : "right blade's";
-  out.add(
-      Note::Kind::moved, "rake-bent", "shares.rake",
-      fmt::format("The {} forward bend takes the remainder of the offset: bend it to {:.0f} % of the angle "
-                  "given, over the same length of tube; its radius goes {}.",
-                  whose, 100 * (left ? a.fork.left : a.fork.right).rake_scale, radii));
+  out.add(Note::Kind::moved, "rake-bent", "shares.rake",
+          base::say("The {} forward bend takes the remainder of the offset: bend it to {:.0f} % of the angle "
+                    "given, over the same length of tube; its radius goes {}.",
+                    whose, 100 * (left ? a.fork.left : a.fork.right).rake_scale, radii));
 }
 
 void about_moves(const Answer& a, Notes& out) {
@@ -113,10 +112,9 @@ void about_moves(const Answer& a, Notes& out) {
   about_rake(a, true, out);
   if (!a.fork.mirrored) about_rake(a, false, out);
   for (const layout::OtherSolution& o : a.fork.others) {
-    out.add(
-        K::moved, "other-solution", "wishes",
-        fmt::format("The two wishes can also be had with a splay of {:.1f}° and a lower trim of {:.1f} mm.",
-                    base::to_deg(o.splay), o.lower_trim));
+    out.add(K::moved, "other-solution", "wishes",
+            base::say("The two wishes can also be had with a splay of {:.1f}° and a lower trim of {:.1f} mm.",
+                      base::to_deg(o.splay), o.lower_trim));
   }
 }
 
@@ -177,12 +175,12 @@ std::vector<Note> notes_of(const Job& job, const Answer& answer) {
   if (answer.stands) {
     out.add(
         Note::Kind::warning, "done-as-cut", "done.as_cut",
-        fmt::format("The finished blades stay as they are: the wheel stands {:.1f} mm to the {} at its top, "
-                    "the left lower end {:.1f} mm {} than the right one, the offset becomes {:.1f} mm and "
-                    "the axle-to-crown {:.1f} mm, straight.",
-                    std::abs(answer.stands->centring), answer.stands->centring > 0 ? "left" : "right",
-                    std::abs(answer.stands->height), answer.stands->height > 0 ? "higher" : "lower",
-                    answer.stands->offset, answer.stands->axle_to_crown));
+        base::say("The finished blades stay as they are: the wheel stands {:.1f} mm to the {} at its top, "
+                  "the left lower end {:.1f} mm {} than the right one, the offset becomes {:.1f} mm and "
+                  "the axle-to-crown {:.1f} mm, straight.",
+                  std::abs(answer.stands->centring), answer.stands->centring > 0 ? "left" : "right",
+                  std::abs(answer.stands->height), answer.stands->height > 0 ? "higher" : "lower",
+                  answer.stands->offset, answer.stands->axle_to_crown));
   } else if (job.done) {
     out.add(
         Note::Kind::warning, "done-plan", "done",

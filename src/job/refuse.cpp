@@ -124,8 +124,8 @@ class Judge {
 Problem Judge::short_stock(const std::string& member, double missing, const char* end) const {
   const bool left = member.ends_with(".left");
   Problem p = problem("stock-too-short", key("blades", "stock_length", left),
-                      fmt::format("{} is {:.1f} mm too short at the {} end.", each(member),
-                                  base::reachable(missing, base::Fits::from), end),
+                      base::say("{} is {:.1f} mm too short at the {} end.", each(member),
+                                base::reachable(missing, base::Fits::from), end),
                       "Take longer blades, or change one of the two wishes.");
   offer(p, "steering.axle_to_crown", -missing / std::cos((left ? a_.fork.left : a_.fork.right).splay));
   offer(p, p.where.key, missing);
@@ -162,12 +162,12 @@ std::optional<Problem> Judge::bends() const {
       if (b.made > b.half) continue;
       Problem p = problem(
           "bend-too-tight", "shares.rake",
-          fmt::format("To make the offset, the forward bend of {} would have a radius of {:.1f} mm to its "
-                      "centreline: it folds a tube that is {:.1f} mm deep.",
-                      a_.fork.mirrored ? "each blade"
-                      : left           ? "the left blade"
-                                       : "the right blade",
-                      b.made, 2 * b.half),
+          base::say("To make the offset, the forward bend of {} would have a radius of {:.1f} mm to its "
+                    "centreline: it folds a tube that is {:.1f} mm deep.",
+                    a_.fork.mirrored ? "each blade"
+                    : left           ? "the left blade"
+                                     : "the right blade",
+                    b.made, 2 * b.half),
           "Let another share take a part of the offset, or bend over a longer piece.");
       offer(p, "steering.offset", -placed.shares.rake * (1 - b.made / b.half));
       return p;
@@ -189,12 +189,12 @@ std::optional<Problem> Judge::barrels() const {
     const bool hub = inside > past;
     Problem p = problem(
         hub ? "blade-in-hub" : "blade-off-barrel", from_hub,
-        hub ? fmt::format(
+        hub ? base::say(
                   "{} stands {:.1f} mm over the hub's face: only {:.1f} mm are between the face and the "
                   "blade's centreline.",
                   each(m.member), inside, end.blade_from_hub)
-            : fmt::format("{} runs {:.1f} mm past the outer end of its barrel, which is {:.1f} mm long.",
-                          each(m.member), past, end.length),
+            : base::say("{} runs {:.1f} mm past the outer end of its barrel, which is {:.1f} mm long.",
+                        each(m.member), past, end.length),
         "Move the blade along the barrel (blade_from_hub), or turn a longer barrel.");
     if (wide <= end.length) offer(p, from_hub, hub ? inside : -past);
     if (!hub) offer(p, length, past);
@@ -222,9 +222,9 @@ std::optional<Problem> Judge::tyre() const {
     if (placed.clearance.value >= 0) continue;
     return problem(
         "tyre-too-wide", "wheel",
-        fmt::format("The tyre is {} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
-                    base::amount(-placed.clearance.value),
-                    placed.clearance.on_tube.z() - a_.fork.assembly.axle.z()),
+        base::say("The tyre is {} mm too wide for the blades: it stands in them {:.0f} mm above the axle.",
+                  base::amount(-placed.clearance.value),
+                  placed.clearance.on_tube.z() - a_.fork.assembly.axle.z()),
         "Wish for a clearance instead of one of the two wishes, spread the blades, or take a narrower tyre.");
   }
   if (a_.crown_gap > 0) return std::nullopt;
@@ -262,18 +262,18 @@ std::vector<std::string> overhangs(const Answer& answer) {
     const std::string blade = capital("the " + shop::spoken(m.member));
     if (over.inside > kShown)
       out.push_back(
-          fmt::format("{}'s joint stands {:.1f} mm over the hub's face; see that hub and axle have room "
-                      "there.",
-                      blade, over.inside));
+          base::say("{}'s joint stands {:.1f} mm over the hub's face; see that hub and axle have room "
+                    "there.",
+                    blade, over.inside));
     if (over.past > kShown)
       out.push_back(
-          fmt::format("{}'s joint runs {:.1f} mm past the outer end of its barrel.", blade, over.past));
+          base::say("{}'s joint runs {:.1f} mm past the outer end of its barrel.", blade, over.past));
   }
   if (const double missing = steerer_short_by(answer); missing > kShown)
     out.push_back(
-        fmt::format("The steerer ends {:.1f} mm above the lowest point of its joint; let it go on farther "
-                    "below the seat.",
-                    missing));
+        base::say("The steerer ends {:.1f} mm above the lowest point of its joint; let it go on farther "
+                  "below the seat.",
+                  missing));
   return out;
 }
 
@@ -303,9 +303,9 @@ Result<void> refuse_parts(const Job& job, const Answer& answer) {
     if (f.meets || f.most > 0) continue;
     return tl::unexpected(Problem{
         "mount-misses-blade", place_of(job, key),
-        fmt::format("Bolt {} of the brake mount: its foot misses the {}, which is {:.1f} mm away at "
-                    "the nearest.",
-                    i + 1, blade, f.nearest),
+        base::say("Bolt {} of the brake mount: its foot misses the {}, which is {:.1f} mm away at "
+                  "the nearest.",
+                  i + 1, blade, f.nearest),
         "Measure hub and calliper again (rotor_from_hub, bolts_from_rotor, bolts), or bring the blade "
         "under the mount (blade_from_hub, lean)."});
   }

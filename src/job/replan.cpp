@@ -8,6 +8,7 @@
 #include <functional>
 #include <utility>
 
+#include "base/say.h"
 #include "job/replan_weigh.h"
 
 namespace halfround::job {
@@ -128,7 +129,7 @@ void Planner::vertical(const Side& left, const Side& right, const std::string& w
   const auto by = [](const char* before, double v, const char* more, const char* less, const char* after) {
     return std::abs(v) < kFileStep / 2
                ? std::string()
-               : fmt::format("{}{:.1f} mm {}{}", before, std::abs(v), v > 0 ? more : less, after);
+               : base::say("{}{:.1f} mm {}{}", before, std::abs(v), v > 0 ? more : less, after);
   };
   if (!done_.crown_height || done_.axle_to_crown) {
     take(left, right, drop, [&](const Side& l) {
@@ -254,8 +255,8 @@ void Planner::matched(bool left) {
     if (gap > kSeats) {
       const auto side = deeper(left, mover, by);
       if (side && by > 0)
-        both(*side, fmt::format("{} blade cut again, {:.1f} mm deeper, the {} one like it{}", name, by, other,
-                                moved_by(left, *side)));
+        both(*side, base::say("{} blade cut again, {:.1f} mm deeper, the {} one like it{}", name, by, other,
+                              moved_by(left, *side)));
       if (side && gap > kFiles) continue;  // as it is it would be scrap
     }
     const std::string moved = moved_by(left, *taken);
@@ -272,7 +273,7 @@ std::string Planner::moved_by(bool left, const Side& side) const {
   const double hub = in_file_steps(side.intent.lower_end.blade_from_hub) -
                      facts_.facts[index_of(left)].lower_end.blade_from_hub;
   if (std::abs(hub) < kFileStep / 2) return {};
-  return fmt::format(", both stand {:.1f} mm farther {} at the hub", std::abs(hub), hub < 0 ? "in" : "out");
+  return base::say(", both stand {:.1f} mm farther {} at the hub", std::abs(hub), hub < 0 ? "in" : "out");
 }
 
 /// A blade of which only the lower end is cut: its splay or its height follows.
@@ -348,9 +349,8 @@ void Planner::slid() {
   const double drop = side[0].intent.drop;
   take(std::move(side[0]), std::move(side[1]), drop, [&](const Side& l) {
     const double less = planned - layout::past_line(l.intent.crown);
-    return less > kFileStep / 2
-               ? fmt::format("the crown stays, both blades stand {:.1f} mm less past it", less)
-               : std::string("the crown stays, what is left to cut follows");
+    return less > kFileStep / 2 ? base::say("the crown stays, both blades stand {:.1f} mm less past it", less)
+                                : std::string("the crown stays, what is left to cut follows");
   });
 }
 

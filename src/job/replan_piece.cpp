@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "job/replan_weigh.h"
 
 namespace halfround::job {
@@ -20,15 +21,15 @@ void judge_mitres(Piece& p, double change) {
     p.fate = Fate::kept;
     p.why = change < kFileStep / 2
                 ? "It serves as it is."
-                : fmt::format("It serves as it is; its mitre gapes by {:.1f} mm at most.", change);
+                : base::say("It serves as it is; its mitre gapes by {:.1f} mm at most.", change);
   } else if (change <= kFiles) {
     p.fate = Fate::file;
-    p.why = fmt::format(
+    p.why = base::say(
         "It serves, but its mitre gapes by {:.1f} mm until it is filed; measure its length again then.",
         change);
   } else {
     p.fate = Fate::scrap;
-    p.why = fmt::format("Its mitre would gape by {:.1f} mm: it no longer fits.", change);
+    p.why = base::say("Its mitre would gape by {:.1f} mm: it no longer fits.", change);
   }
 }
 
@@ -66,8 +67,8 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
   const double turned = now.at().splay - plan.at().splay;
   if (b.joined && std::abs(turned) > kBrazedTurn) {
     p.fate = Fate::scrap;
-    p.why = fmt::format("Its lower end is brazed on; in this way the axle's seat would lean by {:.1f}°.",
-                        base::to_deg(std::abs(turned)));
+    p.why = base::say("Its lower end is brazed on; in this way the axle's seat would lean by {:.1f}°.",
+                      base::to_deg(std::abs(turned)));
     return p;
   }
   const double faced = b.joined ? f.facts[i].lower_end.length - now.intent.lower_end.length : 0;
@@ -76,10 +77,10 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
     judge_mitres(p, std::max({off, lower, f.cut[i] ? p.upper_gap : 0}));
     if (!f.cut[i] && p.fate != Fate::scrap) p.why += " The upper end is still to cut.";
     if (faced > kFileStep / 2 && p.fate != Fate::scrap)
-      p.why += fmt::format(" Face {:.1f} mm off its insert's inner end.", faced);
+      p.why += base::say(" Face {:.1f} mm off its insert's inner end.", faced);
   } else if (missing > kSeats) {
     p.fate = Fate::scrap;
-    p.why = fmt::format("It is cut {:.1f} mm too short for this.", missing);
+    p.why = base::say("It is cut {:.1f} mm too short for this.", missing);
   } else if (b.joined && std::abs(p.lower_trim - trim) > kFileStep) {
     p.fate = Fate::scrap;
     p.why = "Its lower end is brazed on and would have to be cut again.";
@@ -88,8 +89,8 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
     const double low = p.lower_trim - trim, high = top - p.top;
     p.why = "It is finished and has to be cut again:";
     const bool off_low = low > kFileStep / 2, off_high = f.cut[i] && high > kFileStep / 2;
-    if (off_low) p.why += fmt::format(" {:.1f} mm more off the lower end", low);
-    if (off_high) p.why += fmt::format("{} {:.1f} mm more off the upper end", off_low ? " and" : "", high);
+    if (off_low) p.why += base::say(" {:.1f} mm more off the lower end", low);
+    if (off_high) p.why += base::say("{} {:.1f} mm more off the upper end", off_low ? " and" : "", high);
     p.why += off_low || off_high ? "." : " its mitres turn.";
   }
   return p;

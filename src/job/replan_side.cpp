@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 
+#include "base/say.h"
 #include "job/replan.h"
 #include "shop/set_up.h"
 
@@ -157,11 +158,10 @@ Result<Side> side_slid(const Intent& intent, const AsCut& cut, const layout::Pla
   return tl::unexpected(base::Problem{
       "done-unreachable",
       {"", 0, 0, "done"},
-      fmt::format("The blade would stand {:.1f} mm past the crown's middle line; {:.1f} mm hold it.", left,
-                  least),
-      fmt::format(
-          "It is {:.1f} mm too short for this crown: it needs a new blade, or a crown {:.1f} mm lower.",
-          least - left, least - left)});
+      base::say("The blade would stand {:.1f} mm past the crown's middle line; {:.1f} mm hold it.", left,
+                least),
+      base::say("It is {:.1f} mm too short for this crown: it needs a new blade, or a crown {:.1f} mm lower.",
+                least - left, least - left)});
 }
 
 namespace {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "job/notes.h"
 
 namespace halfround::job {
@@ -125,12 +126,12 @@ void Weigher::broken(const Side& left, const Side& right, Alternative& way) cons
     const Side& plan = facts_.plan[is_left ? 0 : 1];
     const double clear = side.at().clearance.value;
     if (const auto wish = wished(Wish::clearance); wish && clear < *wish - 0.05) {
-      way.broken.push_back(fmt::format("{} blade: {:.1f} mm of air to the tyre, you wished for {:.1f} mm.",
-                                       is_left ? "Left" : "Right", clear, *wish));
+      way.broken.push_back(base::say("{} blade: {:.1f} mm of air to the tyre, you wished for {:.1f} mm.",
+                                     is_left ? "Left" : "Right", clear, *wish));
     }
     if (clear < 0)
       way.broken.push_back(
-          fmt::format("The tyre stands {:.1f} mm in the {} blade.", -clear, side_name(is_left)));
+          base::say("The tyre stands {:.1f} mm in the {} blade.", -clear, side_name(is_left)));
     if (const study::Mitre* top = mitre_at(side, bike::End::end)) {
       double low = INFINITY, high = -INFINITY;
       for (const study::EdgePoint& q : top->outer)
@@ -139,17 +140,16 @@ void Weigher::broken(const Side& left, const Side& right, Alternative& way) cons
       for (const study::EdgePoint& q : mitre_at(plan, bike::End::end)->outer)
         before = std::max(before, q.point.z());
       if (high > 0)
-        way.broken.push_back(fmt::format("The {} blade's joint runs {:.1f} mm above the crown race seat.",
-                                         side_name(is_left), high));
+        way.broken.push_back(base::say("The {} blade's joint runs {:.1f} mm above the crown race seat.",
+                                       side_name(is_left), high));
       else if (high > -kLeastSeatGap && before <= -kLeastSeatGap)
         way.broken.push_back(
-            fmt::format("Only {:.1f} mm of bare steerer stay below the seat over the {} blade's joint.",
-                        -high, side_name(is_left)));
+            base::say("Only {:.1f} mm of bare steerer stay below the seat over the {} blade's joint.", -high,
+                      side_name(is_left)));
       const double end = -side.intent.steerer.below_seat;
       if (low < end)
-        way.broken.push_back(
-            fmt::format("The {} blade's joint hangs {:.1f} mm below the steerer's lower end.",
-                        side_name(is_left), end - low));
+        way.broken.push_back(base::say("The {} blade's joint hangs {:.1f} mm below the steerer's lower end.",
+                                       side_name(is_left), end - low));
     }
   }
   std::ranges::sort(way.broken);

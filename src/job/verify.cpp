@@ -419,14 +419,14 @@ void Verifier::stock(const Blade& b, const std::string& at) {
   if (b.stock_length && needed > stock + 0.5) {
     complain(
         "stock-too-short", at + ".stock_length",
-        fmt::format("The pieces of the shape make {:.1f} mm{}, the stock is {} mm long: {:.1f} mm too short.",
-                    *shaped, below > 0 ? base::plainly(" and {} mm lie below them", below) : "",
-                    base::plain(stock), needed - stock),
-        below > 0 ? fmt::format("Give {:.1f} mm or more, or less in below_shape.",
-                                base::reachable(needed, base::Fits::from))
-                  : fmt::format("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
-                                base::reachable(needed, base::Fits::from),
-                                base::reachable(needed - stock, base::Fits::from)));
+        base::say("The pieces of the shape make {:.1f} mm{}, the stock is {} mm long: {:.1f} mm too short.",
+                  *shaped, below > 0 ? base::plainly(" and {} mm lie below them", below) : "",
+                  base::plain(stock), needed - stock),
+        below > 0 ? base::say("Give {:.1f} mm or more, or less in below_shape.",
+                              base::reachable(needed, base::Fits::from))
+                  : base::say("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
+                              base::reachable(needed, base::Fits::from),
+                              base::reachable(needed - stock, base::Fits::from)));
   }
   // 1 mm for the tape, and what it shows more of on the outside of the bends
   const double most = std::max(stock, needed) - below + added_on_skin(b);
@@ -435,7 +435,7 @@ void Verifier::stock(const Blade& b, const std::string& at) {
     if (!known(s.at) || s.at.value <= most + 1) continue;
     complain(
         "station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
-        fmt::format("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
+        base::say("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
         base::plainly("Give {} mm or less, or a longer stock_length.", offered(most, base::Fits::up_to)));
   }
 }
@@ -519,9 +519,9 @@ void Verifier::bicycle(const Bicycle& b) {
   if (ahead > 0 && ahead < w) return;
   complain(
       "weight-outside-wheels", "bicycle.rider_ahead",
-      fmt::format("All the weight together stands {:.0f} mm ahead of the rear axle, the wheelbase is {} mm: "
-                  "the bicycle tips over.",
-                  ahead, base::plain(w)),
+      base::say("All the weight together stands {:.0f} mm ahead of the rear axle, the wheelbase is {} mm: "
+                "the bicycle tips over.",
+                ahead, base::plain(w)),
       "Give the places of the weights so that together they stand between the wheels.");
 }
 

@@ -148,10 +148,10 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
     const char* name = (leg == &on_member) == member_first ? "along_first" : "along_second";
     if (length <= kGussetCorner + 1) {
       Problem p = wrong("gusset-too-short",
-                        fmt::format("A leg of {:.1f} mm leaves nothing beside the {:.0f} mm cut off for the "
-                                    "joint's own fillet.",
-                                    length, kGussetCorner),
-                        fmt::format("Give {:.1f} mm or more.", kGussetCorner + 1.1));
+                        base::say("A leg of {:.1f} mm leaves nothing beside the {:.0f} mm cut off for the "
+                                  "joint's own fillet.",
+                                  length, kGussetCorner),
+                        base::say("Give {:.1f} mm or more.", kGussetCorner + 1.1));
       offer(p, number, name, kGussetCorner + 1.1);
       return tl::unexpected(std::move(p));
     }
@@ -159,9 +159,9 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
     if (length > room) {
       const double most = base::reachable(room, base::Fits::up_to);
       Problem p = wrong("gusset-too-long",
-                        fmt::format("A leg of {:.1f} mm runs {} mm past the end of what is free of {}.",
-                                    length, base::amount(length - room), leg->member->name),
-                        fmt::format("Give {:.1f} mm or less.", most));
+                        base::say("A leg of {:.1f} mm runs {} mm past the end of what is free of {}.", length,
+                                  base::amount(length - room), leg->member->name),
+                        base::say("Give {:.1f} mm or less.", most));
       offer(p, number, name, most);
       return tl::unexpected(std::move(p));
     }
@@ -184,10 +184,9 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
                kOffLeg);
   if (wish.hollow > 0 && wish.hollow < least) {
     const double from = base::reachable(least, base::Fits::from);
-    Problem p =
-        wrong("gusset-too-hollow",
-              fmt::format("A free edge cut in by a radius of {:.1f} mm runs into a leg.", wish.hollow),
-              fmt::format("Give a radius of {:.1f} mm or more.", from));
+    Problem p = wrong("gusset-too-hollow",
+                      base::say("A free edge cut in by a radius of {:.1f} mm runs into a leg.", wish.hollow),
+                      base::say("Give a radius of {:.1f} mm or more.", from));
     offer(p, number, "hollow", from);
     return tl::unexpected(std::move(p));
   }

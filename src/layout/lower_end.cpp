@@ -77,7 +77,7 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
     const base::Apart told = base::apart(metal, e.edge);
     return metal > 0
                ? fmt::format("only {} mm are left of the {} mm of metal asked for", told.first, told.second)
-               : fmt::format("nothing is left of the {:.1f} mm of metal asked for", e.edge);
+               : base::say("nothing is left of the {:.1f} mm of metal asked for", e.edge);
   };
   // where the socket's middle line stands across the block, outward from the block's middle
   const double out = left ? 1 : -1;
@@ -85,20 +85,20 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
   const double metal = e.thickness / 2 - std::max(std::abs(bottom), std::abs(mouth)) - socket / 2;
   const double thick = socket + 2 * e.edge + std::abs(mouth - bottom);
   if (metal < e.edge - 1e-9) {
-    const std::string what = fmt::format("Beside the socket of {:.1f} mm {}.", socket, left_of(metal));
+    const std::string what = base::say("Beside the socket of {:.1f} mm {}.", socket, left_of(metal));
     if (e.thickness < thick - 1e-9) {
       Problem thin = problem(
           "block-too-thin", "lower_end.thickness", what,
-          fmt::format("Take bar of {:.1f} mm or more, with the blade {:.1f} mm from the hub's face.",
-                      at_least(thick), e.blade_from_hub - (bottom + mouth) / 2 + (thick - e.thickness) / 2));
+          base::say("Take bar of {:.1f} mm or more, with the blade {:.1f} mm from the hub's face.",
+                    at_least(thick), e.blade_from_hub - (bottom + mouth) / 2 + (thick - e.thickness) / 2));
       thin.offers.push_back({"lower_end.thickness", base::fixed(at_least(thick), 1), ""});
       return thin;
     }
     Problem beside =
         problem("block-misses-blade", "lower_end.blade_from_hub", what,
-                fmt::format("The socket stands in the middle of the block with the blade {:.1f} mm from the "
-                            "hub's face.",
-                            e.blade_from_hub - (bottom + mouth) / 2));
+                base::say("The socket stands in the middle of the block with the blade {:.1f} mm from the "
+                          "hub's face.",
+                          e.blade_from_hub - (bottom + mouth) / 2));
     beside.offers.push_back(
         {"lower_end.blade_from_hub", base::fixed(e.blade_from_hub - (bottom + mouth) / 2, 1), ""});
     return beside;
@@ -109,9 +109,8 @@ std::optional<Problem> unsound(const LowerEnd& e, const Flat& flat, double socke
   Problem too_low =
       problem("block-too-low", "lower_end.rise",
               fmt::format("Between the axle's bore and the socket's bottom {}.", left_of(below)),
-              fmt::format("Give a rise of {:.1f} mm or more.", rise));
-  too_low.offers.push_back(
-      {"lower_end.rise", base::fixed(rise, 1), fmt::format("a rise of {:.1f} mm", rise)});
+              base::say("Give a rise of {:.1f} mm or more.", rise));
+  too_low.offers.push_back({"lower_end.rise", base::fixed(rise, 1), base::say("a rise of {:.1f} mm", rise)});
   return too_low;
 }
 

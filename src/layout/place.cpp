@@ -118,7 +118,7 @@ Result<InPlane> stand(const Intent& intent, const Centreline& line, double splay
     return tl::unexpected(Problem{
         "blade-misses-steerer",
         {},
-        fmt::format("The blade never reaches the steerer: its top stays {:.1f} mm from the middle.", q1.y),
+        base::say("The blade never reaches the steerer: its top stays {:.1f} mm from the middle.", q1.y),
         "It needs a bend inward at the top, or more lean inward."});
   }
   double s = s1;
@@ -164,9 +164,9 @@ Problem offset_problem(const Intent& intent, double made) {
       ""};
   const auto offset = base::reachable(made, made > intent.offset ? base::Fits::from : base::Fits::up_to);
   out.offers.push_back(
-      {"steering.offset", base::fixed(offset, 1), fmt::format("an offset of {:.1f} mm", offset)});
+      {"steering.offset", base::fixed(offset, 1), base::say("an offset of {:.1f} mm", offset)});
   if (intent.remainder) {
-    out.fits = fmt::format("Ask for an offset of {:.1f} mm, or give another share a length.", offset);
+    out.fits = base::say("Ask for an offset of {:.1f} mm, or give another share a length.", offset);
     return out;
   }
   out.fits = fmt::format("Let one share take the remainder, or change one of them by {:+.2f} mm.", missing);
@@ -175,7 +175,7 @@ Problem offset_problem(const Intent& intent, double made) {
         std::pair{Share::dropout_lead, "shares.dropout_lead"}}) {
     const double now = intent.given_shares[static_cast<std::size_t>(share)].value_or(0);
     out.offers.push_back(
-        {key, base::fixed(now + missing, 2), fmt::format("{} of {:.2f} mm", name_of(share), now + missing)});
+        {key, base::fixed(now + missing, 2), base::say("{} of {:.2f} mm", name_of(share), now + missing)});
   }
   return out;
 }
@@ -247,7 +247,7 @@ Result<std::pair<InPlane, Stance>> stand_and_lean(const Intent& intent, const Ce
     return tl::unexpected(
         Problem{"crown-not-reached",
                 {},
-                fmt::format("The blade does not reach the crown {:.1f} mm below the seat.", crown->height),
+                base::say("The blade does not reach the crown {:.1f} mm below the seat.", crown->height),
                 "Take longer blades, or put the crown lower."});
   }
   return with_lean(reach(intent, line, *crown, splay, trim, *s));

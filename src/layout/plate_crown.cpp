@@ -45,8 +45,8 @@ std::optional<Problem> tapers_in_bore(const bike::Member& steerer, double s, dou
   return Problem{
       "steerer-tapers-in-crown",
       {"", 0, 0, "crown.height"},
-      fmt::format("The steerer goes from ø{:.1f} to ø{:.1f} mm within the crown's {:.1f} mm.", low, high,
-                  thickness),
+      base::say("The steerer goes from ø{:.1f} to ø{:.1f} mm within the crown's {:.1f} mm.", low, high,
+                thickness),
       "Put the crown where the steerer is straight, or start the taper higher (steerer.diameters)."};
 }
 
@@ -67,13 +67,13 @@ Problem too_near(const PlateCrown& crown, const bike::Bore& b, double metal) {
                   metal < 0 ? fmt::format("no metal is left, they overlap by {} mm", base::amount(-metal))
                             : fmt::format("only {} mm are left", told.first),
                   told.second),
-      fmt::format("Take the blades {:.1f} mm farther apart at the crown",
-                  base::reachable(2 * (crown.least - metal), base::Fits::from)),
+      base::say("Take the blades {:.1f} mm farther apart at the crown",
+                base::reachable(2 * (crown.least - metal), base::Fits::from)),
       {}};
   if (live_with > 0) {
-    out.fits += fmt::format(", or live with {:.1f} mm (crown.least)", live_with);
+    out.fits += base::say(", or live with {:.1f} mm (crown.least)", live_with);
     out.offers.push_back(
-        {"crown.least", base::fixed(live_with, 1), fmt::format("{:.1f} mm of metal", live_with)});
+        {"crown.least", base::fixed(live_with, 1), base::say("{:.1f} mm of metal", live_with)});
   }
   out.fits += '.';
   return out;
@@ -158,13 +158,13 @@ std::vector<bike::Corner> band_round(const std::vector<Disc>& discs) {
 Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assembly& assembly) {
   if (crown.plates > 1 && crown.between < crown.thickness + 2) {
     const double between = base::reachable(crown.thickness + 2, base::Fits::from);
-    return tl::unexpected(Problem{
-        "plates-too-near",
-        {"", 0, 0, "crown.between"},
-        fmt::format("Two plates of {:.1f} mm don't go {} mm apart.", crown.thickness,
-                    base::apart(crown.between, between).first),
-        fmt::format("Give {:.1f} mm or more between their centres.", between),
-        {{"crown.between", base::fixed(between, 1), fmt::format("plates {:.1f} mm apart", between)}}});
+    return tl::unexpected(
+        Problem{"plates-too-near",
+                {"", 0, 0, "crown.between"},
+                base::say("Two plates of {:.1f} mm don't go {} mm apart.", crown.thickness,
+                          base::apart(crown.between, between).first),
+                base::say("Give {:.1f} mm or more between their centres.", between),
+                {{"crown.between", base::fixed(between, 1), base::say("plates {:.1f} mm apart", between)}}});
   }
   for (int i = 0; i < crown.plates; ++i) {
     const std::string name = i == 0 ? "crown.upper" : "crown.lower";

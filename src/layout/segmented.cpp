@@ -60,13 +60,13 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
     return tl::unexpected(Problem{
         "crown-tube-too-short",
         {"", 0, 0, "crown"},
-        fmt::format(
+        base::say(
             "The {} blade stands {:.1f} mm from the middle at the crown: between steerer and blade {} of "
             "crown tube.",
             left ? "left" : "right", std::abs(outer.y()),
             seen < 0 ? fmt::format("{} mm are missing", base::amount(-seen))
                      : fmt::format("only {} mm are left", base::amount(seen))),
-        fmt::format(
+        base::say(
             "Spread the blades by {:.1f} mm or more at the crown: wish for less splay, or take the lower "
             "ends farther out.",
             base::reachable(2 * (kLeastTube - seen), base::Fits::from))});

@@ -51,12 +51,12 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
     Problem p = wrong(
         "socket-too-deep",
         left > 0
-            ? fmt::format("A socket of {:.1f} mm comes within {} mm of the top of a crown {:.1f} mm thick; "
-                          "{:.1f} mm must be left.",
-                          crown.reach, base::apart(left, kRoof).first, crown.thickness, kRoof)
-            : fmt::format("A socket of {:.1f} mm comes out at the top of a crown {:.1f} mm thick.",
-                          crown.reach, crown.thickness),
-        fmt::format("Give a reach of {:.1f} mm or less, or measure the thickness again.", reach));
+            ? base::say("A socket of {:.1f} mm comes within {} mm of the top of a crown {:.1f} mm thick; "
+                        "{:.1f} mm must be left.",
+                        crown.reach, base::apart(left, kRoof).first, crown.thickness, kRoof)
+            : base::say("A socket of {:.1f} mm comes out at the top of a crown {:.1f} mm thick.", crown.reach,
+                        crown.thickness),
+        base::say("Give a reach of {:.1f} mm or less, or measure the thickness again.", reach));
     p.offers.push_back({"crown.socket_reach", base::fixed(reach, 1), ""});
     return p;
   }
@@ -70,11 +70,11 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
     const double more = base::reachable(2 * (kLeastSocketWall - metal), base::Fits::from);
     Problem p = wrong(
         "socket-into-steerer",
-        metal < 0 ? fmt::format("A socket runs {} mm into the steerer's bore.", base::amount(-metal))
-                  : fmt::format(
-                        "Only {} mm are left between a socket and the steerer's bore; {:.1f} mm are needed.",
+        metal < 0
+            ? fmt::format("A socket runs {} mm into the steerer's bore.", base::amount(-metal))
+            : base::say("Only {} mm are left between a socket and the steerer's bore; {:.1f} mm are needed.",
                         base::apart(metal, kLeastSocketWall).first, kLeastSocketWall),
-        fmt::format("Look at spacing, splay and width: {:.1f} mm more between the sockets would do.", more));
+        base::say("Look at spacing, splay and width: {:.1f} mm more between the sockets would do.", more));
     p.offers.push_back({"crown.spacing", base::fixed(crown.spacing + more, 1), ""});
     return p;
   }
@@ -105,8 +105,8 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
                     base::apart(way.blade, way.socket).second,
                     left_over > 0 ? fmt::format("only {} mm", base::apart(left_over, kLeastSocketWall).first)
                                   : std::string("nothing")),
-        fmt::format("A blade of {:.1f} mm or less goes in, or take a crown with wider sockets.",
-                    base::reachable(way.socket + 2 * (crown.edge - kLeastSocketWall), base::Fits::up_to)));
+        base::say("A blade of {:.1f} mm or less goes in, or take a crown with wider sockets.",
+                  base::reachable(way.socket + 2 * (crown.edge - kLeastSocketWall), base::Fits::up_to)));
   }
   for (const Way& way :
        {Way{least_width, crown.width, "across"}, Way{least_depth, crown.depth, "fore and aft"}}) {
@@ -114,11 +114,11 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
     if (gap <= kWidestSocketGap) continue;
     return wrong(
         "socket-too-wide",
-        fmt::format("The {} blade is {:.1f} mm {}, its socket {:.1f} mm: {:.1f} mm of air on either side.",
-                    side, way.blade, way.words, way.socket, gap),
-        fmt::format("Line the socket with a sleeve of {:.1f} mm wall and give its bore as the socket's, or "
-                    "take a blade of {:.1f} mm or more.",
-                    gap - 0.1, base::reachable(way.socket - 2 * kWidestSocketGap, base::Fits::from)));
+        base::say("The {} blade is {:.1f} mm {}, its socket {:.1f} mm: {:.1f} mm of air on either side.",
+                  side, way.blade, way.words, way.socket, gap),
+        base::say("Line the socket with a sleeve of {:.1f} mm wall and give its bore as the socket's, or "
+                  "take a blade of {:.1f} mm or more.",
+                  gap - 0.1, base::reachable(way.socket - 2 * kWidestSocketGap, base::Fits::from)));
   }
   const Vec3 axis = socket_axis(crown, left), t = blade.tube.centreline.at(mouth).t;
   const double lean = std::atan2(axis.cross(t).norm(), axis.dot(t));
@@ -126,14 +126,13 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
   const double splay = std::atan2((left ? -1 : 1) * t.y(), t.z()), forward = std::atan2(-t.x(), t.z());
   return wrong(
       "socket-another-way",
-      fmt::format("The {} blade comes in at {:.1f} deg to its socket: {:.1f} deg of splay and {:.1f} deg "
-                  "forward, the socket has {:.1f} and {:.1f}.",
-                  side, base::to_deg(lean), base::to_deg(splay), base::to_deg(forward),
-                  base::to_deg(crown.splay), base::to_deg(crown.lean)),
-      fmt::format(
-          "No more than {:.0f} deg can be bored or set cold: change blade_from_hub for the splay, and "
-          "the shares of the offset (dropout_lead, a rake) for the way forward.",
-          base::to_deg(kMostSocketLean)));
+      base::say("The {} blade comes in at {:.1f} deg to its socket: {:.1f} deg of splay and {:.1f} deg "
+                "forward, the socket has {:.1f} and {:.1f}.",
+                side, base::to_deg(lean), base::to_deg(splay), base::to_deg(forward),
+                base::to_deg(crown.splay), base::to_deg(crown.lean)),
+      base::say("No more than {:.0f} deg can be bored or set cold: change blade_from_hub for the splay, and "
+                "the shares of the offset (dropout_lead, a rake) for the way forward.",
+                base::to_deg(kMostSocketLean)));
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "base/say.h"
 #include "serve/pairing.h"
 #include "serve/routes_parts.h"
 
@@ -61,7 +62,7 @@ std::string other_unit(const base::Quantity& q, base::Kind kind) {
   if (kind == base::Kind::angle)
     return q.typed.find('\'') == std::string::npos ? base::format_angle_minutes(q.value)
                                                    : base::format_angle(q.value, 2);
-  return fmt::format("{:.2f} lb", q.value / 0.45359237);  // [source: international pound, exact]
+  return base::say("{:.2f} lb", q.value / 0.45359237);  // [source: international pound, exact]
 }
 
 Reply pair(const House& house, const Json& body) {

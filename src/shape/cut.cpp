@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
+
 namespace halfround::shape {
 
 namespace {
@@ -462,10 +464,10 @@ base::Result<Cut> Tracer::run() {
     return tl::unexpected(base::Problem{
         "mitre-no-contact",
         {},
-        fmt::format(
+        base::say(
             "No part of the tube meets the one it should be mitred onto: it passes {:.2f} mm beside it.",
             gap),
-        fmt::format("Bring it at least {:.1f} mm nearer.", gap + 1)});
+        base::say("Bring it at least {:.1f} mm nearer.", gap + 1)});
   }
   for (int i = 0; i < kRays; ++i) {
     const auto k = static_cast<std::size_t>(i);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "sheet/adapter_profile.h"
 #include "sheet/bound_sheet.h"
 #include "sheet/shop_sheets.h"
@@ -155,7 +156,7 @@ Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& ti
       const Box& box = sheet.box();
       const Turned t = turned(a);
       const double s = scale_for(t, box.width() - 90, 80);
-      const std::string now = s >= 1 ? fmt::format("{:.0f}:1", s) : fmt::format("1:{:.0f}", 1 / s);
+      const std::string now = s >= 1 ? base::say("{:.0f}:1", s) : base::say("1:{:.0f}", 1 / s);
       scale = scale.empty() || scale == now ? now : "as stated";
       sheet.put("headings", a.title,
                 paragraph({box.min.x(), sheet.y()}, box.width(),

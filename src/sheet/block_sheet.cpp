@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "layout/lower_end.h"
 #include "sheet/bound_sheet.h"
 #include "sheet/draughting.h"
@@ -182,7 +183,7 @@ Sheet block_sheet(const job::Answer& answer, Paper paper, const TitleBlock& titl
     const Box& box = sheet.box();
     const double wide = b.side.width() + b.plate->thickness, high = b.side.height();
     const double s = 2 * wide <= box.width() - 95 && 2 * high <= 130 ? 2 : 1;
-    scale = fmt::format("{:.0f}:1", s);
+    scale = base::say("{:.0f}:1", s);
     const std::string name = answer.fork.mirrored ? "Axle block, left and right"
                              : b.left()           ? "Axle block, left"
                                                   : "Axle block, right";

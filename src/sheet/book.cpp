@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "base/say.h"
 #include "sheet/cards.h"
 #include "sheet/check_sheet.h"
 #include "sheet/fit_up_sheet.h"
@@ -27,7 +28,7 @@ TitleBlock title_of(const job::Job& job, const job::Answer& answer, const std::s
   t.job = answer.name, t.sheet = sheet, t.revision = answer.revision;
   const double fx = 100 / job.printer.bar_x.value, fy = 100 / job.printer.bar_y.value;
   if (for_printer && (fx != 1 || fy != 1))
-    t.note = fmt::format("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
+    t.note = base::say("printer corrected: x {:.4f}, y {:.4f}", fx, fy);
   return t;
 }
 
@@ -83,7 +84,7 @@ std::vector<Drawn> whole_set(const job::Job& job, const job::Answer& answer, con
   std::vector<Drawn> set;
   set.push_back(
       {{"fork-drawing", answer.name + ", fork drawing", {large}},
-       fmt::format("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height),
+       base::say("fork drawing, full size on one sheet of {:.0f} x {:.0f} mm", large.width, large.height),
        false,
        true});
   for (const auto& [paper, name] : papers_of(job)) {

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/quantity.h"
+#include "base/say.h"
 #include "sheet/draughting.h"
 #include "sheet/tyre_sheet.h"
 
@@ -84,13 +85,13 @@ void put_blade_marks(Group& g, const Drawing& d) {
     const std::string size = round ? "ø" + mm(m.tube.profile.width(s))
                                    : mm(m.tube.profile.width(s)) + " × " + mm(m.tube.profile.depth(s));
     g.items.emplace_back(Text{.at = to + Vec2(1.5, -1.2),
-                              .text = fmt::format("{:.0f}", x),
+                              .text = base::say("{:.0f}", x),
                               .height = kLetter,
                               .ink = Ink::hand,
                               .bold = true,
                               .backed = true});
     g.items.emplace_back(
-        Text{.at = to + Vec2(1.5 + text_width(fmt::format("{:.0f}", x), kLetter, true) + 2.5, -1.2),
+        Text{.at = to + Vec2(1.5 + text_width(base::say("{:.0f}", x), kLetter, true) + 2.5, -1.2),
              .text = size,
              .height = kLetter,
              .backed = true});

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "sheet/bound_sheet.h"
 #include "sheet/draughting.h"
 
@@ -99,7 +100,7 @@ Sheet import_sheet(const trace::Understood& w, const TitleBlock& title) {
   put_axes(axes, w, fit);
   sheet.put(std::move(raw)), sheet.put(std::move(shape)), sheet.put(std::move(axes));
   return std::move(sheet).finished(
-      title, fit.scale >= 1 ? fmt::format("{:.0f}:1", fit.scale) : fmt::format("1:{:.0f}", 1 / fit.scale));
+      title, fit.scale >= 1 ? base::say("{:.0f}:1", fit.scale) : base::say("1:{:.0f}", 1 / fit.scale));
 }
 
 }  // namespace halfround::sheet

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
+
 namespace halfround::shop {
 
 namespace {
@@ -34,12 +36,12 @@ base::Result<Adapter> new_dummy(const HubEnd& hub, const DummyAxle& dummy, const
   out.in_fork_end = clearance(*hole, *ends), out.play = out.in_fork_end->most / 2;
   if (dummy.over_locknut > hub.over_locknut + kSame) {
     out.notes.push_back(
-        fmt::format("The dummy axle is {:.1f} mm too wide, {:.2f} mm a side: nothing can be put on.",
-                    dummy.over_locknut - hub.over_locknut, (dummy.over_locknut - hub.over_locknut) / 2));
+        base::say("The dummy axle is {:.1f} mm too wide, {:.2f} mm a side: nothing can be put on.",
+                  dummy.over_locknut - hub.over_locknut, (dummy.over_locknut - hub.over_locknut) / 2));
   }
   if (dummy.diameter > hub.axle + kSame) {
-    out.notes.push_back(fmt::format("The dummy axle's ends are {:.2f} mm too thick for the fork ends.",
-                                    dummy.diameter - hub.axle));
+    out.notes.push_back(base::say("The dummy axle's ends are {:.2f} mm too thick for the fork ends.",
+                                  dummy.diameter - hub.axle));
   }
   return out;
 }
@@ -47,18 +49,18 @@ base::Result<Adapter> new_dummy(const HubEnd& hub, const DummyAxle& dummy, const
 void note_what_is_thin(Adapter& out, const HubEnd& hub, const DummyAxle& dummy, const AdapterWishes& wishes) {
   const double wall = (hub.axle - dummy.diameter) / 2;
   if (out.spigot_fit && wall < wishes.least_wall) {
-    out.notes.push_back(fmt::format("The sleeve's wall is {:.2f} mm: turn a new dummy axle instead.", wall));
+    out.notes.push_back(base::say("The sleeve's wall is {:.2f} mm: turn a new dummy axle instead.", wall));
   }
   if (out.shoulder > 0 && out.shoulder < 1) {
     out.notes.push_back(
-        fmt::format("A shoulder of {:.2f} mm bends: use a washer of that thickness.", out.shoulder));
+        base::say("A shoulder of {:.2f} mm bends: use a washer of that thickness.", out.shoulder));
   }
   const double needs = out.shoulder + std::max(out.spigot, hub.depth);
   if (dummy.end_length > 0 && dummy.end_length < needs) {
     out.notes.push_back(
-        fmt::format("The dummy axle's ends stand out {:.1f} mm, shoulder and fork end need {:.1f} mm: "
-                    "{:.1f} mm too short to go through.",
-                    dummy.end_length, needs, needs - dummy.end_length));
+        base::say("The dummy axle's ends stand out {:.1f} mm, shoulder and fork end need {:.1f} mm: "
+                  "{:.1f} mm too short to go through.",
+                  dummy.end_length, needs, needs - dummy.end_length));
   }
 }
 
@@ -146,9 +148,9 @@ base::Result<Adapter> race_ring(double bore, double seat, double steerer) {
   out.play = loose.most / 2;
   out.chamfer = std::min(0.5, wall / 3);
   out.notes.push_back(
-      fmt::format("The spigot slides into the stop's bore with {:.3f} to {:.3f} mm of play, the bore "
-                  "taken as H8. Break the bore's edge, so that the flange sits down.",
-                  loose.least, loose.most));
+      base::say("The spigot slides into the stop's bore with {:.3f} to {:.3f} mm of play, the bore "
+                "taken as H8. Break the bore's edge, so that the flange sits down.",
+                loose.least, loose.most));
   return out;
 }
 
@@ -165,7 +167,7 @@ base::Result<Adapter> clamp_sleeve(double clamp, double steerer) {
   out.chamfer = std::min(0.5, wall / 3);
   out.notes.push_back("Slit it along once, 2 mm wide, after turning.");
   if (wall < kThin)
-    out.notes.push_back(fmt::format(
+    out.notes.push_back(base::say(
         "Its wall is only {:.2f} mm: a strip of sheet that thick, wrapped once round, does as well.", wall));
   return out;
 }

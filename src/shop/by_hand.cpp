@@ -7,6 +7,7 @@
 
 #include "base/clock.h"
 #include "base/quantity.h"
+#include "base/say.h"
 #include "shop/set_up.h"
 
 namespace halfround::shop {
@@ -84,10 +85,9 @@ void hollow_steps(HandPlan& plan, const File* file) {
   for (const Hollow& h : hollows_of(plan.rows)) {
     const double step = kTurn / kClock, bottom = step * (h.bottom % kClock);
     plan.steps.push_back(
-        {fmt::format("File the hollow from its bottom at {} out to {} and {}, with the file along the other "
-                     "tube's axis; {:.1f} mm comes off at most, at {}.",
-                     clock(bottom), clock(step * h.from), clock(step * h.to), h.most,
-                     clock(step * h.most_at)),
+        {base::say("File the hollow from its bottom at {} out to {} and {}, with the file along the other "
+                   "tube's axis; {:.1f} mm comes off at most, at {}.",
+                   clock(bottom), clock(step * h.from), clock(step * h.to), h.most, clock(step * h.most_at)),
          name_of(file), step * h.from, step * h.to, h.most});
   }
 }
@@ -125,7 +125,7 @@ void saw_steps(HandPlan& plan) {
   if (saw.planes.size() == 1) {
     put(base::to_deg(saw.planes[0].lean) > 0.05
             ? fmt::format("Saw along the line: {}.", line(saw.planes[0]))
-            : fmt::format("Saw square, {:.1f} mm past the scribe line.", saw.depth[0]));
+            : base::say("Saw square, {:.1f} mm past the scribe line.", saw.depth[0]));
     return;
   }
   put(fmt::format("Saw the first plane: {}. {}", line(saw.planes[0]),
@@ -158,9 +158,9 @@ HandPlan by_hand(const bike::Assembly& assembly, const study::Mitre& mitre, cons
   hollow_steps(plan, round);
   passing_step(plan, mitre, shop);
   plan.steps.push_back(
-      {fmt::format("Bevel by the table, up to {:.0f}°: the file follows the other tube's axis all "
-                   "the way round, then try it and file where it bears.",
-                   base::to_deg(steepest)),
+      {base::say("Bevel by the table, up to {:.0f}°: the file follows the other tube's axis all "
+                 "the way round, then try it and file where it bears.",
+                 base::to_deg(steepest)),
        name_of(round), 0, 0, 0});
   return plan;
 }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
+
 namespace halfround::shop {
 
 namespace {
@@ -138,17 +140,17 @@ void plan_filing(CutterFit& out, const JointView& v, const std::vector<double>& 
 }
 
 std::string degrees(double rad) {
-  return fmt::format("{:.0f}°", base::to_deg(rad));
+  return base::say("{:.0f}°", base::to_deg(rad));
 }
 
 void judge(CutterFit& out, const JointView& v, const Cutter& cutter) {
   if (out.uncut > kSliver) {
     out.why_not =
-        fmt::format("{} of the clock that should meet the target passes beside a cutter of {:.2f} mm.",
-                    degrees(out.uncut), cutter.diameter);
+        base::say("{} of the clock that should meet the target passes beside a cutter of {:.2f} mm.",
+                  degrees(out.uncut), cutter.diameter);
   } else if (cutter.reach > 0 && v.length_along_cutter > cutter.reach) {
-    out.why_not = fmt::format("It reaches {:.1f} mm along its axis, the cut is {:.1f} mm long.", cutter.reach,
-                              v.length_along_cutter);
+    out.why_not = base::say("It reaches {:.1f} mm along its axis, the cut is {:.1f} mm long.", cutter.reach,
+                            v.length_along_cutter);
   }
   out.serves = out.why_not.empty();
 }

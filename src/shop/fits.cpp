@@ -7,6 +7,8 @@
 #include <cmath>
 #include <optional>
 
+#include "base/say.h"
+
 namespace halfround::shop {
 
 namespace {
@@ -80,7 +82,7 @@ base::Result<FitLimits> fit_limits(std::string_view tolerance_class, double nomi
   if (!(nominal > 0 && nominal <= kUpTo.back())) {
     return tl::unexpected(base::Problem{"fit-size-outside",
                                         {},
-                                        fmt::format("The table of fits has no {:.3f} mm.", nominal),
+                                        base::say("The table of fits has no {:.3f} mm.", nominal),
                                         "It ends at 50 mm."});
   }
   const auto digits = tolerance_class.find_first_of("0123456789");

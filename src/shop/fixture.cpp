@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/quantity.h"
+#include "base/say.h"
 #include "shop/set_up.h"
 
 namespace halfround::shop {
@@ -256,10 +257,10 @@ HolderCheck clamp_check(const SteererClamp& clamp, double steerer, FixtureSheet&
   const double off = steerer - out.has;
   out.fits = std::abs(off) < 0.005;
   if (off < -0.005) {
-    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thin for the clamp.", steerer, -off);
+    out.note = base::say("The steerer of {:.2f} mm is {:.2f} mm too thin for the clamp.", steerer, -off);
     put_piece(sheet, out, clamp_sleeve(clamp.least, steerer));
   } else if (!out.fits) {
-    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for the clamp.", steerer, off);
+    out.note = base::say("The steerer of {:.2f} mm is {:.2f} mm too thick for the clamp.", steerer, off);
   }
   return out;
 }
@@ -269,17 +270,16 @@ HolderCheck stop_check(double bore, const ForkMeasures& fork, FixtureSheet& shee
   HolderCheck out{"race stop", bore, fork.steerer, true, ""};
   if (bore < fork.steerer) {
     out.fits = false;
-    out.note = fmt::format("The steerer of {:.2f} mm is {:.2f} mm too thick for the bore of the race stop.",
-                           fork.steerer, fork.steerer - bore);
+    out.note = base::say("The steerer of {:.2f} mm is {:.2f} mm too thick for the bore of the race stop.",
+                         fork.steerer, fork.steerer - bore);
   } else if (fork.crown_race && bore >= *fork.crown_race) {
     out.fits = false;
-    out.note =
-        fmt::format("The crown race seat of {:.2f} mm falls through the race stop's bore of {:.2f} mm.",
-                    *fork.crown_race, bore);
+    out.note = base::say("The crown race seat of {:.2f} mm falls through the race stop's bore of {:.2f} mm.",
+                         *fork.crown_race, bore);
     if (put_piece(sheet, out, race_ring(bore, *fork.crown_race, fork.steerer))) {
       sheet.lift = sheet.pieces.back().shoulder;
       out.note +=
-          fmt::format(" Its flange lifts the seat by {:.2f} mm; the settings count with that.", sheet.lift);
+          base::say(" Its flange lifts the seat by {:.2f} mm; the settings count with that.", sheet.lift);
     }
   }
   return out;

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "shop/cutter_fit.h"
 
 namespace halfround::shop {
@@ -208,8 +209,8 @@ std::string why_by_hand(const MachineSetUp& set, const study::Mitre& m) {
                        set.cutters.front().why_not);
   }
   if (m.passed_by > 0) {
-    return fmt::format("{:.0f}° of the clock pass beside the {} and are cut to its axis plane by hand.",
-                       base::to_deg(m.passed_by), spoken(m.onto));
+    return base::say("{:.0f}° of the clock pass beside the {} and are cut to its axis plane by hand.",
+                     base::to_deg(m.passed_by), spoken(m.onto));
   }
   return {};
 }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstring>
 
+#include "base/say.h"
 #include "solid/colours.h"
 #include "solid/shape.h"
 
@@ -83,7 +84,7 @@ void add_part(Pieces& file, const Part& part, const MeshOptions& options) {
   const std::string comma = file.count ? "," : "";
   const Colour c = colour_of(part.name);
   file.materials +=
-      comma + fmt::format(
+      comma + base::say(
                   "{{\"name\":{},\"pbrMetallicRoughness\":{{\"baseColorFactor\":[{:.6f},{:.6f},{:.6f},1],"
                   "\"metallicFactor\":0.2,\"roughnessFactor\":0.6}}}}",
                   quoted(part.name), linear(c.red), linear(c.green), linear(c.blue));

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "study/braze_steps.h"
 
 namespace halfround::study {
@@ -51,32 +52,31 @@ std::optional<Problem> wrong_numbers(const BrazeOptions& o) {
   for (const Pass& p : o.passes) {
     if (!(p.radius > before && p.radius <= 30)) {
       return problem("braze-pass",
-                     fmt::format("A pass goes up to a radius of {:.1f} mm, the one before it to {:.1f} mm.",
-                                 p.radius, before),
+                     base::say("A pass goes up to a radius of {:.1f} mm, the one before it to {:.1f} mm.",
+                               p.radius, before),
                      "Each pass lies over the one before: give rising radii of at most 30 mm, e.g. 2 and 6.");
     }
     before = p.radius;
   }
   for (const double d : o.rods) {
     if (!within(d, 0.5, 10))
-      return problem("braze-number", fmt::format("Found a rod of {:.2f} mm.", d), "Give 0.5 to 10 mm.");
+      return problem("braze-number", base::say("Found a rod of {:.2f} mm.", d), "Give 0.5 to 10 mm.");
   }
   if (!within(o.waste, 0, 3))
-    return problem("braze-number", fmt::format("Found a waste of {:.0f} %.", 100 * o.waste),
+    return problem("braze-number", base::say("Found a waste of {:.0f} %.", 100 * o.waste),
                    "Give 0 to 300 %; 20 to 50 % is common.");
   if (!within(o.root_gap, 0, 2) || !within(o.slot_gap, 0, 2))
-    return problem("braze-number", fmt::format("Found gaps of {:.2f} and {:.2f} mm.", o.root_gap, o.slot_gap),
+    return problem("braze-number", base::say("Found gaps of {:.2f} and {:.2f} mm.", o.root_gap, o.slot_gap),
                    "Give 0 to 2 mm.");
   if (!within(o.leg_least, 0, 40) || !within(o.leg_most, 0, 40) ||
       (o.leg_most > 0 && o.leg_most < o.leg_least))
-    return problem("braze-number",
-                   fmt::format("Found legs from {:.1f} to {:.1f} mm.", o.leg_least, o.leg_most),
+    return problem("braze-number", base::say("Found legs from {:.1f} to {:.1f} mm.", o.leg_least, o.leg_most),
                    "Give 0 to 40 mm, the least below the most.");
   for (const Capillary& c : o.capillary) {
     if (!within(c.gap, 0, 2) || !within(c.area, 0, 1e6))
       return problem(
           "braze-number",
-          fmt::format("{}: found an area of {:.1f} mm2 and a gap of {:.2f} mm.", c.name, c.area, c.gap),
+          base::say("{}: found an area of {:.1f} mm2 and a gap of {:.2f} mm.", c.name, c.area, c.gap),
           "Give an area of 0 to 1 000 000 mm2 and a gap of 0 to 2 mm.");
   }
   return std::nullopt;

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "base/clock.h"
+#include "base/say.h"
 
 namespace halfround::study {
 
@@ -75,13 +76,13 @@ void prepare(std::vector<Step>& out, const JoiningPlan& plan, const BrazeOptions
       {"Bare bright metal inside and out, 25 mm each side of every joint; wash with solvent, let it dry.",
        "Filler does not wet oil, scale or plating.", kCommon});
   for (const Vent& v : plan.vents) {
-    out.push_back({fmt::format("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its lower end, clock {}.",
-                               v.diameter, v.member, v.s, base::format_clock(v.u)),
+    out.push_back({base::say("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its lower end, clock {}.",
+                             v.diameter, v.member, v.s, base::format_clock(v.u)),
                    v.why, "derived"});
   }
   out.push_back(
-      {fmt::format("Look at every joint against the light: a gap of more than {:.2f} mm is filed again.",
-                   std::max(0.25, options.root_gap)),
+      {base::say("Look at every joint against the light: a gap of more than {:.2f} mm is filed again.",
+                 std::max(0.25, options.root_gap)),
        "A gap that closes while the filler sets pulls the part along.", kCommon});
   out.push_back(
       {"Fit the axle, or the dummy axle, into both lower ends and clamp the steerer before tacking.",
@@ -101,10 +102,10 @@ void tack_and_braze(std::vector<Step>& out, const JoiningPlan& plan) {
   for (const JointFill* j : in_order(plan)) {
     const Fill& first = j->fills.front();
     std::string what = fmt::format("Braze {} with {}", title(*j), first.filler);
-    what += first.radius > 0 ? fmt::format(": a thin pass to {:.1f} mm all the way round", first.radius)
+    what += first.radius > 0 ? base::say(": a thin pass to {:.1f} mm all the way round", first.radius)
                              : ": heat until it shows at the far side of the gap";
     for (std::size_t k = 1; k < j->fills.size(); ++k)
-      what += fmt::format(", then {} up to {:.1f} mm", j->fills[k].filler, j->fills[k].radius);
+      what += base::say(", then {} up to {:.1f} mm", j->fills[k].filler, j->fills[k].radius);
     out.push_back({what + ".",
                    j->onto.empty()
                        ? "After the hotter joints, so that these are not melted again."
@@ -113,7 +114,7 @@ void tack_and_braze(std::vector<Step>& out, const JoiningPlan& plan) {
                    kCommon});
     if (j->heavier > 1.3) {
       out.push_back(
-          {fmt::format("Hold the flame on {}: its wall is {:.1f} times as thick.", j->onto, j->heavier),
+          {base::say("Hold the flame on {}: its wall is {:.1f} times as thick.", j->onto, j->heavier),
            "The thin wall follows by itself, and is spoiled first.", "derived"});
     }
   }
@@ -129,9 +130,9 @@ void heat(std::vector<Step>& out, const JoiningPlan& plan) {
   }
   if (!hot.empty()) {
     out.push_back(
-        {fmt::format("{} is worked above {:.0f} °C, where Cr-Mo steel changes: reckon with normalised "
-                     "strength beside the joint.",
-                     hot, kAc1_C),
+        {base::say("{} is worked above {:.0f} °C, where Cr-Mo steel changes: reckon with normalised "
+                   "strength beside the joint.",
+                   hot, kAc1_C),
          "Strength from cold drawing or heat treatment is lost there.",
          "ASM Metals Handbook, from memory, approximate"});
   }
@@ -201,15 +202,14 @@ std::vector<HeatWindow> heat_windows(const std::vector<JointFill>& joints) {
                    std::min(b.work_to_C, a.solidus_C),
                    ""};
       if (w.room_C < 0) {
-        w.says =
-            fmt::format("{} is liquid only at {:.0f} °C, where {} melts from {:.0f} °C on: lay it first.",
-                        b.name, b.liquidus_C, a.name, a.solidus_C);
+        w.says = base::say("{} is liquid only at {:.0f} °C, where {} melts from {:.0f} °C on: lay it first.",
+                           b.name, b.liquidus_C, a.name, a.solidus_C);
       } else if (w.work_from_C >= w.work_to_C) {
-        w.says = fmt::format("{} flows well from {:.0f} °C on, {} melts from {:.0f} °C on: no room between.",
-                             b.name, w.work_from_C, a.name, a.solidus_C);
+        w.says = base::say("{} flows well from {:.0f} °C on, {} melts from {:.0f} °C on: no room between.",
+                           b.name, w.work_from_C, a.name, a.solidus_C);
       } else {
-        w.says = fmt::format("Work {} between {:.0f} and {:.0f} °C, so that {} stays solid.", b.name,
-                             w.work_from_C, w.work_to_C, a.name);
+        w.says = base::say("Work {} between {:.0f} and {:.0f} °C, so that {} stays solid.", b.name,
+                           w.work_from_C, w.work_to_C, a.name);
       }
       out.push_back(std::move(w));
     }

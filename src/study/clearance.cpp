@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "shape/separation.h"
 #include "study/clearance_wheel.h"
 
@@ -128,7 +129,7 @@ double shown(double v) {
 }
 
 std::string where(const ClearanceItem& i) {
-  return i.s > 0 ? fmt::format("{}, {:.0f} mm along it", i.member, i.s) : i.member;
+  return i.s > 0 ? base::say("{}, {:.0f} mm along it", i.member, i.s) : i.member;
 }
 
 }  // namespace
@@ -153,7 +154,7 @@ std::vector<Verdict> verdicts(const Clearance& c) {
   for (const ClearanceItem& i : c.items) {
     if (std::find(told.begin(), told.end(), i.body) != told.end()) continue;
     told.push_back(i.body);  // nearest first: the rest of this body's are wider
-    const std::string proved = fmt::format("never less than {:.3f} mm", i.at_least);
+    const std::string proved = base::say("never less than {:.3f} mm", i.at_least);
     const std::string what = fmt::format("{} to {}", i.body, i.member);
     const bool wheel = i.body == "tyre" || i.body == "rim" || i.body == "mudguard";
     if (!wheel) {
@@ -182,7 +183,7 @@ std::vector<Verdict> verdicts(const Clearance& c) {
       const ClearanceItem& q = blade != c.items.end() ? *blade : i;
       say("clearance-wish", fmt::format("tyre to {}", q.member), q, q.value,
           Limit{*o.wish, Bound::at_least, "the job's wish"},
-          fmt::format("never less than {:.3f} mm", q.at_least));
+          base::say("never less than {:.3f} mm", q.at_least));
     }
     const auto tightest = std::min_element(c.items.begin(), c.items.end(), [&](const auto& p, const auto& q) {
       const double sp = p.body == i.body ? p.value - p.allowance : INFINITY;
@@ -191,13 +192,13 @@ std::vector<Verdict> verdicts(const Clearance& c) {
     });
     say("clearance-road", fmt::format("{} to {} on the road", i.body, tightest->member), *tightest,
         tightest->value - tightest->allowance, Limit{0, Bound::at_least, "must not touch"},
-        fmt::format("{:.1f} mm taken off for {}", tightest->allowance,
-                    i.body == "mudguard" ? "mud" : "growth, mud and an untrue wheel"));
+        base::say("{:.1f} mm taken off for {}", tightest->allowance,
+                  i.body == "mudguard" ? "mud" : "growth, mud and an untrue wheel"));
   }
   if (c.toe) {
     say_at("clearance-toe", fmt::format("pedal forward to the {}", c.toe->mudguard ? "mudguard" : "tyre"), "",
            c.toe->value, Limit{c.toe->limit, Bound::at_least, c.toe->source},
-           fmt::format("bars turned {:.0f} degrees, seen from above", base::to_deg(c.toe->steered)));
+           base::say("bars turned {:.0f} degrees, seen from above", base::to_deg(c.toe->steered)));
   }
   if (c.removal.slot_spare) {
     say_at("wheel-slot", "axle in its slot", "", *c.removal.slot_spare,
@@ -206,7 +207,7 @@ std::vector<Verdict> verdicts(const Clearance& c) {
   if (!c.removal.tyre_member.empty()) {
     say_at("wheel-removal", "tyre on its way out", c.removal.tyre_member, c.removal.tyre_at_least,
            Limit{0, Bound::at_least, "must pass"},
-           fmt::format("for the whole way; narrowest {:.0f} mm out", c.removal.tyre_travel));
+           base::say("for the whole way; narrowest {:.0f} mm out", c.removal.tyre_travel));
   }
   if (c.removal.rotor_leaves_calliper && !*c.removal.rotor_leaves_calliper) {
     out.push_back({"clearance", "wheel-rotor", "rotor out of the calliper", "calliper", "", std::nullopt,

@@ -8,6 +8,7 @@
 
 #include "base/number.h"
 #include "base/plain.h"
+#include "base/say.h"
 #include "study/slot.h"
 
 namespace halfround::study {
@@ -171,9 +172,9 @@ Problem no_room(const FeatureWish& wish, const FeatureRule& rule, const Places& 
   if (rule.pitch > 0) what += base::plainly(", two of them {} mm apart", rule.pitch);
   what +=
       base::plainly(": straight, {} mm clear of every joint and {} mm of other parts ", neck, kBetweenParts);
-  what += run ? fmt::format("its middle can only stand from {:.0f} to {:.0f} mm.",
-                            base::reachable(run->first, base::Fits::from, 0),
-                            base::reachable(run->second, base::Fits::up_to, 0))
+  what += run ? base::say("its middle can only stand from {:.0f} to {:.0f} mm.",
+                          base::reachable(run->first, base::Fits::from, 0),
+                          base::reachable(run->second, base::Fits::up_to, 0))
               : std::string("there is no place at all.");
   return problem(
       "feature-no-room", std::move(what),

@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "base/clock.h"
+#include "base/say.h"
 
 namespace halfround::study {
 
@@ -129,7 +130,7 @@ Result<std::vector<Place>> places_of(const Mitre& mitre, const std::vector<GapRe
     const double deg = base::to_deg(r.u);
     if (!std::isfinite(r.u) || !(r.gap >= 0 && r.gap <= 20)) {
       return tl::unexpected(problem("fit-up-gap", mitre,
-                                    fmt::format("Found a gap of {:.2f} mm at {:.0f}°.", r.gap, deg),
+                                    base::say("Found a gap of {:.2f} mm at {:.0f}°.", r.gap, deg),
                                     "Give 0 where it touches, else the feeler that goes in, up to 20 mm."));
     }
     const double u = wrapped(r.u);
@@ -137,14 +138,14 @@ Result<std::vector<Place>> places_of(const Mitre& mitre, const std::vector<GapRe
       if (apart(q.u, u) > kSamePlace) continue;
       return tl::unexpected(
           problem("fit-up-twice", mitre,
-                  fmt::format("Two gaps stand at {:.0f}°: {:.2f} and {:.2f} mm.", deg, q.gap, r.gap),
+                  base::say("Two gaps stand at {:.0f}°: {:.2f} and {:.2f} mm.", deg, q.gap, r.gap),
                   "Keep the one that was measured last."));
     }
     const auto p = edge_at(mitre.outer, u);
     if (!p) {
       return tl::unexpected(problem(
           "fit-up-passing", mitre,
-          fmt::format("At {:.0f}° the tube passes beside {}: there is no gap to read.", deg, mitre.onto),
+          base::say("At {:.0f}° the tube passes beside {}: there is no gap to read.", deg, mitre.onto),
           fmt::format("Read anywhere but from {}.", passing_words(mitre))));
     }
     out.push_back({u, r.gap, *p});
@@ -268,15 +269,15 @@ void add_notes(FitUp& f, const std::vector<Place>& places, const FitUpOptions& o
     f.notes.push_back("It touches nowhere by these readings: the table counts from how it was held.");
   if (n > static_cast<std::size_t>(f.told) && f.rms > 3 * options.sd) {
     f.notes.push_back(
-        fmt::format("{:.2f} mm remain that no angle explains: the edge itself is uneven, or a reading is "
-                    "wrong.",
-                    f.rms));
+        base::say("{:.2f} mm remain that no angle explains: the edge itself is uneven, or a reading is "
+                  "wrong.",
+                  f.rms));
   }
   if (f.advance > 0) {
-    f.notes.push_back(fmt::format("Filed so, {} sits {:.2f} mm nearer to {}.", f.member, f.advance, f.onto));
+    f.notes.push_back(base::say("Filed so, {} sits {:.2f} mm nearer to {}.", f.member, f.advance, f.onto));
   }
   if (f.worst_left > options.allowed + 0.01 && !options.no_touch.empty()) {
-    f.notes.push_back(fmt::format(
+    f.notes.push_back(base::say(
         "Where nothing may be taken off it comes to bear first: up to {:.2f} mm stay open.", f.worst_left));
   }
   if (std::any_of(f.table.begin(), f.table.end(), [](const TakeOff& t) { return t.met && t.grazing; }))

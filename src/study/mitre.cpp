@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
+
 namespace halfround::study {
 
 using base::Result;
@@ -177,10 +179,10 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
     return named(
         {"mitre-beside",
          {},
-         fmt::format("The tube's centreline passes {:.2f} mm outside the one it should be mitred onto, so "
-                     "less than half of its end would meet it.",
-                     beside),
-         fmt::format("Bring the two centrelines at least {:.1f} mm nearer to each other.", beside + 0.1)});
+         base::say("The tube's centreline passes {:.2f} mm outside the one it should be mitred onto, so "
+                   "less than half of its end would meet it.",
+                   beside),
+         base::say("Bring the two centrelines at least {:.1f} mm nearer to each other.", beside + 0.1)});
   }
   const double s_scribe = scribe_for(*outer, walk.stock, options.scribe_gap);
   m.s_scribe = walk.s_own(s_scribe);

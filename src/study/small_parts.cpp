@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "base/clock.h"
+#include "base/say.h"
 #include "bike/brake.h"
 #include "shape/cut.h"
 
@@ -131,9 +132,9 @@ std::string_view word(MountKind kind) {
 
 void add_notes(Mount& out, const MountOptions& o) {
   out.notes.push_back(
-      fmt::format("Hold it to ± {:.1f} mm, and check it on the calliper in hand: makers' drawings "
-                  "differ from each other.",
-                  kMountTolerance));
+      base::say("Hold it to ± {:.1f} mm, and check it on the calliper in hand: makers' drawings "
+                "differ from each other.",
+                kMountTolerance));
   if (!out.known) {
     out.notes.push_back(
         fmt::format("The coordinates of a {} mount were not found anywhere they could be trusted; take face "
@@ -147,31 +148,30 @@ void add_notes(Mount& out, const MountOptions& o) {
   }
   if (!o.rotor_plane) {
     out.notes.push_back(
-        fmt::format("The rotor's inner face is taken at {:.1f} mm from the wheel's middle, {:.1f} mm "
-                    "inside the hub's end (from memory, unsure by 0.3 mm): measure the hub.",
-                    std::abs(out.rotor_plane), bike::kRotorFromHub));
+        base::say("The rotor's inner face is taken at {:.1f} mm from the wheel's middle, {:.1f} mm "
+                  "inside the hub's end (from memory, unsure by 0.3 mm): measure the hub.",
+                  std::abs(out.rotor_plane), bike::kRotorFromHub));
   }
   if (!o.bolts_from_rotor) {
     out.notes.push_back(
-        fmt::format("The bolts are taken {:.1f} mm outward of the rotor's inner face; nothing was "
-                    "found that says so for a {} mount: measure the calliper.",
-                    kAssumedLateral, word(o.kind)));
+        base::say("The bolts are taken {:.1f} mm outward of the rotor's inner face; nothing was "
+                  "found that says so for a {} mount: measure the calliper.",
+                  kAssumedLateral, word(o.kind)));
   }
   for (std::size_t i = 0; i < out.feet.size(); ++i) {
     const MountFoot& f = out.feet[i];
     if (f.nearest < 0) {
-      out.notes.push_back(
-          fmt::format("Bolt {}: the face lies {:.1f} mm inside the blade.", i + 1, -f.nearest));
+      out.notes.push_back(base::say("Bolt {}: the face lies {:.1f} mm inside the blade.", i + 1, -f.nearest));
     } else if (!f.meets) {
       out.notes.push_back(
-          fmt::format("Bolt {}: straight in from the face it passes {:.1f} mm beside the blade's nearest "
-                      "place; its foot must reach sideways.",
-                      i + 1, f.nearest));
+          base::say("Bolt {}: straight in from the face it passes {:.1f} mm beside the blade's nearest "
+                    "place; its foot must reach sideways.",
+                    i + 1, f.nearest));
     } else if (f.passed_by > 0) {
       out.notes.push_back(
-          fmt::format("Bolt {}: {:.0f}° of the post's round pass beside the blade; close the foot "
-                      "with a gusset.",
-                      i + 1, base::to_deg(f.passed_by)));
+          base::say("Bolt {}: {:.0f}° of the post's round pass beside the blade; close the foot "
+                    "with a gusset.",
+                    i + 1, base::to_deg(f.passed_by)));
     }
   }
 }
@@ -198,7 +198,7 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
   if (!(o.rotor >= 120 && o.rotor <= 230)) {
     return tl::unexpected(Problem{"mount-rotor",
                                   {"", 0, 0, "brake.rotor"},
-                                  fmt::format("Found a rotor of {:.0f} mm.", o.rotor),
+                                  base::say("Found a rotor of {:.0f} mm.", o.rotor),
                                   "Give 120 to 230 mm; 140, 160, 180, 200 and 203 are made."});
   }
   Mount out;
@@ -233,7 +233,7 @@ std::string no_disc_here(const MountFoot& f) {
   std::string out =
       "don't build a disc brake onto this blade: its foot hangs over. Take a blade that is wider there, or a "
       "fork end that carries the mount";
-  if (!f.meets) out += fmt::format("; straight in from the face the blade is {:.1f} mm aside", f.nearest);
+  if (!f.meets) out += base::say("; straight in from the face the blade is {:.1f} mm aside", f.nearest);
   return out;
 }
 
@@ -250,7 +250,7 @@ std::vector<bike::Verdict> verdicts(const Mount& mount) {
     const MountFoot& f = mount.feet[i];
     out.push_back(
         {"small-parts", "mount-standing", fmt::format("brake mount, bolt {}: face clear of the blade", i + 1),
-         fmt::format("{} at {:.0f} mm, clock {}", mount.blade, f.s, base::format_clock(f.u)), "mm", f.nearest,
+         base::say("{} at {:.0f} mm, clock {}", mount.blade, f.s, base::format_clock(f.u)), "mm", f.nearest,
          bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"}, ""});
     // how much of the foot's round has blade under it: less than half, and its centre runs past
     const double under = f.meets || f.most > 0 ? 100 * (1 - f.passed_by / (2 * base::kPi)) : 0;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/number.h"
+#include "base/say.h"
 #include "study/feature_rules.h"
 #include "study/small_parts.h"
 
@@ -98,10 +99,10 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
   if (!(s >= 0 && s <= m->stock_length) || !std::isfinite(u) || !(w.size > 0)) {
     return tl::unexpected(
         problem("feature-place",
-                fmt::format("A {} of {:.1f} mm should stand {:.1f} mm up {}, whose stock is {:.1f} mm long.",
-                            turn.name, w.size, s, w.member, m->stock_length),
-                fmt::format("Give a place from 0 to {:.1f} mm and a size above 0.",
-                            base::reachable(m->stock_length, base::Fits::up_to))));
+                base::say("A {} of {:.1f} mm should stand {:.1f} mm up {}, whose stock is {:.1f} mm long.",
+                          turn.name, w.size, s, w.member, m->stock_length),
+                base::say("Give a place from 0 to {:.1f} mm and a size above 0.",
+                          base::reachable(m->stock_length, base::Fits::up_to))));
   }
   const shape::SurfacePoint at = shape::surface(m->tube, base::unit_at(u), s);
   Feature f{w.kind,      turn.name,  w.member,  s,        u, w.size, at.p,
@@ -110,7 +111,7 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
   if (cut_away(f, mitres)) {
     f.caution = "It stands on the part that the mitre cuts away, or beside the cut.";
   } else if (f.from_joint < neck && !belongs_at_joint(w.kind) && !planned) {
-    f.caution = fmt::format(
+    f.caution = base::say(
         "It stands {:.1f} mm from a joint, inside its heat-affected neck of {:.0f} mm, where the "
         "tube is weakest: move it {:.1f} mm away.",
         f.from_joint, neck, neck - f.from_joint);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/say.h"
 #include "study/strength_model.h"
 
 namespace halfround::study {
@@ -34,7 +35,7 @@ Least least(const Strength& s) {
     to = std::min(to.value_or(INFINITY), weak->margin);
     if (weak->margin < worst) {
       worst = weak->margin;
-      out.weakest = fmt::format("{}, {:.0f} mm from its lower end", weak->member, weak->s);
+      out.weakest = base::say("{}, {:.0f} mm from its lower end", weak->member, weak->s);
     }
   };
   for (const CaseResult& c : s.cases) {
@@ -95,7 +96,7 @@ base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, 
     for (shape::Station& q : stations) q.wall += kMoreWall;
     m.tube.profile = shape::Profile(stations), any = true;
   }
-  if (any) try_out(fmt::format("{:.1f} mm more wall in the blades", kMoreWall), thicker);
+  if (any) try_out(base::say("{:.1f} mm more wall in the blades", kMoreWall), thicker);
 
   for (const bool butted : {true, false}) {
     Assembly changed = assembly;
@@ -107,10 +108,10 @@ base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, 
       for (const shape::Station& q : m.tube.profile.stations()) thick = std::max(thick, q.wall);
       if (thick > kThickWall || (butted && m.tube.profile.wall(0) >= kThickWall)) thick += kMoreWall;
       rewall(m, thick, seat, butted);
-      try_out(butted ? fmt::format(
-                           "a steerer butted to {:.1f} mm of wall up to {:.0f} mm above the lower bearing",
-                           thick, kButtAbove)
-                     : fmt::format("a steerer with {:.1f} mm of wall all along", thick),
+      try_out(butted
+                  ? base::say("a steerer butted to {:.1f} mm of wall up to {:.0f} mm above the lower bearing",
+                              thick, kButtAbove)
+                  : base::say("a steerer with {:.1f} mm of wall all along", thick),
               changed);
     }
   }

@@ -9,6 +9,8 @@
 #include <cmath>
 #include <optional>
 
+#include "base/say.h"
+
 namespace halfround::study {
 
 using base::Problem;
@@ -177,8 +179,8 @@ class Builder {
     if (!(low >= mem.s_start - kSamePlace) || !(high > low + 1)) {
       return Problem{"not-held",
                      {"", 0, 0, mem.name},
-                     fmt::format("The bearings at {:.1f} and {:.1f} mm don't both stand on \"{}\".",
-                                 o_.bearings.lower, o_.bearings.upper, mem.name),
+                     base::say("The bearings at {:.1f} and {:.1f} mm don't both stand on \"{}\".",
+                               o_.bearings.lower, o_.bearings.upper, mem.name),
                      "Both bearings must be within its length, the upper one above the lower one."};
     }
     const int lower = node_at(*held, low), upper = node_at(*held, high);

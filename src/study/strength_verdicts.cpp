@@ -5,6 +5,7 @@
 
 #include "base/clock.h"
 #include "base/number.h"
+#include "base/say.h"
 #include "study/strength.h"
 
 namespace halfround::study {
@@ -18,8 +19,8 @@ constexpr const char* kNotCounted = "Not counted: poor fillets, dents, rust, and
 std::string where(const WeakPlace& weak) {
   const std::string part =
       weak.both_sides ? "both " + weak.member.substr(0, weak.member.find('.')) + "s" : weak.member;
-  return fmt::format("{}, {:.0f} mm from {} lower end, {} on the clock", part, weak.s,
-                     weak.both_sides ? "the" : "its", base::format_clock(weak.u));
+  return base::say("{}, {:.0f} mm from {} lower end, {} on the clock", part, weak.s,
+                   weak.both_sides ? "the" : "its", base::format_clock(weak.u));
 }
 
 void put_place(bike::Verdict& out, const WeakPlace& weak) {
@@ -36,10 +37,10 @@ bike::Verdict line(std::string code, std::string what, const CaseResult& c) {
 }
 
 std::string stress_words(const WeakPlace& weak) {
-  return fmt::format("{:.0f} MPa against {:.0f}{}", weak.stress, weak.strength,
-                     !weak.notch.empty() ? " at the " + weak.notch
-                     : weak.beside_joint ? " beside a joint"
-                                         : "");
+  return base::say("{:.0f} MPa against {:.0f}{}", weak.stress, weak.strength,
+                   !weak.notch.empty() ? " at the " + weak.notch
+                   : weak.beside_joint ? " beside a joint"
+                                       : "");
 }
 
 bike::Verdict margin_line(const CaseResult& c, const Strength& s) {

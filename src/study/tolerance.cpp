@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "base/plain.h"
+#include "base/say.h"
 
 namespace halfround::study {
 
@@ -95,9 +96,9 @@ std::optional<Problem> take_dimension(TolerancePlan& plan, const Toleranced& t) 
   if (found->angle && scale * unit_of(t.spread).most * most_turned(plan, index) > base::kPi / 4) {
     return problem(
         "tolerance-too-wide", t.of,
-        fmt::format("The {} is given plus or minus {:.1f}°: now and then it would be off by more than 45°, "
-                    "and nothing here would be a fork.",
-                    found->what, base::to_deg(t.plus_minus)),
+        base::say("The {} is given plus or minus {:.1f}°: now and then it would be off by more than 45°, "
+                  "and nothing here would be a fork.",
+                  found->what, base::to_deg(t.plus_minus)),
         "Give an angle that a protractor can tell, e.g. 0.5°.");
   }
   plan.toleranced.push_back(t), plan.drives.push_back(index);
@@ -318,7 +319,7 @@ Result<ToleranceStudy> in_one_go(std::variant<Chain, Formula> model, const Toler
 }
 
 std::string shown(double value, bool angle) {
-  return angle ? fmt::format("{:.2f}°", base::to_deg(value)) : fmt::format("{:.2f} mm", value);
+  return angle ? base::say("{:.2f}°", base::to_deg(value)) : base::say("{:.2f} mm", value);
 }
 
 }  // namespace
@@ -359,17 +360,16 @@ std::vector<bike::Verdict> verdicts(const ToleranceStudy& study, double accepted
     const double chance = m.below + m.above;
     v.value = 100 * chance;
     v.limit = bike::Limit{100 * accepted, bike::Bound::at_most, m.limit->source};
-    v.note = fmt::format("95 of 100 come out within {:.2f} {} of each other", m.spread95, m.unit);
+    v.note = base::say("95 of 100 come out within {:.2f} {} of each other", m.spread95, m.unit);
     v.not_counted = "Not counted: how the heat of joining pulls the fork. Measure it and keep a log.";
     if (const auto set = std::ranges::find(cold_set, m.key, &ColdSet::of); set != cold_set.end()) {
       v.what += " after cold setting";
       v.value = 100 * std::min(chance, 1.0) * beyond(*m.limit, set->reading);
       const double most = std::max(std::abs(m.p99 - m.nominal), std::abs(m.p1 - m.nominal));
-      v.note =
-          chance < 0.005
-              ? fmt::format("98 of 100 come out within {:.1f} {} and need none", most, m.unit)
-              : fmt::format("{:.0f} of 100 need it, nearly all by less than {:.1f} {}; read to ±{:.2g} {}",
-                            100 * chance, most, m.unit, set->reading, m.unit);
+      v.note = chance < 0.005
+                   ? base::say("98 of 100 come out within {:.1f} {} and need none", most, m.unit)
+                   : base::say("{:.0f} of 100 need it, nearly all by less than {:.1f} {}; read to ±{} {}",
+                               100 * chance, most, m.unit, fmt::format("{:.2g}", set->reading), m.unit);
     }
     out.push_back(v);
   }
@@ -382,7 +382,7 @@ std::string advice(const MeasureResult& measure, const std::vector<bike::Dimensi
     const auto d =
         std::find_if(dimensions.begin(), dimensions.end(), [&](const auto& x) { return x.name == c.of; });
     if (d == dimensions.end()) return {};
-    return fmt::format(
+    return base::say(
         "{}: holding the {} to ±{} instead of ±{} brings the 95 % spread from {:.2f} to {:.2f} {}.",
         measure.name, d->what, shown(c.plus_minus / 3, d->angle), shown(c.plus_minus, d->angle),
         measure.spread95, *c.held_spread, measure.unit);
