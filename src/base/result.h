@@ -5,6 +5,7 @@
 #include <stdexcept>
 #include <string>
 #include <tl/expected.hpp>
+#include <utility>
 #include <vector>
 
 namespace halfround::base {
@@ -16,6 +17,12 @@ struct Place {
   int line = 0;    ///< 0: no line
   int column = 0;  ///< 0: no column
   std::string key;
+
+  // Constructors, because g++ 12 destroys the strings of an aggregate inside an aggregate twice when a later
+  // part of the list throws: Problem{"code", {"", 0, 0, key}, what_throws(), ""} ended the process.
+  Place() = default;
+  Place(std::string in_file, int at_line = 0, int at_column = 0, std::string at_key = {})
+      : file(std::move(in_file)), line(at_line), column(at_column), key(std::move(at_key)) {}
 };
 
 /// A value that would work, as text to be typed at a key. Buttons type it and tests apply it; nobody reads it

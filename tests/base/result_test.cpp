@@ -20,6 +20,26 @@ TEST(Sentence, LeavesOutWhatIsNotKnown) {
             "island.toml: found nothing. Give one.");
 }
 
+std::string on_the_heap(bool throws) {
+  check(!throws, "asked to");
+  return std::string(60, 'x');
+}
+
+// 2026-12-01: g++ 12 freed the place's strings twice when a later part threw; the process ended there.
+TEST(Problem, WhosePartsThrowWhileItIsMadeIsCaught) {
+  for (const bool what : {true, false}) {
+    const auto made = [&] {
+      return Problem{on_the_heap(false),
+                     {on_the_heap(false), 1, 2, on_the_heap(false)},
+                     on_the_heap(what),
+                     on_the_heap(!what)};
+    };
+    EXPECT_THROW(static_cast<void>(made()), Bug);
+    Problems all;
+    EXPECT_THROW(all.push_back(made()), Bug);
+  }
+}
+
 TEST(Check, ThrowsABugInEveryBuild) {
   EXPECT_NO_THROW(check(true, "never"));
   EXPECT_THROW(check(false, "a reason"), Bug);
