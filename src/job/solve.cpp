@@ -1,5 +1,7 @@
 #include "job/solve.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <iterator>
