@@ -141,13 +141,14 @@ for (const name of ["side", "template left", "section", "front"]) {
   await page.waitForTimeout(250);
   expect((await page.locator(".table svg path.stroke").count()) > 2, `drawn: ${name}`);
 }
-for (const over of ["stress", "sweep"]) {
-  await page.getByRole("button", { name: `+ ${over}`, exact: true }).click();
+const overlays = { stress: "+ stress", sweep: "+ tyre room" };
+for (const [over, name] of Object.entries(overlays)) {
+  await page.getByRole("button", { name, exact: true }).click();
   await page.locator(`.group-over-${over} path`).first().waitFor();
 }
-expect(true, "stress and sweep lie over the drawing");
+expect(true, "stress and tyre room lie over the drawing");
 await picture(page, "over");
-for (const over of ["stress", "sweep"]) await page.getByRole("button", { name: `+ ${over}`, exact: true }).click();
+for (const name of Object.values(overlays)) await page.getByRole("button", { name, exact: true }).click();
 await page.getByRole("button", { name: "solid", exact: true }).click();
 await page.locator("canvas").first().waitFor({ timeout: 20000 });
 await page.waitForTimeout(800);
