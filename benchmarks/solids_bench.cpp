@@ -107,12 +107,12 @@ void plain_chain(const bike::Assembly& a, const std::string& file) {
   for (const bike::Member& m : a.members) {
     const double outside = m.tube.profile.width(0), bore = outside - 2 * m.tube.profile.wall(0);
     TopoDS_Shape part;
-    if (m.name.starts_with("blade")) {
+    if (m.part.kind == bike::PartKind::blade) {
       // far enough through the joints to be cut
       const double s0 = std::max(0.0, m.s_start - 8), s1 = m.s_end;
       part = BRepAlgoAPI_Cut(swept(m.tube, s0, s1), swept(m.tube.inner(), s0, s1)).Shape();
       for (const bike::Joint& j : a.joints) {
-        if (j.member != m.name) continue;
+        if (j.member != m.part) continue;
         const bike::Member& onto = *bike::find_member(a, j.onto);
         part = BRepAlgoAPI_Cut(part, bar(onto, onto.tube.profile.width(0))).Shape();
       }

@@ -67,7 +67,7 @@ for example in island-mail harbour-mail ferry-mail quarry-mail pier-mail slip-ma
     quarry-mail)
       # hairlines for a laser: drawn thicker to be seen
       echo 'path { stroke-width: 0.5 }' >"$work/thick.css"
-      rsvg-convert -w 260 -b white -s "$work/thick.css" "$work/sheets/cut/plate-crown-upper.svg" -o "$pictures/plate.png"
+      rsvg-convert -w 260 -b white -s "$work/thick.css" "$work/sheets/cut/plate-upper-crown-plate.svg" -o "$pictures/plate.png"
       node "$here/docs/has-drawing.mjs" "$pictures/plate.png" ;;
     pier-mail) picture "$(first_of cards)" 2 700 cards ;;
     slip-mail) picture "$(first_of axle-block)" 1 700 axle-block ;;

@@ -4,15 +4,16 @@
 #include "layout_scene.h"
 #include "mitre_scene.h"
 #include "shop/set_up.h"
+#include "parts.h"
 
 namespace halfround::shop {
 
 /// One straight tube mitred onto the steerer of tests/mitre_scene.h, cut at its end.
 inline bike::Assembly one_joint(const shape::Tube& member, const shape::Tube& target) {
   bike::Assembly a;
-  a.members = {{"blade.left", member, 0, 300, member.length()},
-               {"steerer", target, 0, target.length(), target.length()}};
-  a.joints = {{"blade.left", bike::End::end, "steerer", bike::JointKind::mitred}};
+  a.members = {{"blade.left"_part, member, 0, 300, member.length()},
+               {"steerer"_part, target, 0, target.length(), target.length()}};
+  a.joints = {{"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::mitred}};
   return a;
 }
 

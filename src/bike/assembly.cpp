@@ -2,16 +2,16 @@
 
 namespace halfround::bike {
 
-const Member* find_member(const Assembly& assembly, const std::string& name) {
+const Member* find_member(const Assembly& assembly, const Part& part) {
   for (const Member& m : assembly.members) {
-    if (m.name == name) return &m;
+    if (m.part == part) return &m;
   }
   return nullptr;
 }
 
-const Plate* find_plate(const Assembly& assembly, const std::string& name) {
+const Plate* find_plate(const Assembly& assembly, const Part& part) {
   for (const Plate& p : assembly.plates) {
-    if (p.name == name) return &p;
+    if (p.part == part) return &p;
   }
   return nullptr;
 }
@@ -27,28 +27,22 @@ Assembly moved(const Assembly& assembly, const base::Pose& X) {
 
 namespace {
 
-std::string other_side(const std::string& name) {
-  const auto swap = [&](const std::string& from, const std::string& to) -> std::string {
-    if (name.size() < from.size() || name.compare(name.size() - from.size(), from.size(), from) != 0)
-      return {};
-    return name.substr(0, name.size() - from.size()) + to;
-  };
-  if (const std::string out = swap(".left", ".right"); !out.empty()) return out;
-  if (const std::string out = swap(".right", ".left"); !out.empty()) return out;
-  return name;
+/// The mirror image of a part; one in the middle is its own.
+Part swapped(const Part& p) {
+  return p.side == Side::middle ? p : other_side(p);
 }
 
 }  // namespace
 
 Assembly mirrored(const Assembly& assembly) {
   Assembly out = assembly;
-  for (Member& m : out.members) m.tube = m.tube.mirrored(), m.name = other_side(m.name);
+  for (Member& m : out.members) m.tube = m.tube.mirrored(), m.part = swapped(m.part);
   for (Plate& p : out.plates) {
     p = mirrored(p);
-    p.name = other_side(p.name);
-    for (Bore& b : p.bores) b.takes = other_side(b.takes);
+    p.part = swapped(p.part);
+    for (Bore& b : p.bores) b.takes = swapped(b.takes);
   }
-  for (Joint& j : out.joints) j.member = other_side(j.member), j.onto = other_side(j.onto);
+  for (Joint& j : out.joints) j.member = swapped(j.member), j.onto = swapped(j.onto);
   out.axle.y() = -out.axle.y();
   out.tyre = out.tyre.mirrored();
   return out;

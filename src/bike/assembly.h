@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "bike/part.h"
 #include "bike/plate.h"
 #include "bike/tyre.h"
 #include "shape/tube.h"
@@ -14,12 +15,9 @@ namespace halfround::bike {
 
 using base::Vec3;
 
-enum class Side { left, right };
-enum class End { start, end };
-
 /// A tube or turned part along a centreline. Its start end is the lower one.
 struct Member {
-  std::string name;  ///< "steerer", "blade.left", "insert.right"
+  Part part;
   shape::Tube tube;  ///< the stock as it came, placed; s = 0 at the stock's start end
   double s_start =
       0;  ///< where its centreline begins and ends in the assembly (design points, before mitring), mm
@@ -37,9 +35,9 @@ enum class JointKind {
   one_piece  ///< the two came as one: nothing is made here
 };
 struct Joint {
-  std::string member;
+  Part member;
   End end = End::start;  ///< which end; of a bored joint the nearer one
-  std::string onto;
+  Part onto;             ///< a member or a plate
   JointKind kind = JointKind::mitred;
   double s = 0;  ///< bored: where along the member the plate's middle plane is, mm
 };
@@ -53,10 +51,10 @@ struct Assembly {
   shape::Tube tyre;          ///< in frame F
 };
 
-[[nodiscard]] const Member* find_member(const Assembly& assembly, const std::string& name);
-[[nodiscard]] const Plate* find_plate(const Assembly& assembly, const std::string& name);
+[[nodiscard]] const Member* find_member(const Assembly& assembly, const Part& part);
+[[nodiscard]] const Plate* find_plate(const Assembly& assembly, const Part& part);
 [[nodiscard]] Assembly moved(const Assembly& assembly, const base::Pose& X);
-/// Mirror image in the plane y = 0; members and joints named left become right and the reverse.
+/// Mirror image in the plane y = 0; what is left becomes right and the reverse.
 [[nodiscard]] Assembly mirrored(const Assembly& assembly);
 
 }  // namespace halfround::bike

@@ -18,6 +18,11 @@ Standing Verdict::standing() const {
   return *left < kBarely * std::abs(limit->value) ? Standing::barely_met : Standing::met;
 }
 
+bool same_line(const Verdict& a, const Verdict& b) {
+  const auto part_of = [](const Verdict& v) { return v.at ? v.at->member : Part{}; };
+  return a.code == b.code && part_of(a) == part_of(b) && a.against == b.against && a.load == b.load;
+}
+
 bool Verdict::stops() const {
   const Standing s = standing();
   return (s == Standing::not_met || s == Standing::unknown) && grade() <= Grade::may_break;

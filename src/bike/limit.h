@@ -2,10 +2,15 @@
 // one shape; the check sheet and `halfround check` only collect them. Frame: none.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+
+#include "base/maths.h"
+#include "base/words.h"
+#include "bike/part.h"
 
 namespace halfround::bike {
 
@@ -23,57 +28,42 @@ struct Limit {
 
 /// In the order in which people should read them: what is not known may be as bad as what is not met.
 enum class Standing { not_met, unknown, barely_met, met, no_limit };
+inline constexpr std::array<base::Word<Standing>, 5> kStandings{
+    {{Standing::not_met, "not_met", "not met"},
+     {Standing::unknown, "not_known", "not known"},
+     {Standing::barely_met, "barely_met", "barely met"},
+     {Standing::met, "met", "met"},
+     {Standing::no_limit, "no_limit", "no limit"}}};
+static_assert(base::complete(kStandings));
 /// The one wording, for page, command, file and sheet.
 [[nodiscard]] constexpr const char* word_of(Standing s) {
-  switch (s) {
-    case Standing::not_met:
-      return "not met";
-    case Standing::unknown:
-      return "not known";
-    case Standing::barely_met:
-      return "barely met";
-    case Standing::met:
-      return "met";
-    case Standing::no_limit:
-      break;
-  }
-  return "no limit";
+  return base::word_of(kStandings, s).words.data();
 }
 
 inline constexpr double kBarely = 0.1;  ///< of the limit: met by less than this share is barely met
 
 /// What a builder does about a limit that is not met, worst first.
 enum class Grade { cant_be_built, may_break, may_be_tight, shops_aim };
+inline constexpr std::array<base::Word<Grade>, 4> kGrades{
+    {{Grade::cant_be_built, "cant_be_built", "can't be built"},
+     {Grade::may_break, "may_break", "may break or touch"},
+     {Grade::may_be_tight, "may_be_tight", "may be tight"},
+     {Grade::shops_aim, "shops_aim", "shop's aim"}}};
+static_assert(base::complete(kGrades));
 [[nodiscard]] constexpr const char* word_of(Grade g) {
-  switch (g) {
-    case Grade::cant_be_built:
-      return "can't be built";
-    case Grade::may_break:
-      return "may break or touch";
-    case Grade::may_be_tight:
-      return "may be tight";
-    case Grade::shops_aim:
-      break;
-  }
-  return "shop's aim";
+  return base::word_of(kGrades, g).words.data();
 }
 
 /// The question that a verdict answers, in the order in which they are shown.
 enum class Question { hold, clear, steer, come_out_true };
-inline constexpr Question kQuestions[] = {Question::hold, Question::clear, Question::steer,
-                                          Question::come_out_true};
+inline constexpr std::array<base::Word<Question>, 4> kQuestions{
+    {{Question::hold, "hold", "Will it hold?"},
+     {Question::clear, "clear", "Will it clear?"},
+     {Question::steer, "steer", "Will it steer?"},
+     {Question::come_out_true, "come_out_true", "Will it come out true?"}}};
+static_assert(base::complete(kQuestions));
 [[nodiscard]] constexpr const char* word_of(Question q) {
-  switch (q) {
-    case Question::hold:
-      return "Will it hold?";
-    case Question::clear:
-      return "Will it clear?";
-    case Question::steer:
-      return "Will it steer?";
-    case Question::come_out_true:
-      break;
-  }
-  return "Will it come out true?";
+  return base::word_of(kQuestions, q).words.data();
 }
 
 /// One row a verdict's id: what it asks and how bad it is. docs/verdicts.md explains each.
@@ -88,9 +78,10 @@ struct VerdictRule {
 
 /// Where on a member, as data.
 struct OnMember {
-  std::string member;
-  double s = 0;             ///< mm from its lower end
-  std::optional<double> u;  ///< clock angle, rad; nothing: all round
+  Part member;
+  double s = 0;                       ///< mm from its lower end
+  std::optional<double> u;            ///< clock angle, rad; nothing: all round
+  std::optional<base::Vec3> point{};  ///< the place itself, frame F
 };
 
 /// A change that was tried and meets the limit.
@@ -113,6 +104,7 @@ struct Verdict {
   std::string load{};            ///< under which load, with its source; "" where there is none
   std::string not_counted{};     ///< what this verdict does not know, one sentence; ""
   std::optional<OnMember> at{};  ///< the same place as `where`
+  Part against{};                ///< of a clearance: the body that comes near; empty: none
   std::optional<Fix> fix{};      ///< only where a limit is not met and a change was found that meets it
 
   /// What is left, in `unit`; below 0: missing. Nothing without value and limit.
@@ -123,6 +115,9 @@ struct Verdict {
   /// Not met or not known, and of a grade that nobody should build over.
   [[nodiscard]] bool stops() const;
 };
+
+/// Do they say the same thing of two forks: one id, of one part, against one body, under one load?
+[[nodiscard]] bool same_line(const Verdict& a, const Verdict& b);
 
 /// How many stand how; what has no limit is not counted.
 struct Tally {

@@ -83,7 +83,7 @@ double bore_length(const Plate& plate, const Bore& bore) {
   return bore.depth > 0 ? bore.depth : plate.thickness / std::abs(bore.axis.z());
 }
 
-const Bore* find_bore(const Plate& plate, const std::string& takes) {
+const Bore* find_bore(const Plate& plate, const Part& takes) {
   const auto found =
       std::find_if(plate.bores.begin(), plate.bores.end(), [&](const Bore& b) { return b.takes == takes; });
   return found == plate.bores.end() ? nullptr : &*found;
@@ -94,10 +94,10 @@ double bore_volume(const Plate& plate, const Bore& bore) {
   return base::kPi / 4 * bore.diameter * across * bore_length(plate, bore);
 }
 
-Plate make_plate(std::string name, const Pose& X_FP, std::vector<Corner> corners, double thickness,
+Plate make_plate(Part part, const Pose& X_FP, std::vector<Corner> corners, double thickness,
                  std::vector<Bore> bores) {
   Plate out;
-  out.name = std::move(name), out.X_FP = X_FP, out.corners = std::move(corners);
+  out.part = std::move(part), out.X_FP = X_FP, out.corners = std::move(corners);
   out.thickness = thickness, out.bores = std::move(bores);
   for (const Vec2& p : sampled(out.corners, kOutlineChord))
     out.outline.emplace_back(X_FP * Vec3(p.x(), p.y(), 0));

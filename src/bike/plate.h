@@ -9,10 +9,10 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "base/maths.h"
+#include "bike/part.h"
 
 namespace halfround::bike {
 
@@ -30,7 +30,7 @@ struct Corner {
 
 /// A round or oval bore: right through, blind from the lower face, or blind from the plate's edge.
 struct Bore {
-  std::string takes;          ///< what goes in: "steerer", "blade.left", "axle", "bolt"
+  Part takes;                 ///< what goes in: a member, the axle, a bolt
   Vec2 at = Vec2::Zero();     ///< of its axis in the middle plane, frame P
   double diameter = 0;        ///< mm
   Vec3 axis = Vec3::UnitZ();  ///< unit, frame P; leaning where what goes in leans
@@ -41,7 +41,7 @@ struct Bore {
 };
 
 struct Plate {
-  std::string name;              ///< "dropout.left", "crown.upper", "cap.left"
+  Part part;
   Pose X_FP = Pose::Identity();  ///< where it stands
   std::vector<Corner> corners;   ///< closed, anticlockwise seen against z
   std::vector<Bore> bores;
@@ -52,8 +52,8 @@ struct Plate {
 
 /// A plate with `outline` and `normal` worked out from the rest.
 ///   in  corners  (n >= 2) anticlockwise
-[[nodiscard]] Plate make_plate(std::string name, const Pose& X_FP, std::vector<Corner> corners,
-                               double thickness, std::vector<Bore> bores = {});
+[[nodiscard]] Plate make_plate(Part part, const Pose& X_FP, std::vector<Corner> corners, double thickness,
+                               std::vector<Bore> bores = {});
 
 /// Middle and radius of the arc from `from` to `to`.
 ///   in  sweep  not 0
@@ -80,14 +80,14 @@ struct Arc {
 /// How far the bore goes along its axis, mm.
 [[nodiscard]] double bore_length(const Plate& plate, const Bore& bore);
 /// The bore that `takes` goes into; null where there is none.
-[[nodiscard]] const Bore* find_bore(const Plate& plate, const std::string& takes);
+[[nodiscard]] const Bore* find_bore(const Plate& plate, const Part& takes);
 
 /// What is in a bore of the plate, mm3: its section square to its axis times its way along it (exact where
 /// the mouth is flat).
 [[nodiscard]] double bore_volume(const Plate& plate, const Bore& bore);
 
 [[nodiscard]] Plate moved(const Plate& plate, const Pose& X);
-/// Mirror image in the plane y = 0; the name stays.
+/// Mirror image in the plane y = 0; the part stays.
 [[nodiscard]] Plate mirrored(const Plate& plate);
 
 }  // namespace halfround::bike

@@ -54,11 +54,12 @@ Json member_json(const bike::Member& m, const std::vector<study::Mitre>& mitres)
   // the stock, and as much beyond it as a cut reaches
   double from = 0, to = m.stock_length;
   for (const study::Mitre& cut : mitres) {
-    if (cut.member == m.name) from = std::min(from, cut.s_least), to = std::max(to, cut.s_most);
+    if (cut.member == m.part) from = std::min(from, cut.s_least), to = std::max(to, cut.s_most);
   }
   from = std::min(from, m.s_start), to = std::max(to, m.s_end);
   Json j;
-  j["name"] = m.name;
+  j["name"] = m.part.name;
+  j["spoken"] = bike::spoken(m.part);
   j["stock_length"] = m.stock_length;
   j["s_start"] = m.s_start;
   j["s_end"] = m.s_end;
@@ -119,9 +120,9 @@ Json tape_json(const shape::Tape& t) {
 
 Json mitre_json(const study::Mitre& m) {
   Json j;
-  j["member"] = m.member;
+  j["member"] = m.member.name;
   j["end"] = name_of(m.end);
-  j["onto"] = m.onto;
+  j["onto"] = m.onto.name;
   j["scribe_s"] = m.s_scribe;
   j["scribe_from_end"] = tape_json(m.scribe_from_end);
   j["scribe_from_other"] = tape_json(m.scribe_from_other);
@@ -129,7 +130,7 @@ Json mitre_json(const study::Mitre& m) {
   j["passed_by_deg"] = to_deg(m.passed_by);
   j["passing_deg"] = Json::array();
   for (const study::Passing& p : m.passing) j["passing_deg"].push_back({to_deg(p.from), to_deg(p.to)});
-  j["meets"] = m.meets.empty() ? Json(nullptr) : Json(m.meets);
+  j["meets"] = m.meets.empty() ? Json(nullptr) : Json(m.meets.name);
   j["lowest"] = {{"depth", m.lowest}, {"clock_deg", to_deg(m.u_lowest)}};
   j["highest"] = {{"depth", m.highest}, {"clock_deg", to_deg(m.u_highest)}};
   j["clock"] = Json::array();
@@ -189,7 +190,10 @@ Json mass_json(const study::Mass& m) {
   j["centre"] = point(m.centre);
   j["parts"] = Json::array();
   for (const study::PartMass& p : m.parts)
-    j["parts"].push_back({{"name", p.name}, {"mass", or_null(p.mass)}, {"centre", point(p.centre)}});
+    j["parts"].push_back({{"name", p.part.empty() ? p.filler : p.part.name},
+                          {"spoken", p.part.empty() ? p.filler : bike::spoken(p.part)},
+                          {"mass", or_null(p.mass)},
+                          {"centre", point(p.centre)}});
   j["inertia_kg_mm2"] = Json::array();
   for (int i = 0; i < 3; ++i) j["inertia_kg_mm2"].push_back(point(Vec3(m.inertia.row(i))));
   j["about_steering_kg_mm2"] = m.about_steering;
@@ -226,8 +230,8 @@ Json clearance_json(const study::Clearance& c) {
   Json j;
   j["pairs"] = Json::array();
   for (const study::ClearanceItem& i : c.items) {
-    j["pairs"].push_back({{"body", i.body},
-                          {"member", i.member},
+    j["pairs"].push_back({{"body", i.body.name},
+                          {"member", i.member.name},
                           {"value", i.value},
                           {"at_least", i.at_least},
                           {"allowance", i.allowance},
@@ -242,7 +246,7 @@ Json clearance_json(const study::Clearance& c) {
   j["removal"] = {{"slotted", c.removal.slotted},
                   {"slot_spare", or_null(c.removal.slot_spare)},
                   {"tyre_at_least", c.removal.tyre_at_least},
-                  {"tyre_member", c.removal.tyre_member},
+                  {"tyre_member", c.removal.tyre_member.name},
                   {"tyre_travel", c.removal.tyre_travel}};
   return j;
 }
@@ -254,7 +258,7 @@ Json finite(double v) {
 
 Json weak_json(const std::optional<study::WeakPlace>& w) {
   if (!w) return nullptr;
-  return {{"member", w->member},         {"s", w->s},
+  return {{"member", w->member.name},    {"s", w->s},
           {"clock_deg", to_deg(w->u)},   {"point", point(w->point)},
           {"stress", w->stress},         {"strength", w->strength},
           {"margin", finite(w->margin)}, {"beside_joint", w->beside_joint}};
@@ -280,7 +284,7 @@ Json case_json(const study::CaseResult& c) {
                       {"von_mises", s.von_mises},
                       {"margin", finite(s.margin)}});
     }
-    j["members"].push_back({{"member", m.member}, {"stations", std::move(rows)}});
+    j["members"].push_back({{"member", m.member.name}, {"stations", std::move(rows)}});
   }
   return j;
 }
@@ -362,9 +366,9 @@ Json joining_json(const study::JoiningPlan& p) {
     Json fills = Json::array();
     for (const study::Fill& f : q.fills)
       fills.push_back({{"filler", f.filler}, {"volume", f.volume}, {"mass", f.mass}});
-    j["joints"].push_back({{"member", q.member},
+    j["joints"].push_back({{"member", q.gap.empty() ? q.member.name : q.gap},
                            {"end", name_of(q.end)},
-                           {"onto", q.onto},
+                           {"onto", q.gap.empty() ? q.onto.name : ""},
                            {"length", q.length},
                            {"angle_least_deg", to_deg(q.psi_least)},
                            {"angle_most_deg", to_deg(q.psi_most)},
@@ -377,7 +381,7 @@ Json joining_json(const study::JoiningPlan& p) {
         {{"filler", s.filler}, {"mass", s.mass}, {"on_the_rack", s.on_the_rack}, {"rods", std::move(rods)}});
   }
   for (const study::Vent& v : p.vents) {
-    j["vents"].push_back({{"member", v.member},
+    j["vents"].push_back({{"member", v.member.name},
                           {"s", v.s},
                           {"clock_deg", to_deg(v.u)},
                           {"diameter", v.diameter},
@@ -405,7 +409,7 @@ Json verdict_json(const bike::Verdict& v) {
          {"fix", nullptr}};
   if (v.at) {
     const Json clock = v.at->u ? Json(to_deg(*v.at->u)) : Json(nullptr);
-    j["place"] = {{"member", v.at->member}, {"s", v.at->s}, {"clock_deg", clock}};
+    j["place"] = {{"member", v.at->member.name}, {"s", v.at->s}, {"clock_deg", clock}};
   }
   if (v.fix) j["fix"] = {{"key", v.fix->key}, {"value", v.fix->value}, {"what", v.fix->what}};
   if (v.limit) {
@@ -449,14 +453,15 @@ std::string to_json(const Answer& a, const ShopPlan* plan) {
   for (const bike::Member& m : a.fork.assembly.members) j["members"].push_back(member_json(m, a.mitres));
   j["plates"] = Json::array();
   for (const bike::Plate& p : a.fork.assembly.plates) {
-    Json q{{"name", p.name},
+    Json q{{"name", p.part.name},
+           {"spoken", bike::spoken(p.part)},
            {"thickness", p.thickness},
            {"normal", point(p.normal)},
            {"outline", Json::array()}};
     for (const Vec3& v : p.outline) q["outline"].push_back(point(v));
     q["bores"] = Json::array();
     for (const bike::Bore& b : p.bores) {
-      q["bores"].push_back({{"takes", b.takes},
+      q["bores"].push_back({{"takes", b.takes.name},
                             {"mouth", point(Vec3(p.X_FP * bike::bore_mouth(p, b)))},
                             {"axis", point(Vec3(p.X_FP.linear() * b.axis))},
                             {"diameter", b.diameter},
@@ -467,8 +472,10 @@ std::string to_json(const Answer& a, const ShopPlan* plan) {
     j["plates"].push_back(std::move(q));
   }
   for (const bike::Joint& q : a.fork.assembly.joints) {
-    j["joints"].push_back(
-        {{"member", q.member}, {"end", name_of(q.end)}, {"onto", q.onto}, {"kind", name_of(q.kind)}});
+    j["joints"].push_back({{"member", q.member.name},
+                           {"end", name_of(q.end)},
+                           {"onto", q.onto.name},
+                           {"kind", name_of(q.kind)}});
   }
   j["mitres"] = Json::array();
   for (const study::Mitre& m : a.mitres) j["mitres"].push_back(mitre_json(m));

@@ -89,26 +89,12 @@ void mass(std::string& out, const study::Mass& m) {
     if (kg) return line(out, what, kGrams * *kg, "g", 0);
     out += fmt::format("  {:<34}", what) + padded("unknown", 9) + ": its wall isn't given\n";
   };
-  for (const study::PartMass& p : m.parts) row(shop::spoken(p.name), p.mass);
+  for (const study::PartMass& p : m.parts) row(p.part.empty() ? p.filler : bike::spoken(p.part), p.mass);
   row("all", m.total);
   line(out, "centre of gravity below the seat", -m.centre.z(), "mm", 0);
   line(out, "  ahead of the steering axis", m.centre.x(), "mm");
   line(out, "  left of the middle", m.centre.y(), "mm");
   line(out, "inertia about the steering axis", m.about_steering, "kg mm²", 0);
-}
-
-/// Parts by their names in the shop: "blade.left" is the left blade.
-std::string in_the_shop(std::string text, const bike::Assembly& fork) {
-  std::vector<std::string> names{"axle end.left", "axle end.right"};
-  for (const bike::Member& m : fork.members) names.push_back(m.name);
-  for (const bike::Plate& p : fork.plates) names.push_back(p.name);
-  for (const std::string& name : names) {
-    const std::string said = shop::spoken(name);
-    if (said == name) continue;
-    for (std::size_t at = text.find(name); at != std::string::npos; at = text.find(name, at + said.size()))
-      text.replace(at, name.size(), said);
-  }
-  return text;
 }
 
 void verdict(std::string& out, const bike::Verdict& v) {
@@ -132,15 +118,15 @@ void verdict(std::string& out, const bike::Verdict& v) {
 void questions(std::string& to, const Answer& a) {
   const std::vector<bike::Verdict>& all = a.verdicts;
   std::string out;
-  for (const bike::Question q : bike::kQuestions) {
+  for (const auto& q : bike::kQuestions) {
     std::vector<bike::Verdict> mine;
     std::ranges::copy_if(all, std::back_inserter(mine),
-                         [&](const bike::Verdict& v) { return v.question() == q; });
+                         [&](const bike::Verdict& v) { return v.question() == q.value; });
     if (mine.empty()) continue;
-    out += fmt::format("{} {}\n", bike::word_of(q), bike::in_words(bike::tally_of(mine)));
+    out += fmt::format("{} {}\n", q.words, bike::in_words(bike::tally_of(mine)));
     for (const bike::Verdict& v : mine) verdict(out, v);
   }
-  to += in_the_shop(std::move(out), a.fork.assembly);
+  to += std::move(out);
 }
 
 void tolerance(std::string& out, const Answer& a) {
@@ -195,9 +181,12 @@ void joining(std::string& out, const study::JoiningPlan& p) {
     out += fmt::format("Joining: {} g of filler in the joints; rods with {} % for waste\n",
                        format_number(kGrams * p.mass, 0), format_number(100 * p.waste, 0));
   for (const study::JointFill& j : p.joints) {
-    out += fmt::format("  {}, onto the {}: {} mm of joint, surfaces {}° to {}° apart",
-                       end_in_words(j.member, j.end), shop::spoken(j.onto), format_number(j.length, 0),
-                       format_number(to_deg(j.psi_least), 0), format_number(to_deg(j.psi_most), 0));
+    if (j.gap.empty())
+      out += fmt::format("  {}, onto the {}: {} mm of joint, surfaces {}° to {}° apart",
+                         bike::spoken(j.member, j.end), bike::spoken(j.onto), format_number(j.length, 0),
+                         format_number(to_deg(j.psi_least), 0), format_number(to_deg(j.psi_most), 0));
+    else
+      out += "  " + j.gap;
     for (const study::Fill& f : j.fills)
       out += fmt::format("; {} {} g", f.filler, format_number(kGrams * f.mass, 1));
     out += "\n";
@@ -210,7 +199,7 @@ void joining(std::string& out, const study::JoiningPlan& p) {
     out.back() = '\n';
   }
   for (const study::Vent& v : p.vents)
-    out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", shop::spoken(v.member),
+    out += fmt::format("  vent {}: {} mm hole {} mm along it at {}°; {}\n", bike::spoken(v.member),
                        format_number(v.diameter, 1), format_number(v.s, 0), format_number(to_deg(v.u), 0),
                        v.why);
   int n = 0;
@@ -219,7 +208,7 @@ void joining(std::string& out, const study::JoiningPlan& p) {
 }
 
 void mount(std::string& out, const study::Mount& m) {
-  out += fmt::format("Brake mount on the {}: ", shop::spoken(m.blade));
+  out += fmt::format("Brake mount on the {}: ", bike::spoken(m.blade));
   if (m.known) {
     out += fmt::format(
         "face {} mm behind the axle, leaning {}°, bolts {} mm out from the wheel's middle; ± {} mm\n",
@@ -244,7 +233,7 @@ void features(std::string& out, const std::vector<study::Feature>& all) {
   int n = 0;
   for (const study::Feature& f : all) {
     out += fmt::format("  {}. {} of {} mm on the {}, {} mm along it at {}°: {}.{}{}{}\n", ++n, f.name,
-                       format_number(f.size, 1), shop::spoken(f.member), format_number(f.s, 1),
+                       format_number(f.size, 1), bike::spoken(f.member), format_number(f.s, 1),
                        format_number(to_deg(f.u), 0), f.when,
                        f.placed.empty() ? "" : " By rule: " + f.placed + ".", f.caution.empty() ? "" : " ",
                        f.caution);
@@ -252,7 +241,7 @@ void features(std::string& out, const std::vector<study::Feature>& all) {
 }
 
 void mitre(std::string& out, const study::Mitre& m) {
-  out += fmt::format("Mitre: {}, onto the {}\n", end_in_words(m.member, m.end), shop::spoken(m.onto));
+  out += fmt::format("Mitre: {}, onto the {}\n", bike::spoken(m.member, m.end), bike::spoken(m.onto));
   out += fmt::format("  scribe line {}\n", shop::scribe_place(m));
   if (const std::string skin = shop::scribe_on_skin(m); !skin.empty()) out += "  " + skin + "\n";
   out += fmt::format("  joint {} mm; depths from the scribe line\n", format_number(m.joint_length, 1));

@@ -18,31 +18,31 @@ struct NamedMaterial {
   const std::string& name;
   const char* key;
 };
-NamedMaterial material_name(const Job& job, const std::string& part) {
+NamedMaterial material_name(const Job& job, bike::PartKind kind) {
+  using K = bike::PartKind;
   const Materials& m = job.material;
-  if (part == "steerer") return {m.steerer, "material.steerer"};
-  const bool of_crown = part.starts_with("crown") || part.starts_with("cap");
+  if (kind == K::steerer) return {m.steerer, "material.steerer"};
+  const bool of_crown = kind == K::crown || kind == K::crown_tube || kind == K::crown_plate || kind == K::cap;
   if (of_crown && !m.crown.empty()) return {m.crown, "material.crown"};
-  if (of_crown || part.starts_with("blade") || part.starts_with("gusset"))
-    return {m.blades, "material.blades"};
+  if (of_crown || kind == K::blade || kind == K::gusset) return {m.blades, "material.blades"};
   return {m.lower_end, "material.lower_end"};
 }
 
-const bike::Material& material_of(const Job& job, const std::string& part) {
-  const bike::Material* m = bike::find_material(material_name(job, part).name);
+const bike::Material& material_of(const Job& job, bike::PartKind kind) {
+  const bike::Material* m = bike::find_material(material_name(job, kind).name);
   base::check(m != nullptr, "a job that was read names a material of the table");
   return *m;
 }
 
-std::vector<std::string> parts_of(const bike::Assembly& assembly) {
-  std::vector<std::string> out;
-  for (const bike::Member& m : assembly.members) out.push_back(m.name);
-  for (const bike::Plate& p : assembly.plates) out.push_back(p.name);
+std::vector<bike::Part> parts_of(const bike::Assembly& assembly) {
+  std::vector<bike::Part> out;
+  for (const bike::Member& m : assembly.members) out.push_back(m.part);
+  for (const bike::Plate& p : assembly.plates) out.push_back(p.part);
   return out;
 }
 
 bool disc(const Job& job) {
-  return job.brake.mount == Mount::post || job.brake.mount == Mount::flat || job.brake.mount == Mount::tab;
+  return bike::is_disc(job.brake.mount);
 }
 
 Vec3 direction_of(LoadToward toward) {
@@ -114,15 +114,14 @@ study::ClearanceOptions clearance_of(const Job& job, const layout::Intent& inten
 }
 
 study::WheelHold wheel_hold_of(const Job& job) {
-  const LowerEndKind kind = job.lower_end.kind;
-  const bool open = kind == LowerEndKind::tab_dropout || kind == LowerEndKind::hooded_dropout;
+  const bool open = layout::row_of(job.lower_end.kind).axle == layout::AxleHold::slot;
   return {disc(job), open ? 2 : 0};
 }
 
 std::optional<study::MountOptions> mount_of(const Job& job) {
   if (!disc(job) || !job.brake.rotor) return std::nullopt;
   study::MountOptions out;
-  out.kind = static_cast<study::MountKind>(static_cast<int>(job.brake.mount) - static_cast<int>(Mount::post));
+  out.kind = job.brake.mount;
   out.rotor = job.brake.rotor->value;
   out.over_locknut = job.hub.over_locknut.value;
   out.rotor_plane = job.hub.over_locknut.value / 2 - job.brake.rotor_from_hub.value;
@@ -134,14 +133,9 @@ std::optional<study::MountOptions> mount_of(const Job& job) {
 }
 
 std::vector<study::FeatureWish> features_of(const Job& job) {
-  static constexpr study::FeatureKind kKinds[] = {
-      study::FeatureKind::pinch_lug,    study::FeatureKind::axle_slot,    study::FeatureKind::dropout_slot,
-      study::FeatureKind::vent,         study::FeatureKind::boss,         study::FeatureKind::guide,
-      study::FeatureKind::wire_passage, study::FeatureKind::hose_passage, study::FeatureKind::mudguard_eye,
-      study::FeatureKind::rack_boss,    study::FeatureKind::cage_bosses};
   std::vector<study::FeatureWish> out;
   for (const Feature& f : job.features) {
-    study::FeatureWish w{.kind = kKinds[static_cast<std::size_t>(f.kind)], .member = f.on};
+    study::FeatureWish w{.kind = f.kind, .member = f.on};
     if (f.at) w.s = f.at->value;
     if (f.clock) w.u = f.clock->value;
     if (f.size) w.size = f.size->value;
@@ -150,8 +144,8 @@ std::vector<study::FeatureWish> features_of(const Job& job) {
   return out;
 }
 
-std::string material_key(const Job& job, const std::string& part) {
-  return material_name(job, part).key;
+std::string material_key(const Job& job, bike::PartKind kind) {
+  return material_name(job, kind).key;
 }
 
 namespace {
@@ -179,8 +173,8 @@ std::vector<study::KeepClear> keep_clear(const Job& job, const study::Mount* mou
 study::BrazeOptions joining_of(const Job& job, const bike::Assembly& assembly, const study::Mount* mount,
                                const shop::Shop* shop) {
   study::BrazeOptions out;
-  for (const std::string& part : parts_of(assembly))
-    out.materials.emplace_back(part, &material_of(job, part));
+  for (const bike::Part& part : parts_of(assembly))
+    out.materials.emplace_back(part, &material_of(job, part.kind));
   out.keep_clear = keep_clear(job, mount, out.neck);
   const Joining& j = job.joining;
   if (!j.passes.empty()) out.passes.clear();
@@ -201,9 +195,9 @@ std::vector<study::Notch> notches_of(const layout::Fork& fork, const StrengthRul
                                      const std::vector<study::Feature>& features) {
   constexpr double kHole = 2.6;
   std::vector<study::Notch> out;
-  const bike::Member& steerer = fork.assembly.members.front();
+  const bike::Member& steerer = *bike::find_member(fork.assembly, bike::part(bike::PartKind::steerer));
   out.push_back({.what = "crown race seat",
-                 .member = steerer.name,
+                 .member = steerer.part,
                  .s = steerer.tube.centreline.nearest(Vec3::Zero()),
                  .u = {},
                  .K_f = rules.notch_factor.value});
@@ -261,11 +255,11 @@ study::StrengthOptions strength_of(const Job& job, const layout::Fork& fork, dou
                                    const study::Mount* mount, const std::vector<study::Feature>& features) {
   study::StrengthOptions out;
   const StrengthRules& r = job.strength;
-  out.type = static_cast<study::TestedAs>(job.checks.type);
+  out.type = job.checks.type;
   for (const Load& load : r.loads) out.own.push_back(load_of(load));
-  out.material = material_of(job, "steerer");
-  for (const std::string& part : parts_of(fork.assembly))
-    out.other_materials.emplace_back(part, material_of(job, part));
+  out.material = material_of(job, bike::PartKind::steerer);
+  for (const bike::Part& part : parts_of(fork.assembly))
+    out.other_materials.emplace_back(part, material_of(job, part.kind));
   out.bearings.upper = r.upper_bearing.value;
   out.axle.diameter = job.hub.axle.value, out.axle.bore = r.axle_bore.value;
   out.axle.clamped = r.axle_clamped;
@@ -363,22 +357,20 @@ study::Tolerances gap_tolerances_of(const Job& job, const shop::Shop* shop, cons
 }
 
 std::vector<study::ColdSet> cold_set_of(const Job& job) {
-  const bike::Material& blades = material_of(job, "blade");
+  const bike::Material& blades = material_of(job, bike::PartKind::blade);
   if (!job.cold_set || blades.metal != bike::BaseMetal::steel) return {};
   // on a plate with a height gauge [common practice]: ends to 0.1 mm; at the tyre's top three times that
   std::vector<study::ColdSet> out{{"centring", 0.3}, {"spacing", 0.1}, {"faces", 0.15}, {"lead", 0.15}};
-  const LowerEndKind kind = job.lower_end.kind;
   // an end that stands too high is mended by filing the other's slot; a closed one stays
-  if (kind == LowerEndKind::tab_dropout || kind == LowerEndKind::hooded_dropout)
-    out.push_back({"height", 0.1});
+  if (layout::row_of(job.lower_end.kind).axle == layout::AxleHold::slot) out.push_back({"height", 0.1});
   return out;
 }
 
 study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly) {
   study::MassOptions out;
-  out.density_kg_m3 = material_of(job, "steerer").density_kg_m3;
-  for (const std::string& part : parts_of(assembly))
-    out.other_densities.emplace_back(part, material_of(job, part).density_kg_m3);
+  out.density_kg_m3 = material_of(job, bike::PartKind::steerer).density_kg_m3;
+  for (const bike::Part& part : parts_of(assembly))
+    out.other_densities.emplace_back(part, material_of(job, part.kind).density_kg_m3);
   return out;
 }
 

@@ -40,7 +40,7 @@ namespace halfround::job {
 [[nodiscard]] study::BrazeOptions joining_of(const Job& job, const bike::Assembly& assembly,
                                              const study::Mount* mount, const shop::Shop* shop);
 /// The key that names the material of a member or plate: "material.blades".
-[[nodiscard]] std::string material_key(const Job& job, const std::string& part);
+[[nodiscard]] std::string material_key(const Job& job, bike::PartKind kind);
 [[nodiscard]] study::MassOptions mass_of(const Job& job, const bike::Assembly& assembly);
 
 /// Bottom bracket to front axle, where the frame's numbers are given.

@@ -18,7 +18,7 @@ using base::to_deg;
 base::Result<FitUpAnswer> fit_up(const Answer& a, const FitUpReport& report) {
   const auto mitre = std::ranges::find_if(
       a.mitres, [&](const study::Mitre& m) { return m.member == report.member && m.end == report.end; });
-  const std::string end = end_in_words(report.member, report.end);
+  const std::string end = bike::spoken(report.member, report.end);
   if (mitre == a.mitres.end()) {
     return tl::unexpected(Problem{"fit-up-not-mitred",
                                   {"", 0, 0, "end"},
@@ -27,7 +27,7 @@ base::Result<FitUpAnswer> fit_up(const Answer& a, const FitUpReport& report) {
   }
   auto found = study::fit_up(a.fork.assembly, *mitre, report.readings, report.options);
   if (!found) return tl::unexpected(std::move(found.error()));
-  return FitUpAnswer{a.name, fmt::format("{}, onto the {}", end, shop::spoken(mitre->onto)), report,
+  return FitUpAnswer{a.name, fmt::format("{}, onto the {}", end, bike::spoken(mitre->onto)), report,
                      std::move(*found)};
 }
 
@@ -39,17 +39,6 @@ std::string estimate(const study::Estimate& e, bool angle) {
   };
   return e.sd ? fmt::format("{} ± {}", shown(e.value), shown(2 * *e.sd))
               : std::string("these positions don't tell");
-}
-
-/// Members by the names a builder gives them.
-std::string in_words(std::string text, std::initializer_list<std::string> members) {
-  for (const std::string& m : members) {
-    const std::string words = shop::spoken(m);
-    if (words == m) continue;
-    for (std::size_t at = text.find(m); at != std::string::npos; at = text.find(m, at + words.size()))
-      text.replace(at, m.size(), words);
-  }
-  return text;
 }
 
 }  // namespace
@@ -65,7 +54,7 @@ std::string fit_up_text(const FitUpAnswer& a) {
   out += fmt::format("  what remains (rms)                    {} mm over {} readings\n",
                      format_number(f.rms, 3), f.residuals.size());
   out += "  after ±: twice the standard deviation\n\n";
-  out += fmt::format("Take off along the {}, then it comes {} mm nearer\n", shop::spoken(f.member),
+  out += fmt::format("Take off along the {}, then it comes {} mm nearer\n", bike::spoken(f.member),
                      format_number(f.advance, 2));
   out += "    clock    gap    take off    gap left\n";
   for (const study::TakeOff& t : f.table) {
@@ -81,7 +70,7 @@ std::string fit_up_text(const FitUpAnswer& a) {
     out += "\n";
   }
   out += fmt::format("\nThe greatest gap that stays: {} mm.\n", format_number(f.worst_left, 2));
-  for (const std::string& n : f.notes) out += "- " + in_words(n, {f.member, f.onto}) + "\n";
+  for (const std::string& n : f.notes) out += "- " + n + "\n";
   return out;
 }
 

@@ -87,12 +87,11 @@ std::optional<double> number(const std::string& text, const std::string& key, Ki
 
 }  // namespace
 
-Result<std::pair<std::string, bike::End>> end_of(std::string_view words) {
-  for (const bool left : {true, false}) {
-    for (const bool upper : {true, false}) {
-      if (words == fmt::format("{} blade, {} end", left ? "left" : "right", upper ? "upper" : "lower"))
-        return std::pair{std::string(left ? "blade.left" : "blade.right"),
-                         upper ? bike::End::end : bike::End::start};
+Result<std::pair<bike::Part, bike::End>> end_of(std::string_view words) {
+  for (const bike::Side side : {bike::Side::left, bike::Side::right}) {
+    for (const bike::End end : {bike::End::end, bike::End::start}) {
+      const bike::Part blade = bike::part(bike::PartKind::blade, side);
+      if (words == bike::spoken(blade, end)) return std::pair{blade, end};
     }
   }
   return tl::unexpected(Problem{

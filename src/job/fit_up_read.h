@@ -13,7 +13,7 @@ namespace halfround::job {
 
 /// What was read off one end with feeler gauges.
 struct FitUpReport {
-  std::string member;  ///< "blade.left"
+  bike::Part member;
   bike::End end = bike::End::end;
   std::vector<study::GapReading> readings;
   study::FitUpOptions options;
@@ -42,7 +42,7 @@ struct FitUpWords {
 
 /// "left blade, upper end" to the member's name and end.
 ///   fails  fit-up-end: no such end
-[[nodiscard]] base::Result<std::pair<std::string, bike::End>> end_of(std::string_view words);
+[[nodiscard]] base::Result<std::pair<bike::Part, bike::End>> end_of(std::string_view words);
 
 /// The answer for one end of a solved fork.
 ///   fails  fit-up-not-mitred: that end has no mitre; those of study::fit_up

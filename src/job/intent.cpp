@@ -89,7 +89,7 @@ bike::Blade blade_of(const Blade& blade) {
 
 layout::LowerEnd lower_end_of(const LowerEnd& e) {
   layout::LowerEnd out;
-  out.kind = static_cast<layout::LowerEndKind>(e.kind);
+  out.kind = e.kind;
   out.blade_from_hub = e.blade_from_hub.value, out.rise = e.rise.value;
   out.diameter = e.diameter.value, out.length = e.length.value, out.bore = e.bore.value;
   out.thickness = e.thickness.value, out.slot_depth = e.slot_depth.value, out.slot_width = e.slot_width.value;
@@ -99,28 +99,29 @@ layout::LowerEnd lower_end_of(const LowerEnd& e) {
 
 /// The two wishes of a side; with a socket crown the spacing is the crown's.
 std::array<layout::Wished, 2> wishes_of(const std::vector<Wished>& two, const CrownPart& crown) {
-  const bool socket = crown.kind == CrownKind::socket;
-  base::check(two.size() == (socket ? 1u : 2u), "a job that was read has its wishes");
-  const auto wished = [](const Wished& w) {
-    return layout::Wished{static_cast<layout::Wish>(w.what), w.value.value};
-  };
-  if (socket) return {wished(two[0]), layout::Wished{layout::Wish::spacing, crown.spacing.value}};
+  const bool own_place = row_of(crown.kind).own_place;
+  base::check(two.size() == (own_place ? 1u : 2u), "a job that was read has its wishes");
+  const auto wished = [](const Wished& w) { return layout::Wished{w.what, w.value.value}; };
+  if (own_place) return {wished(two[0]), layout::Wished{layout::Wish::spacing, crown.spacing.value}};
   return {wished(two[0]), wished(two[1])};
 }
 
 layout::Crown crown_of(const CrownPart& c) {
-  if (c.kind == CrownKind::unicrown) return {};
-  if (c.kind == CrownKind::plate) {
-    return layout::PlateCrown{c.plates,     c.thickness.value, c.height.value, c.between.value,
-                              c.edge.value, c.least.value,     c.above.value,  c.cap.value};
+  switch (c.kind) {
+    case CrownKind::unicrown:
+      break;
+    case CrownKind::segmented:
+      return layout::SegmentedCrown{c.diameter.value, c.wall.value,  c.height.value,
+                                    c.angle.value,    c.above.value, c.cap.value};
+    case CrownKind::plate:
+      return layout::PlateCrown{c.plates,     c.thickness.value, c.height.value, c.between.value,
+                                c.edge.value, c.least.value,     c.above.value,  c.cap.value};
+    case CrownKind::socket:
+      return layout::SocketCrown{
+          c.thickness.value, c.height.value,       c.spacing.value,      c.ahead.value,        c.splay.value,
+          c.lean.value,      c.socket_width.value, c.socket_depth.value, c.socket_reach.value, c.edge.value};
   }
-  if (c.kind == CrownKind::socket) {
-    return layout::SocketCrown{
-        c.thickness.value, c.height.value,       c.spacing.value,      c.ahead.value,        c.splay.value,
-        c.lean.value,      c.socket_width.value, c.socket_depth.value, c.socket_reach.value, c.edge.value};
-  }
-  return layout::SegmentedCrown{c.diameter.value, c.wall.value,  c.height.value,
-                                c.angle.value,    c.above.value, c.cap.value};
+  return {};
 }
 
 /// What is measured at some places, straight between them and the same beyond.
@@ -159,17 +160,8 @@ void shares_of(const Shares& s, layout::Intent& out) {
   put(Share::mitre_offset, s.mitre_offset);
   put(Share::dropout_lead, s.dropout_lead);
   out.remainder.reset();
-  if (s.remainder) out.remainder = static_cast<layout::Share>(*s.remainder);
+  if (s.remainder) out.remainder = *s.remainder;
 }
-
-// the job's closed sets are spelt in the layout's order
-static_assert(static_cast<int>(LowerEndKind::hooded_dropout) ==
-              static_cast<int>(layout::LowerEndKind::hooded_dropout));
-static_assert(static_cast<int>(Share::dropout_lead) == static_cast<int>(layout::Share::dropout_lead));
-static_assert(static_cast<int>(Share::rake) == static_cast<int>(layout::Share::rake));
-static_assert(static_cast<int>(Wish::lower_trim) == static_cast<int>(layout::Wish::lower_trim));
-static_assert(static_cast<int>(Wish::spacing) == static_cast<int>(layout::Wish::spacing));
-static_assert(static_cast<int>(Wish::top_angle) == static_cast<int>(layout::Wish::top_angle));
 
 }  // namespace
 
@@ -212,7 +204,7 @@ Result<layout::Intent> intent_of(const Job& job) {
   out.left = blade_of(job.left);
   if (job.right) out.right = blade_of(*job.right);
   shares_of(job.shares, out);
-  if (job.crown.kind == CrownKind::socket)
+  if (row_of(job.crown.kind).own_place)
     out.given_shares[static_cast<std::size_t>(layout::Share::mitre_offset)] = job.crown.ahead.value;
   out.wishes = wishes_of(job.wishes.two, job.crown);
   if (!job.wishes.right.empty()) out.right_wishes = wishes_of(job.wishes.right, job.crown);

@@ -10,7 +10,11 @@
 
 #include "base/quantity.h"
 #include "base/result.h"
+#include "bike/brake.h"
+#include "bike/part.h"
 #include "job/done.h"
+#include "layout/words.h"
+#include "study/words.h"
 
 namespace halfround::job {
 
@@ -116,6 +120,28 @@ struct Blade {
 
 enum class CrownKind { unicrown, segmented, plate, socket };
 
+/// What reader, wishes and sheets ask of a kind of crown.
+struct CrownRow {
+  CrownKind value;
+  std::string_view key, words;
+  std::string_view top;   ///< what the blades run to, in a word
+  bool own_height;        ///< crown.height: none can be wished for
+  bool own_place;         ///< the sockets settle spacing and lead: neither wish nor share
+  std::string_view keys;  ///< its measures, with a space on either side of each
+};
+inline constexpr std::array<CrownRow, 4> kCrowns{
+    {{CrownKind::unicrown, "unicrown", "unicrown", "steerer", false, false, ""},
+     {CrownKind::segmented, "segmented", "segmented crown", "crown", true, false,
+      " diameter wall height angle above cap "},
+     {CrownKind::plate, "plate", "plate crown", "crown", true, false,
+      " plates height thickness between edge least above cap "},
+     {CrownKind::socket, "socket", "socket crown", "crown", true, true,
+      " height thickness edge spacing splay lean ahead socket_width socket_depth socket_reach "}}};
+static_assert(base::complete(kCrowns));
+[[nodiscard]] constexpr const CrownRow& row_of(CrownKind kind) {
+  return base::word_of(kCrowns, kind);
+}
+
 /// What holds the blades at the top.
 struct CrownPart {
   CrownKind kind = CrownKind::unicrown;
@@ -125,7 +151,7 @@ struct CrownPart {
   Quantity spacing, splay, lean, ahead, socket_width, socket_depth, socket_reach;
 };
 
-enum class LowerEndKind { insert, tab_dropout, hooded_dropout, axle_block };
+using layout::LowerEndKind;
 
 struct LowerEnd {
   LowerEndKind kind = LowerEndKind::insert;
@@ -133,7 +159,7 @@ struct LowerEnd {
       edge;
 };
 
-enum class Mount { none, rim, post, flat, tab };
+using bike::Mount;
 
 /// A bolt of a calliper: from the axle square to the mount's face, and along it.
 struct Bolt {
@@ -150,24 +176,12 @@ struct Brake {
   Quantity post;                             ///< diameter of a post, width of the foot, mm
 };
 
-enum class FeatureKind {
-  pinch_lug,
-  axle_slot,
-  dropout_slot,
-  vent,
-  boss,
-  guide,
-  wire_passage,
-  hose_passage,
-  mudguard_eye,
-  rack_boss,
-  cage_bosses
-};
+using study::FeatureKind;
 
 /// A small part or an opening, on a member.
 struct Feature {
   FeatureKind kind = FeatureKind::boss;
-  std::string on;              ///< member: "blade.left"
+  bike::Part on;
   std::optional<Quantity> at;  ///< from the lower end of the stock along its middle line, mm; empty: by rule
   std::optional<Quantity> clock;  ///< rad; empty: the rule's side, else the mark line
   std::optional<Quantity> size;   ///< mm; empty: the rule's
@@ -175,13 +189,13 @@ struct Feature {
 
 /// A plate in the corner of a mitred joint, on both sides.
 struct Gusset {
-  std::string first, second;  ///< "blade", "crown", "steerer"
+  bike::PartKind first = bike::PartKind::blade, second = bike::PartKind::crown_tube;
   bool above = false;
   Quantity along_first, along_second, thickness;  ///< mm
   std::optional<Quantity> hollow;                 ///< radius of the free edge, mm
 };
 
-enum class Share { tilt, mitre_offset, rake, dropout_lead };
+using layout::Share;
 
 /// The lengths given to the shares of the offset; a share without one is 0, is the blade's own (rake) or
 /// takes the remainder.
@@ -190,7 +204,7 @@ struct Shares {
   std::optional<Share> remainder;  ///< empty: every share is given
 };
 
-enum class Wish { clearance, crown_height, top_angle, splay, lower_trim, upper_trim, spacing };
+using layout::Wish;
 
 struct Wished {
   Wish what = Wish::clearance;
@@ -247,7 +261,7 @@ struct Joining {
   Quantity slot_gap, root_gap, leg_least, leg_most, waste;
 };
 
-enum class BicycleType { city, young_adult, mountain, racing };
+using BicycleType = study::TestedAs;
 
 /// What the published limits are taken for, and what is lost on the road.
 struct Checks {
@@ -333,7 +347,7 @@ struct Job {
   Held held = Held::in_fixture;
   bool cold_set = true;  ///< measured and cold set after joining
   Quantity spare;        ///< left on the upper mitres to be filed to fit, mm
-  Quantity accepted;  ///< chance of missing a limit that is lived with
+  Quantity accepted;     ///< chance of missing a limit that is lived with
   Limits limits;
   std::optional<Done> done;           ///< what is finished or measured; empty: nothing said
   std::optional<Freedoms> freedoms;   ///< empty: neither [done] nor [freedoms] is there

@@ -30,7 +30,7 @@ Json move_json(const Move& m) {
 }
 
 Json piece_json(const Piece& p) {
-  return {{"member", p.member},
+  return {{"member", p.member.name},
           {"fate", name_of(p.fate)},
           {"why", p.why},
           {"length", {{"was", p.length_was}, {"is", p.length}}},
@@ -76,9 +76,9 @@ std::string fit_up_json(const FitUpAnswer& a) {
   Json j{{"halfround", 1},
          {"job", a.job},
          {"title", a.title},
-         {"member", f.member},
+         {"member", f.member.name},
          {"end", f.end == bike::End::end ? "end" : "start"},
-         {"onto", f.onto},
+         {"onto", f.onto.name},
          {"told", f.told}};
   j["angle_deg"] = estimate_json(f.angle, true), j["side_deg"] = estimate_json(f.side, true);
   j["height"] = estimate_json(f.height, false);

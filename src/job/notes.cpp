@@ -39,25 +39,25 @@ std::string passing_words(const study::Mitre& m) {
 
 void about_mitre(const study::Mitre& m, Notes& out) {
   using K = Note::Kind;
-  const std::string end = end_in_words(m.member, m.end);
+  const std::string end = bike::spoken(m.member, m.end);
   if (m.passed_by > 0) {
     std::string what = base::say(
         "{}: over {:.0f}° of its girth ({}) the {} passes beside the {}; there the cut stops at the plane "
         "through its axis.",
-        end, base::to_deg(m.passed_by), passing_words(m), m.member.starts_with("blade") ? "blade" : "tube",
-        shop::spoken(m.onto));
-    if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", shop::spoken(m.meets));
-    out.add(K::warning, "passes-beside", m.member, what);
+        end, base::to_deg(m.passed_by), passing_words(m),
+        m.member.kind == bike::PartKind::blade ? "blade" : "tube", bike::spoken(m.onto));
+    if (!m.meets.empty()) what += fmt::format(" There it meets the {}.", bike::spoken(m.meets));
+    out.add(K::warning, "passes-beside", m.member.name, what);
   }
   if (m.template_.error > kPaperLies) {
-    out.add(K::warning, "paper-off", m.member,
+    out.add(K::warning, "paper-off", m.member.name,
             base::say("{}: the tube bends under the template, so flat paper is off by up to {:.1f} mm "
                       "along the cut. Slit it along the clock ticks, or mark by the depth table.",
                       end, m.template_.error));
   }
   if (m.inner.empty())
     out.add(
-        K::warning, "wall-unknown", m.member,
+        K::warning, "wall-unknown", m.member.name,
         fmt::format("{}: no wall is known, so the inner edge and the bevel of the wall are missing.", end));
 }
 
@@ -78,7 +78,7 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
             "The blades' joint comes within {:.1f} mm of the crown race seat, and the fillet needs room too.",
             a.seat_gap));
   }
-  const auto& steerer = a.fork.assembly.members.front();
+  const auto& steerer = *bike::find_member(a.fork.assembly, bike::part(bike::PartKind::steerer));
   const double wall_low = steerer.tube.profile.wall(0),
                at_seat = steerer.tube.profile.wall(a.intent.steerer.below_seat + kButtPast);
   if (at_seat < wall_low - 1e-9) {
@@ -86,7 +86,7 @@ void about_room(const Job& job, const Answer& a, Notes& out) {
             base::say("The steerer is already down to {:.1f} mm wall {:.0f} mm above the crown race seat.",
                       at_seat, kButtPast));
   }
-  if (job.brake.mount == Mount::post || job.brake.mount == Mount::flat || job.brake.mount == Mount::tab) {
+  if (bike::is_disc(job.brake.mount)) {
     out.add(K::warning, "disc-one-side", "brake",
             "A disc brake loads one blade alone, at the left. Its wall and lower end decide; makers' mounts "
             "differ, so check against the calliper in hand.");
@@ -206,10 +206,6 @@ const std::vector<std::string>& cautions() {
       "Measure the 100 mm bar and the 50 mm square on every printed page before cutting steel to it.",
   };
   return all;
-}
-
-std::string end_in_words(const std::string& member, bike::End end) {
-  return shop::spoken(member) + (end == bike::End::end ? ", upper end" : ", lower end");
 }
 
 }  // namespace halfround::job

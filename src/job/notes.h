@@ -14,7 +14,4 @@ inline constexpr double kLeastSeatGap = 3.0;
 /// The usual cautions, once and plainly, for the summary sheet and the terminal.
 [[nodiscard]] const std::vector<std::string>& cautions();
 
-/// "left blade, upper end": a member's end in words.
-[[nodiscard]] std::string end_in_words(const std::string& member, bike::End end);
-
 }  // namespace halfround::job

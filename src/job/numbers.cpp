@@ -11,20 +11,9 @@ namespace {
 
 constexpr std::string_view kSides[] = {"left.", "right."};
 
-struct NamedWish {
-  std::string_view name;
-  Wish wish;
-};
-constexpr NamedWish kWishes[] = {
-    {"clearance", Wish::clearance}, {"crown_height", Wish::crown_height}, {"top_angle", Wish::top_angle},
-    {"splay", Wish::splay},         {"lower_trim", Wish::lower_trim},     {"upper_trim", Wish::upper_trim},
-    {"spacing", Wish::spacing},
-};
-
 void add_wish(std::vector<Quantity*>& out, std::vector<Wished>& two, std::string_view name) {
   for (Wished& w : two)
-    for (const NamedWish& n : kWishes)
-      if (n.wish == w.what && n.name == name) out.push_back(&w.value);
+    if (base::word_of(layout::kWishes, w.what).key == name) out.push_back(&w.value);
 }
 
 /// A side with a section of its own has both its wishes there (read_wishes).

@@ -193,7 +193,7 @@ std::vector<std::string> wish_keys(const Job& job, const std::string& of) {
   std::vector<std::string> out;
   const auto add = [&](const std::vector<Wished>& two, bool own, const char* side) {
     for (const Wished& w : two) {
-      std::string key = layout::key_of(static_cast<layout::Wish>(w.what));
+      std::string key = layout::key_of(w.what);
       if (own) key.insert(7, side);
       if (std::ranges::find(out, key) == out.end()) out.push_back(key);
     }

@@ -34,7 +34,7 @@ bool read_all(TableReader& r, const toml::table& table, Job& job) {
   job.features = read_features(r, root);
   job.gussets = read_gussets(r, root);
   job.shares = read_shares(r, root, job);
-  job.wishes = read_wishes(r, root, job.crown.kind == CrownKind::socket);
+  job.wishes = read_wishes(r, root, row_of(job.crown.kind).own_place);
   job.bicycle = read_bicycle(r, root, job);
   job.pedals = read_pedals(r, root);
   job.mudguard = read_mudguard(r, root);

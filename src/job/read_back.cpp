@@ -84,8 +84,7 @@ void tell_what_remains(ReadBack& out, const Job& job, const Answer& a) {
                                       base::format_number(is, 2), base::format_number(drawn_as, 2)));
   };
   if (std::abs(out.then.height) > kEnough) {
-    const bool open =
-        job.lower_end.kind == LowerEndKind::tab_dropout || job.lower_end.kind == LowerEndKind::hooded_dropout;
+    const bool open = layout::row_of(job.lower_end.kind).axle == layout::AxleHold::slot;
     out.remains.push_back(fmt::format("The {} end stands {} mm too high. {}",
                                       out.then.height > 0 ? "left" : "right",
                                       base::format_number(std::abs(out.then.height), 2),

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "job/read_sections.h"
+#include "study/feature_rules.h"
 
 namespace halfround::job {
 
@@ -198,37 +199,55 @@ CrownPart read_crown(TableReader& r, const Spot& root) {
   CrownPart out;
   if (beyond_the_layout(r, r.in(s, "kind"))) return out;
   out.kind = static_cast<CrownKind>(r.choice(r.in(s, "kind")).value_or(0));
-  const bool segmented = out.kind == CrownKind::segmented, plate = out.kind == CrownKind::plate;
+  const auto has = [keys = row_of(out.kind).keys](std::string_view key) {
+    return keys.find(" " + std::string(key) + " ") != std::string_view::npos;
+  };
   const auto unused = [&](const Spot& spot) {
     if (spot.node == nullptr) return;
     r.complain("crown-key-unused", r.place(spot), fmt::format("This kind of crown has no {}.", spot.key),
                "Say which kind of crown it is, or take the line out.");
   };
-  const auto read = [&](std::string_view key, bool has) -> Quantity {
+  const auto read = [&](std::string_view key, bool wanted) -> Quantity {
     const Spot spot = r.in(s, key);
-    if (has) return r.quantity(spot, find_row(spot.key)->need != Need::assumed);
+    if (wanted) return r.quantity(spot, find_row(spot.key)->need != Need::assumed);
     unused(spot);
     return {};
   };
-  const bool socket = out.kind == CrownKind::socket;
-  out.diameter = read("diameter", segmented), out.wall = read("wall", segmented);
-  out.height = read("height", segmented || plate || socket), out.angle = read("angle", segmented);
-  if (const Spot plates = r.in(s, "plates"); !plate)
+  const auto measure = [&](std::string_view key) { return read(key, has(key)); };
+  if (const Spot plates = r.in(s, "plates"); !has("plates"))
     unused(plates);
   else if (plates.node != nullptr)
     out.plates = static_cast<int>(r.count(plates).value_or(1));
-  out.thickness = read("thickness", plate || socket), out.between = read("between", plate && out.plates > 1);
-  out.edge = read("edge", plate || socket), out.least = read("least", plate);
-  out.above = read("above", segmented || plate), out.cap = read("cap", segmented || plate);
-  out.spacing = read("spacing", socket), out.splay = read("splay", socket), out.lean = read("lean", socket);
-  out.ahead = read("ahead", socket), out.socket_width = read("socket_width", socket);
-  out.socket_reach = read("socket_reach", socket);
-  const Spot oval = r.in(s, "socket_depth");
-  out.socket_depth = socket && oval.node == nullptr ? out.socket_width : read("socket_depth", socket);
+  out.diameter = measure("diameter"), out.wall = measure("wall");
+  out.height = measure("height"), out.angle = measure("angle");
+  out.thickness = measure("thickness"), out.between = read("between", has("between") && out.plates > 1);
+  out.edge = measure("edge"), out.least = measure("least");
+  out.above = measure("above"), out.cap = measure("cap");
+  out.spacing = measure("spacing"), out.splay = measure("splay"), out.lean = measure("lean");
+  out.ahead = measure("ahead"), out.socket_width = measure("socket_width");
+  out.socket_reach = measure("socket_reach");
+  const bool round = has("socket_depth") && r.in(s, "socket_depth").node == nullptr;
+  out.socket_depth = round ? out.socket_width : measure("socket_depth");
   return out;
 }
 
 namespace {
+
+/// The measures that each kind of fork end needs.
+struct Wanted {
+  LowerEndKind value;
+  std::string_view keys;
+};
+constexpr std::array<Wanted, layout::kLowerEnds.size()> kWanted{
+    {{LowerEndKind::insert, " diameter length bore "},
+     {LowerEndKind::tab_dropout, " rise thickness slot_depth slot_width "},
+     {LowerEndKind::hooded_dropout, " rise diameter length thickness slot_width "},
+     {LowerEndKind::axle_block, " rise bore thickness socket_depth edge "}}};
+static_assert(base::complete(kWanted));
+
+bool wants(LowerEndKind kind, std::string_view key) {
+  return base::word_of(kWanted, kind).keys.find(" " + std::string(key) + " ") != std::string_view::npos;
+}
 
 /// A lower end: each measure from its own side's section, else from the one for both.
 LowerEnd read_lower_end(TableReader& r, const Spot& both, const Spot& side) {
@@ -241,20 +260,20 @@ LowerEnd read_lower_end(TableReader& r, const Spot& both, const Spot& side) {
   LowerEnd out;
   const auto kind = r.choice(r.in(both, "kind"));
   out.kind = static_cast<LowerEndKind>(kind.value_or(0));
-  const bool insert = kind && out.kind == LowerEndKind::insert,
-             tab = kind && out.kind == LowerEndKind::tab_dropout,
-             hooded = kind && out.kind == LowerEndKind::hooded_dropout,
-             block = kind && out.kind == LowerEndKind::axle_block;
+  const auto measure = [&](std::string_view name) {
+    const Spot spot = pick(name);
+    const bool wanted = kind && wants(out.kind, name);
+    if (!wanted && spot.node == nullptr) return Quantity{};  // nothing is assumed of another kind's measure
+    return r.quantity(spot, wanted && find_row(spot.key)->need != Need::assumed);
+  };
   out.blade_from_hub = r.quantity(pick("blade_from_hub"));
-  out.rise = r.quantity(pick("rise"), tab || hooded || block);
-  out.diameter = r.quantity(pick("diameter"), insert || hooded);
-  out.length = r.quantity(pick("length"), insert || hooded);
-  out.bore = r.quantity(pick("bore"), insert || block);
-  out.thickness = r.quantity(pick("thickness"), tab || hooded || block);
-  out.slot_depth = r.quantity(pick("slot_depth"), tab);
-  out.slot_width = r.quantity(pick("slot_width"), tab || hooded);
-  out.socket_depth = r.quantity(pick("socket_depth"), block);
-  if (block) out.edge = r.quantity(pick("edge"));
+  out.rise = measure("rise");
+  out.diameter = measure("diameter"), out.length = measure("length");
+  out.bore = measure("bore");
+  out.thickness = measure("thickness");
+  out.slot_depth = measure("slot_depth"), out.slot_width = measure("slot_width");
+  out.socket_depth = measure("socket_depth");
+  out.edge = measure("edge");
   return out;
 }
 
@@ -278,7 +297,7 @@ Brake read_brake(TableReader& r, const Spot& root) {
   Brake out;
   out.mount = static_cast<Mount>(r.choice(r.in(s, "mount")).value_or(0));
   const Spot rotor = r.in(s, "rotor");
-  const bool disc = out.mount != Mount::none && out.mount != Mount::rim;
+  const bool disc = bike::is_disc(out.mount);
   if (disc || rotor.node != nullptr) {
     const Quantity q = r.quantity(rotor, disc);
     if (!q.typed.empty()) out.rotor = q;
@@ -295,26 +314,31 @@ Brake read_brake(TableReader& r, const Spot& root) {
 }
 
 std::vector<Feature> read_features(TableReader& r, const Spot& root) {
-  static constexpr const char* kMembers[] = {"steerer", "blade.left", "blade.right", "insert.left",
-                                             "insert.right"};  // as the row's choices
+  using bike::PartKind, bike::Side;
+  const bike::Part members[] = {bike::part(PartKind::steerer), bike::part(PartKind::blade, Side::left),
+                                bike::part(PartKind::blade, Side::right),
+                                bike::part(PartKind::insert, Side::left),
+                                bike::part(PartKind::insert, Side::right)};  // as the row's choices
   std::vector<Feature> out;
   for (const Spot& row : r.rows(r.in(root, "features"))) {
     const auto c = r.cells(row, {"kind", "on", "at", "clock", "size"});
     if (c.empty()) continue;
     const auto kind = static_cast<FeatureKind>(r.choice(c[0], true).value_or(0));
-    const bool rule = kind >= FeatureKind::wire_passage;  // knows a place and a size by itself
+    const bool rule = study::rule_of(kind).has_value();  // knows a place and a size by itself
     const auto read = [&](const Spot& spot) -> std::optional<Quantity> {
       return rule ? r.maybe(spot) : r.quantity(spot, true);
     };
-    const std::string on = kMembers[r.choice(c[1], true).value_or(0)];
+    const bike::Part& on = members[r.choice(c[1], true).value_or(0)];
     out.push_back({kind, on, read(c[2]), r.maybe(c[3]), read(c[4])});
   }
   return out;
 }
 
 std::vector<Gusset> read_gussets(TableReader& r, const Spot& root) {
-  static constexpr std::pair<const char*, const char*> kBetween[] = {
-      {"blade", "crown"}, {"crown", "steerer"}, {"blade", "steerer"}};  // as the row's choices
+  using K = bike::PartKind;
+  static constexpr std::pair<K, K> kBetween[] = {{K::blade, K::crown_tube},
+                                                 {K::crown_tube, K::steerer},
+                                                 {K::blade, K::steerer}};  // as the row's choices
   std::vector<Gusset> out;
   for (const Spot& row : r.rows(r.in(root, "gussets"))) {
     const auto c = r.cells(row, {"between", "side", "along_first", "along_second", "thickness", "hollow"});

@@ -27,7 +27,7 @@ Shares read_shares(TableReader& r, const Spot& root, Job& job) {
   out.dropout_lead = read(Share::dropout_lead, "dropout_lead");
   const auto assume = [&](Share share, std::string_view key, std::optional<Quantity>& given) {
     if (job.lines.contains(std::string(key))) return;
-    if (share != Share::mitre_offset || job.crown.kind != CrownKind::socket) job.assumed.emplace_back(key);
+    if (share != Share::mitre_offset || !row_of(job.crown.kind).own_place) job.assumed.emplace_back(key);
     if (share == Share::tilt && !out.remainder) {
       out.remainder = share;
     } else {
@@ -44,17 +44,15 @@ namespace {
 
 /// Two wishes of one section; a socket crown has the spacing of its sockets and leaves one.
 std::vector<Wished> read_two(TableReader& r, const Spot& s, const std::string& key, bool socket) {
-  static constexpr std::string_view kNames[] = {"clearance",  "crown_height", "top_angle", "splay",
-                                                "lower_trim", "upper_trim",   "spacing"};
   std::vector<Wished> out;
   std::string named;
   int n = 0;
-  for (std::size_t i = 0; i < std::size(kNames); ++i) {
-    const Spot spot = r.in(s, kNames[i]);
+  for (const base::Word<Wish>& wish : layout::kWishes) {
+    const Spot spot = r.in(s, wish.key);
     if (spot.node == nullptr) continue;
     ++n;
-    named += fmt::format("{}{}", named.empty() ? "" : ", ", kNames[i]);
-    out.push_back({static_cast<Wish>(i), r.quantity(spot)});
+    named += fmt::format("{}{}", named.empty() ? "" : ", ", wish.key);
+    out.push_back({wish.value, r.quantity(spot)});
   }
   if (socket && n != 1) {
     r.complain(

@@ -35,7 +35,7 @@ struct Overhang {
   double wide = 0;              // of the joint along the barrel, mm
 };
 Overhang overhang_of(const Answer& a, const study::Mitre& m) {
-  const bool left = m.onto.ends_with(".left");
+  const bool left = m.onto.side == bike::Side::left;
   double least = INFINITY, most = -INFINITY;
   for (const study::EdgePoint& q : m.outer) {
     const double out = (left ? q.point.y() : -q.point.y()) - a.intent.over_locknut / 2;
@@ -49,11 +49,11 @@ Overhang overhang_of(const Answer& a, const study::Mitre& m) {
 double steerer_short_by(const Answer& a) {
   double lowest = INFINITY;
   for (const study::Mitre& m : a.mitres) {
-    if (m.onto != "steerer") continue;
+    if (m.onto.kind != bike::PartKind::steerer) continue;
     for (const study::EdgePoint& q : m.outer) lowest = std::min(lowest, q.point.z());
   }
   for (const bike::Joint& j : a.fork.assembly.joints) {
-    if (j.kind != bike::JointKind::bored || j.member != "steerer") continue;
+    if (j.kind != bike::JointKind::bored || j.member.kind != bike::PartKind::steerer) continue;
     const bike::Plate& plate = *bike::find_plate(a.fork.assembly, j.onto);
     lowest = std::min(lowest, plate.X_FP.translation().z() + (0.5 - kOfACrown) * plate.thickness);
   }
@@ -103,9 +103,9 @@ class Judge {
     const std::string side = a_.fork.mirrored ? "" : left ? "left." : "right.";
     return said_key(job_, section + "." + side + name);
   }
-  [[nodiscard]] std::string each(const std::string& member) const {
-    if (a_.fork.mirrored && member.starts_with("blade")) return "Each blade";
-    return capital("the " + shop::spoken(member));
+  [[nodiscard]] std::string each(const bike::Part& member) const {
+    if (a_.fork.mirrored && member.kind == bike::PartKind::blade) return "Each blade";
+    return capital("the " + bike::spoken(member));
   }
   [[nodiscard]] Problem problem(const char* code, const std::string& key, std::string what,
                                 std::string fits) const {
@@ -115,41 +115,42 @@ class Judge {
   void offer(Problem& p, const std::string& key, double by) const {
     if (const auto now = number_at(job_, key)) p.offers.push_back({key, base::shortest(*now + by), ""});
   }
-  [[nodiscard]] Problem short_stock(const std::string& member, double missing, const char* end) const;
+  [[nodiscard]] Problem short_stock(const bike::Part& member, double missing, bike::End end) const;
 
   const Job& job_;
   const Answer& a_;
 };
 
-Problem Judge::short_stock(const std::string& member, double missing, const char* end) const {
-  const bool left = member.ends_with(".left");
+Problem Judge::short_stock(const bike::Part& member, double missing, bike::End end) const {
+  const bool left = member.side == bike::Side::left;
   Problem p = problem("stock-too-short", key("blades", "stock_length", left),
                       base::say("{} is {:.1f} mm too short at the {} end.", each(member),
-                                base::reachable(missing, base::Fits::from), end),
+                                base::reachable(missing, base::Fits::from), bike::end_name(member, end)),
                       "Take longer blades, or change one of the two wishes.");
   offer(p, "steering.axle_to_crown", -missing / std::cos((left ? a_.fork.left : a_.fork.right).splay));
   offer(p, p.where.key, missing);
-  if (std::string_view(end) == "upper" && layout::past_line(a_.intent.crown) > missing)
+  if (end == bike::End::end && layout::past_line(a_.intent.crown) > missing)
     offer(p, "crown.above", -missing);
   return p;
 }
 
 std::optional<Problem> Judge::stock() const {
   for (const study::Mitre& m : a_.mitres) {
-    if (m.short_by > kNoLength && m.member.starts_with("blade"))
-      return short_stock(m.member, m.short_by, m.end == bike::End::end ? "upper" : "lower");
+    if (m.short_by > kNoLength && m.member.kind == bike::PartKind::blade)
+      return short_stock(m.member, m.short_by, m.end);
   }
   for (const bike::Member& m : a_.fork.assembly.members) {
     // an end that is cut square has no mitre that would say so
     const bool mitred = std::ranges::any_of(
-        a_.mitres, [&](const study::Mitre& q) { return q.member == m.name && q.end == bike::End::end; });
+        a_.mitres, [&](const study::Mitre& q) { return q.member == m.part && q.end == bike::End::end; });
     if (!mitred && m.s_end - m.stock_length > kNoLength)
-      return short_stock(m.name, m.s_end - m.stock_length, "upper");
+      return short_stock(m.part, m.s_end - m.stock_length, bike::End::end);
   }
-  if (a_.intent.lower_end.kind == layout::LowerEndKind::insert) return std::nullopt;
+  if (layout::row_of(a_.intent.lower_end.kind).barrel) return std::nullopt;
   for (const bool left : {true, false}) {
     const double trim = (left ? a_.fork.left : a_.fork.right).lower_trim;
-    if (trim < -kNoLength) return short_stock(left ? "blade.left" : "blade.right", -trim, "lower");
+    if (trim < -kNoLength)
+      return short_stock(bike::part(bike::PartKind::blade, bike::side_of(left)), -trim, bike::End::start);
   }
   return std::nullopt;
 }
@@ -179,8 +180,8 @@ std::optional<Problem> Judge::bends() const {
 /// The blade's joint has to lie on its barrel: not past the outer end, and not past the hub's face.
 std::optional<Problem> Judge::barrels() const {
   for (const study::Mitre& m : a_.mitres) {
-    if (!m.onto.starts_with("insert")) continue;
-    const bool left = m.onto.ends_with(".left");
+    if (m.onto.kind != bike::PartKind::insert) continue;
+    const bool left = m.onto.side == bike::Side::left;
     const layout::LowerEnd end = layout::own_side(a_.intent, left).lower_end;
     const auto [inside, past, wide] = overhang_of(a_, m);
     if (std::max(inside, past) <= kOffBarrel) continue;
@@ -257,9 +258,9 @@ std::optional<Problem> Judge::seat() const {
 std::vector<std::string> overhangs(const Answer& answer) {
   std::vector<std::string> out;
   for (const study::Mitre& m : answer.mitres) {
-    if (!m.onto.starts_with("insert")) continue;
+    if (m.onto.kind != bike::PartKind::insert) continue;
     const Overhang over = overhang_of(answer, m);
-    const std::string blade = capital("the " + shop::spoken(m.member));
+    const std::string blade = capital("the " + bike::spoken(m.member));
     if (over.inside > kShown)
       out.push_back(
           base::say("{}'s joint stands {:.1f} mm over the hub's face; see that hub and axle have room "
@@ -290,7 +291,7 @@ Result<void> refuse_parts(const Job& job, const Answer& answer) {
   if (!answer.mount) return {};
   for (std::size_t i = 0; i < answer.mount->feet.size(); ++i) {
     const study::MountFoot& f = answer.mount->feet[i];
-    const std::string blade = shop::spoken(answer.mount->blade);
+    const std::string blade = bike::spoken(answer.mount->blade);
     const std::string key = job.brake.bolts.empty() ? "brake" : fmt::format("brake.bolts[{}]", i + 1);
     if (f.nearest < 0) {
       return tl::unexpected(

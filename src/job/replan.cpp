@@ -183,8 +183,7 @@ Result<Side> Planner::taking(bool left, Mover mover) {
   if (!side || !blade(left).joined) return side;
   layout::Intent intent = side->intent;
   const double faced = facts_.facts[i].lower_end.blade_from_hub - intent.lower_end.blade_from_hub;
-  const bool insert = intent.lower_end.kind == layout::LowerEndKind::insert;
-  if (!insert || faced < 0 || faced > intent.lower_end.length / 4) {
+  if (!layout::row_of(intent.lower_end.kind).barrel || faced < 0 || faced > intent.lower_end.length / 4) {
     return tl::unexpected(
         Problem{"done-unreachable", {"", 0, 0, "done"}, "A brazed blade can't be moved so.", ""});
   }

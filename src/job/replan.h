@@ -45,7 +45,7 @@ enum class Fate {
 
 /// A blade in one alternative.
 struct Piece {
-  std::string member;  ///< "blade.left"
+  bike::Part member;
   Fate fate = Fate::to_cut;
   std::string why;                            ///< one sentence
   double length_was = 0, length = 0;          ///< that proves its cuts, planned and now, mm

@@ -72,12 +72,6 @@ void lower_ends(Keys& keys, const Facts& f, const Side& left, const Side& right)
   }
 }
 
-constexpr std::pair<layout::Wish, const char*> kWishKeys[] = {
-    {layout::Wish::clearance, ".clearance"},   {layout::Wish::crown_height, ".crown_height"},
-    {layout::Wish::top_angle, ".top_angle"},   {layout::Wish::splay, ".splay"},
-    {layout::Wish::lower_trim, ".lower_trim"}, {layout::Wish::upper_trim, ".upper_trim"},
-    {layout::Wish::spacing, ".spacing"}};
-
 /// What names a blade's place in steps of a file (side_rounded); nothing for a side that is as planned.
 void wishes(Keys& keys, const Job& job, const Side& left, const Side& right) {
   const bool alike = !job.right && std::abs(left.at().splay - right.at().splay) < kSame &&
@@ -87,7 +81,8 @@ void wishes(Keys& keys, const Job& job, const Side& left, const Side& right) {
   const std::string r = right_own || (!alike && !left_own) ? "wishes.right" : "wishes";
   if (left.wishes.empty() || right.wishes.empty()) return;
   for (const auto& [section, side] : {std::pair{l, &left}, std::pair{r, &right}}) {
-    for (const auto& [what, key] : kWishKeys) {
+    for (const auto& [what, name, words] : layout::kWishes) {
+      const std::string key = "." + std::string(name);
       const auto wish = std::ranges::find(side->wishes, what, &layout::Wished::what);
       if (wish == side->wishes.end())
         keys.drop(section + key);
@@ -98,12 +93,12 @@ void wishes(Keys& keys, const Job& job, const Side& left, const Side& right) {
 }
 
 std::string own_table(const Piece& p) {
-  return "blades." + p.member.substr(p.member.find('.') + 1);
+  return std::string("blades.") + bike::word_of(p.member.side);
 }
 
 /// A finished blade's length, to what a rule can read, mm.
 double as_cut(const Facts& f, const Piece& p) {
-  const auto& cut = f.cut[index_of(p.member == "blade.left")];
+  const auto& cut = f.cut[index_of(p.member.side == bike::Side::left)];
   return in_file_steps(cut ? cut->length : p.length);
 }
 
@@ -149,7 +144,7 @@ void state(const Job& job, const Facts& f, const Side& left, const Side& right, 
   keys.change("steerer.length", now.steerer.length, was.steerer.length);
   keys.change("steerer.below_seat", now.steerer.below_seat, was.steerer.below_seat);
   lower_ends(keys, f, left, right);
-  keys.change(job.crown.kind == CrownKind::socket ? "crown.socket_reach" : "crown.above",
+  keys.change(row_of(job.crown.kind).own_place ? "crown.socket_reach" : "crown.above",
               layout::past_line(now.crown), layout::past_line(was.crown));
   const auto moved = [&](const Side& side, bool is_left) {
     return std::abs(side.at().lower_trim - f.plan[index_of(is_left)].at().lower_trim) > kSame;

@@ -39,7 +39,7 @@ Piece piece_of(const Facts& f, const Side& now, bool left) {
   const std::size_t i = index_of(left);
   const Side& plan = f.plan[i];
   Piece p;
-  p.member = fmt::format("blade.{}", side_name(left));
+  p.member = bike::part(bike::PartKind::blade, bike::side_of(left));
   p.length_was = plan.length, p.length = now.length;
   p.lower_trim_was = plan.at().lower_trim, p.lower_trim = now.at().lower_trim;
   p.top_was = plan.at().s_top, p.top = now.at().s_top;

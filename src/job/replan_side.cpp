@@ -72,17 +72,18 @@ Result<Side> side_at(Intent intent, double splay, double lower_trim, const study
   auto fork = layout::lay_out(out.intent);
   if (!fork) return tl::unexpected(fork.error());
   out.fork = std::move(*fork);
+  const bike::Part left_blade = bike::part(bike::PartKind::blade, bike::Side::left);
   for (const bike::Joint& joint : out.fork.assembly.joints) {
-    if (joint.member != "blade.left" || joint.kind != bike::JointKind::mitred) continue;
+    if (joint.member != left_blade || joint.kind != bike::JointKind::mitred) continue;
     auto mitre = study::mitre(out.fork.assembly, joint, how);
     if (!mitre) return tl::unexpected(mitre.error());
     out.mitres.push_back(std::move(*mitre));
   }
   for (const shop::LengthCheck& check : shop::length_checks(out.fork.assembly, out.mitres)) {
-    if (check.member == "blade.left") out.length = check.length;
+    if (check.member == left_blade) out.length = check.length;
   }
   if (out.mitres.empty()) {  // square at both ends: from middle to middle
-    const bike::Member& blade = *bike::find_member(out.fork.assembly, "blade.left");
+    const bike::Member& blade = *bike::find_member(out.fork.assembly, left_blade);
     out.length =
         (blade.tube.centreline.point(blade.s_end) - blade.tube.centreline.point(blade.s_start)).norm();
   }
@@ -244,7 +245,8 @@ CutChange cut_change(const Side& was, const Side& is, bike::End end) {
   }
   if (!(most > least)) return out;
   out.depth = most - least;
-  const shape::Profile& profile = bike::find_member(is.fork.assembly, "blade.left")->tube.profile;
+  const shape::Profile& profile =
+      bike::find_member(is.fork.assembly, bike::part(bike::PartKind::blade, bike::Side::left))->tube.profile;
   for (std::size_t i = 0; i < n; ++i) {
     if (!met(i)) continue;
     // the target's surface over the unrolled blade: its slope round the blade and through the wall give the

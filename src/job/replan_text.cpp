@@ -42,7 +42,7 @@ const char* word(Fate fate) {
 }
 
 void piece(std::string& out, const Piece& p) {
-  out += fmt::format("     {}: {}. {}\n", shop::spoken(p.member), word(p.fate), p.why);
+  out += fmt::format("     {}: {}. {}\n", bike::spoken(p.member), word(p.fate), p.why);
   if (p.fate != Fate::to_cut && p.fate != Fate::cut_again && p.fate != Fate::scrap) return;
   out += fmt::format(
       "       check length {} mm (was {}); lower trim {} mm (was {}), upper end {} mm from the tip at the "
@@ -119,7 +119,7 @@ std::string replan_text(const Replan& plan) {
     for (const Alternative& a : plan.outside) {
       out += fmt::format("  - {}: {}.\n", a.title, needs(a));
       for (const Piece& p : a.pieces) {
-        if (p.fate == Fate::scrap) out += fmt::format("    {}: SCRAP. {}\n", shop::spoken(p.member), p.why);
+        if (p.fate == Fate::scrap) out += fmt::format("    {}: SCRAP. {}\n", bike::spoken(p.member), p.why);
       }
     }
   }

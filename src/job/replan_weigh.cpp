@@ -47,9 +47,9 @@ layout::Fork joined(const layout::Fork& left, const layout::Fork& right) {
   out.right = right.left, out.mirrored = false;
   const auto put = [](auto& into, const auto& from) {
     for (auto& part : into) {
-      if (!part.name.ends_with(".right")) continue;
+      if (part.part.side != bike::Side::right) continue;
       for (const auto& other : from) {
-        if (other.name == part.name) part = other;
+        if (other.part == part.part) part = other;
       }
     }
   };

@@ -1,4 +1,5 @@
 // Every key of a job file, in the order of docs/job-file.md, which says the same.
+#include "job/job.h"
 #include "job/schema.h"
 
 namespace halfround::job {
@@ -104,7 +105,7 @@ constexpr Row kRows[] = {
     {"blades.below_shape", length, assumed, 0, 400, "0", "", "20",
      "How much of the stock lies below where the shape begins.", "shape"},
 
-    {"crown.kind", choice, optional, 0, 0, "", "unicrown|segmented|plate|socket", "\"segmented\"",
+    {"crown.kind", choice, optional, 0, 0, "", base::choices<kCrowns>, "\"segmented\"",
      "What holds the blades at the top.", "crown"},
     {"crown.diameter", length, conditional, 15, 60, "", "", "31.8", "Outside diameter of the crown tubes.",
      "crown"},
@@ -141,8 +142,8 @@ constexpr Row kRows[] = {
     {"crown.cap", length, assumed, 0, 10, "2", "", "2", "Thickness of the caps on the blades; 0 for none.",
      "crown"},
 
-    {"lower_end.kind", choice, required, 0, 0, "", "insert|tab dropout|hooded dropout|axle block",
-     "\"insert\"", "What takes the axle.", "lower-end"},
+    {"lower_end.kind", choice, required, 0, 0, "", base::choices<layout::kLowerEnds>, "\"insert\"",
+     "What takes the axle.", "lower-end"},
     {"lower_end.blade_from_hub", length, required, -40, 60, "", "", "10",
      "From the hub's face out to the blade's middle line.", "lower-end"},
     {"lower_end.rise", length, conditional, 0, 80, "", "", "22", "From the axle up to where the blade ends.",
@@ -165,7 +166,7 @@ constexpr Row kRows[] = {
     {"lower_end.edge", length, assumed, 1.5, 30, "4", "", "4", "Least metal round the bores of a block.",
      "lower-end"},
 
-    {"brake.mount", choice, assumed, 0, 0, "none", "none|rim|post|flat|tab", "\"post\"",
+    {"brake.mount", choice, assumed, 0, 0, "none", base::choices<bike::kMounts>, "\"post\"",
      "How the brake is held.", "brake"},
     {"brake.rotor", length, conditional, 100, 260, "", "", "160", "Diameter of the disc.", "brake"},
     {"brake.rotor_from_hub", length, assumed, 0, 40, "10.5", "", "10.5",
@@ -186,9 +187,7 @@ constexpr Row kRows[] = {
     {"features", list, optional, 1, 60, "", "",
      "[{kind = \"boss\", on = \"left blade\", at = 180, clock = 90, size = 9}]",
      "Small parts and openings: what is on which member.", ""},
-    {"features[].kind", choice, required, 0, 0, "",
-     "pinch lug|axle slot|dropout slot|vent|boss|guide|wire passage|hose passage|mudguard eye|rack boss|cage "
-     "bosses",
+    {"features[].kind", choice, required, 0, 0, "", base::choices<study::kFeatures, study::kListedFeatures>,
      "\"boss\"", "What it is.", ""},
     {"features[].on", choice, required, 0, 0, "", "steerer|left blade|right blade|left insert|right insert",
      "\"left blade\"", "What it sits on.", ""},
@@ -281,7 +280,7 @@ constexpr Row kRows[] = {
     {"pedals.foot_held", choice, assumed, 0, 0, "no", "no|yes", "\"no\"",
      "Whether clips, straps or cleats hold the foot.", ""},
 
-    {"checks.type", choice, assumed, 0, 0, "city", "city|young adult|mountain|racing", "\"city\"",
+    {"checks.type", choice, assumed, 0, 0, "city", base::choices<study::kBicycles>, "\"city\"",
      "Which kind of bicycle the published limits and loads are taken for.", ""},
     {"checks.clearance", length, optional, 0, 60, "", "", "6",
      "Least air round the tyre that is wanted after all allowances.", ""},

@@ -72,9 +72,9 @@ Json hand_json(const shop::HandPlan& p) {
 
 Json set_up_json(const ShopPlan& plan, const shop::MachineSetUp& s) {
   Json j{{"title", s.title},
-         {"member", s.member},
+         {"member", s.member.name},
          {"end", name_of(s.end)},
-         {"onto", s.onto},
+         {"onto", s.onto.name},
          {"angle_deg", to_deg(s.angle)},
          {"from_square_deg", to_deg(s.from_square)},
          {"clock_up_deg", to_deg(s.u_up)},
@@ -200,11 +200,11 @@ Json shop_json(const ShopPlan& plan) {
          {"cutting", cutting_json(plan.cutting)}};
   for (const shop::MachineSetUp& s : plan.set_ups) j["set_ups"].push_back(set_up_json(plan, s));
   for (const shop::LengthCheck& c : plan.lengths) {
-    j["lengths"].push_back({{"member", c.member},
+    j["lengths"].push_back({{"member", c.member.name},
                             {"from", c.from},
                             {"to", c.to},
                             {"length", c.length},
-                            {"pair", c.pair},
+                            {"pair", c.pair.name},
                             {"differs", c.differs}});
   }
   for (const shop::FixtureSheet& f : plan.fixtures) j["fixtures"].push_back(fixture_json(f));
@@ -214,7 +214,7 @@ Json shop_json(const ShopPlan& plan) {
 Json mount_json(const study::Mount& m) {
   static constexpr const char* kKinds[] = {"post", "flat", "tab"};
   Json j{{"kind", kKinds[static_cast<int>(m.kind)]},
-         {"blade", m.blade},
+         {"blade", m.blade.name},
          {"known", m.known},
          {"lean_deg", to_deg(m.turn)},
          {"rotor_plane", m.rotor_plane},
@@ -243,7 +243,7 @@ Json features_json(const std::vector<study::Feature>& features) {
   Json j = Json::array();
   for (const study::Feature& f : features) {
     j.push_back({{"name", f.name},
-                 {"member", f.member},
+                 {"member", f.member.name},
                  {"s", f.s},
                  {"clock_deg", to_deg(f.u)},
                  {"size", f.size},

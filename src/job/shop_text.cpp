@@ -141,8 +141,8 @@ std::string shop_text(const ShopPlan& plan, const shop::Shop& shop) {
   for (const shop::MachineSetUp& s : plan.set_ups) set_up(out, plan, s);
   out += "\nLengths that prove the cuts\n";
   for (const shop::LengthCheck& c : plan.lengths) {
-    out += fmt::format("  {}: {} from {} to {}", shop::spoken(c.member), mm(c.length, 2), c.from, c.to);
-    if (!c.pair.empty()) out += fmt::format("; {} from the {}", mm(c.differs, 2), shop::spoken(c.pair));
+    out += fmt::format("  {}: {} from {} to {}", bike::spoken(c.member), mm(c.length, 2), c.from, c.to);
+    if (!c.pair.empty()) out += fmt::format("; {} from the {}", mm(c.differs, 2), bike::spoken(c.pair));
     out += "\n";
   }
   out += "\nAt the fixture\n";

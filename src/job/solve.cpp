@@ -28,20 +28,20 @@ using base::Result;
 namespace {
 
 /// Where the job tells of a member or plate: "blade.right" is told in "blades.right". Keys stay as they are.
-std::string section_of(std::string where) {
-  where.resize(std::min(where.size(), where.find(" onto ")));
-  const auto dot = where.find('.');
-  const std::string part = where.substr(0, dot);
-  const std::string side = dot == std::string::npos ? "" : where.substr(dot);
-  if (part == "blade") return "blades" + side;
-  if (part == "insert" || part == "dropout" || part == "block") return "lower_end" + side;
-  return side == ".left" || side == ".right" || part == "cap" ? "crown" : where;
+std::string section_of(const std::string& where) {
+  using K = bike::PartKind;
+  const bike::Part part = bike::part_called(where);
+  const std::string side = part.side == bike::Side::middle ? "" : std::string(".") + bike::word_of(part.side);
+  if (part.kind == K::blade) return "blades" + side;
+  if (part.kind == K::insert || part.kind == K::dropout || part.kind == K::block) return "lower_end" + side;
+  const bool crown = part.kind == K::crown_tube || part.kind == K::crown_plate || part.kind == K::cap;
+  return crown ? "crown" : where;
 }
 
 /// A problem of layout or study, at its place in the job: a side's own key, or the one for both.
 tl::unexpected<Problem> at(const Job& job, Problem p, const std::string& key) {
   std::string said = p.where.key.empty() ? key : said_key(job, section_of(p.where.key));
-  if (job.crown.kind == CrownKind::socket && said == "wishes.spacing") said = "crown.spacing";
+  if (row_of(job.crown.kind).own_place && said == "wishes.spacing") said = "crown.spacing";
   p.where = place_of(job, said);
   p.where.file = job.file;
   return tl::unexpected(std::move(p));
@@ -63,12 +63,12 @@ Handling handling_of(const Job& job, const layout::Intent& intent, double wheel_
 double highest_on_steerer(const bike::Assembly& fork, const std::vector<study::Mitre>& mitres) {
   double z = -INFINITY;
   for (const bike::Joint& j : fork.joints) {
-    if (j.kind != bike::JointKind::bored || j.member != "steerer") continue;
+    if (j.kind != bike::JointKind::bored || j.member.kind != bike::PartKind::steerer) continue;
     const bike::Plate* plate = bike::find_plate(fork, j.onto);
     z = std::max(z, plate->X_FP.translation().z() + plate->thickness / 2);
   }
   for (const study::Mitre& m : mitres) {
-    if (m.onto != "steerer") continue;
+    if (m.onto.kind != bike::PartKind::steerer) continue;
     for (const study::EdgePoint& q : m.outer) z = std::max(z, q.point.z());
   }
   return z;
@@ -81,7 +81,7 @@ std::vector<study::PointMass> filler_of(const Answer& a) {
     if (j.seam.empty()) continue;
     base::Vec3 middle = base::Vec3::Zero();
     for (const study::SeamPoint& p : j.seam) middle += p.point / static_cast<double>(j.seam.size());
-    out.push_back({"filler, " + end_in_words(j.member, j.end), j.mass, middle});
+    out.push_back({"filler, " + bike::spoken(j.member, j.end), j.mass, middle});
   }
   return out;
 }
@@ -104,7 +104,8 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
   if (!joining) return in_section(joining.error(), "joining");
   a.joining = std::move(*joining);
   if (a.joining.refused)
-    a.joining.refused->where = place_of(job, material_key(job, a.joining.refused->where.key));
+    a.joining.refused->where =
+        place_of(job, material_key(job, bike::part_called(a.joining.refused->where.key).kind));
   auto features = study::features(fork, a.mitres, features_of(job), a.joining.vents,
                                   {.mount = a.mount ? &*a.mount : nullptr});
   if (!features) return in_section(features.error(), "features");
@@ -116,7 +117,7 @@ Result<void> plan_joining(const Job& job, const SolveOptions& options, Answer& a
 /// such gap.
 void add_gaps(const Job& job, const SolveOptions& options, const study::ToleranceOptions& how, Answer& a) {
   const bool mitred =
-      std::ranges::any_of(a.mitres, [](const study::Mitre& m) { return m.onto == "steerer"; });
+      std::ranges::any_of(a.mitres, [](const study::Mitre& m) { return m.onto.kind == bike::PartKind::steerer; });
   if (!mitred) return;
   const study::Formula gaps =
       study::joint_gaps(layout::as_built(a.intent, a.fork), {.spare = job.spare.value});
@@ -257,7 +258,7 @@ Result<Answer> laid_out(const Job& job) {
     return at(job, std::move(p), "blades");
   }
   a.mitres = std::move(*mitres);
-  const bike::Member& steerer = a.fork.assembly.members.front();
+  const bike::Member& steerer = *bike::find_member(a.fork.assembly, bike::part(bike::PartKind::steerer));
   a.handling = handling_of(job, a.intent, bike::outside_radius(a.intent.tyre));
   a.crown_gap = shape::least_gap(steerer.tube, 0, steerer.stock_length, a.fork.assembly.tyre).value;
   a.seat_gap = -highest_on_steerer(a.fork.assembly, a.mitres);

@@ -107,7 +107,7 @@ void tyre(const Job& job, base::Problems& problems) {
 }
 
 void lower_end(const Job& job, const LowerEnd& e, const std::string& at, base::Problems& problems) {
-  const bool bored = e.kind == LowerEndKind::insert || e.kind == LowerEndKind::axle_block;
+  const bool bored = layout::row_of(e.kind).axle == layout::AxleHold::bore;
   if (!bored || !known(e.bore) || !known(job.hub.axle) || e.bore.value >= job.hub.axle.value - 1e-9) return;
   const std::string key = said_key(job, at + ".bore");
   complain(job, problems, "bore-too-narrow", key,

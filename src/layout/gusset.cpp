@@ -30,8 +30,8 @@ void offer(Problem& p, std::size_t number, const char* name, double value) {
   p.offers.push_back({fmt::format("gussets[{}].{}", number + 1, name), base::fixed(value, 1), ""});
 }
 
-bool is_a(const std::string& member, const std::string& kind, bool left) {
-  return member == kind || member == kind + (left ? ".left" : ".right");
+bool is_a(const bike::Part& member, bike::PartKind kind, bool left) {
+  return member.kind == kind && member.side != bike::side_of(!left);
 }
 
 /// At `p`, between the ways to `q` and to `r`.
@@ -119,10 +119,10 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
             (is_a(j.member, wish.second, left) && is_a(j.onto, wish.first, left)));
   });
   if (joint == assembly.joints.end()) {
-    return tl::unexpected(
-        wrong("gusset-no-joint",
-              fmt::format("{} and {} are not mitred to each other in this fork.", wish.first, wish.second),
-              "A gusset stands in the corner of a mitred joint: name its two tubes."));
+    return tl::unexpected(wrong("gusset-no-joint",
+                                fmt::format("{} and {} are not mitred to each other in this fork.",
+                                            bike::noun_of(wish.first), bike::noun_of(wish.second)),
+                                "A gusset stands in the corner of a mitred joint: name its two tubes."));
   }
   const bike::Member& m = *bike::find_member(assembly, joint->member);
   const bike::Member& t = *bike::find_member(assembly, joint->onto);
@@ -141,7 +141,7 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
   const Vec3 corner = on_member.at(0);
   Leg on_other{&t,   (d - d.dot(leg_way) * leg_way).normalized(), n,
                fm.c, t.tube.centreline.nearest(corner),           grows};
-  const bool member_first = is_a(m.name, wish.first, left);
+  const bool member_first = is_a(m.part, wish.first, left);
   const double lengths[] = {member_first ? wish.along_first : wish.along_second,
                             member_first ? wish.along_second : wish.along_first};
   for (const auto& [leg, length] : {std::pair(&on_member, lengths[0]), std::pair(&on_other, lengths[1])}) {
@@ -159,8 +159,8 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
     if (length > room) {
       const double most = base::reachable(room, base::Fits::up_to);
       Problem p = wrong("gusset-too-long",
-                        base::say("A leg of {:.1f} mm runs {} mm past the end of what is free of {}.", length,
-                                  base::amount(length - room), leg->member->name),
+                        base::say("A leg of {:.1f} mm runs {} mm past the end of what is free of the {}.",
+                                  length, base::amount(length - room), bike::spoken(leg->member->part)),
                         base::say("Give {:.1f} mm or less.", most));
       offer(p, number, name, most);
       return tl::unexpected(std::move(p));
@@ -191,9 +191,9 @@ Result<void> add_gusset(const GussetWish& wish, std::size_t number, bool left, b
     return tl::unexpected(std::move(p));
   }
   if (wish.hollow > 0) corners[a.size() - 1].sweep = -2 * std::asin(chord / (2 * wish.hollow));
-  const std::string name = number == 0 ? "gusset" : fmt::format("gusset{}", number + 1);
   assembly.plates.push_back(
-      bike::make_plate(name + (left ? ".left" : ".right"), X_FP, std::move(corners), wish.thickness));
+      bike::make_plate(bike::part(bike::PartKind::gusset, bike::side_of(left), static_cast<int>(number) + 1),
+                       X_FP, std::move(corners), wish.thickness));
   return {};
 }
 

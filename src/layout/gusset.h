@@ -10,7 +10,7 @@ namespace halfround::layout {
 /// practice].
 inline constexpr double kGussetCorner = 5;
 
-/// Adds "gusset.SIDE" ("gusset2.SIDE" for the second), standing in the plane of both middle lines on the
+/// Adds the gusset of a side, standing in the plane of both middle lines on the
 /// lines where it cuts the tubes' surfaces.
 ///   fails  gusset-no-joint   the two are not mitred to each other
 ///          gusset-too-long   a leg runs past the end of its tube; says by how much

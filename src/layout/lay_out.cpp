@@ -12,12 +12,14 @@
 namespace halfround::layout {
 
 using base::Result;
+using bike::part;
+using bike::PartKind;
 
 namespace {
 
 bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool left) {
   bike::Member m;
-  m.name = left ? "blade.left" : "blade.right";
+  m.part = part(PartKind::blade, bike::side_of(left));
   m.tube = left ? placed.tube : placed.tube.mirrored();
   m.s_start = placed.lower_trim;
   m.s_end = placed.s_top;
@@ -27,7 +29,7 @@ bike::Member blade_member(const Placed& placed, const bike::Blade& blade, bool l
 
 bike::Member steerer_member(const Intent& intent) {
   bike::Member m;
-  m.name = "steerer";
+  m.part = part(PartKind::steerer);
   m.tube.centreline = shape::Centreline::from_runs(
       {{intent.steerer.length, 0, 0}}, Vec3(0, 0, -intent.steerer.below_seat), Vec3::UnitZ(), Vec3::UnitX());
   m.tube.profile = shape::Profile(intent.steerer.stations);
@@ -76,12 +78,12 @@ Result<Fork> lay_out(const Intent& intent) {
     const Placed& placed = is_left ? fork.left : fork.right;
     const Intent& side_intent = sides[is_left ? 0 : 1];
     a.members.push_back(blade_member(placed, side_intent.left, is_left));
-    const std::string blade = a.members.back().name;
+    const bike::Part blade = a.members.back().part;
     if (const auto* segmented = std::get_if<SegmentedCrown>(&intent.crown)) {
       const auto added = add_crown(*segmented, side_intent, placed, is_left, a);
       if (!added) return on_side(added.error(), is_left);
     } else if (std::holds_alternative<std::monostate>(intent.crown)) {
-      a.joints.push_back({blade, bike::End::end, "steerer", bike::JointKind::mitred});
+      a.joints.push_back({blade, bike::End::end, part(PartKind::steerer), bike::JointKind::mitred});
     }
     const auto ended = add_lower_end(side_intent, placed, is_left, a);
     if (!ended) return on_side(ended.error(), is_left);

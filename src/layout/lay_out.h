@@ -12,14 +12,13 @@
 #include "bike/assembly.h"
 #include "bike/blade.h"
 #include "layout/crown.h"
+#include "layout/words.h"
 #include "shape/distance.h"
 
 namespace halfround::layout {
 
 using base::Vec3;
 
-/// The named shares that make up the offset; they add up to it exactly.
-enum class Share { tilt, mitre_offset, rake, dropout_lead };
 struct Shares {
   double tilt = 0;          ///< the blade's plane leans forward, mm at the axle end
   double mitre_offset = 0;  ///< the blade's plane stands ahead of the steering axis at the crown, mm
@@ -28,14 +27,11 @@ struct Shares {
   [[nodiscard]] double sum() const { return tilt + mitre_offset + rake + dropout_lead; }
 };
 
-/// What the builder may wish for. Two are chosen; the two unknowns (splay, lower trim) follow.
-enum class Wish { clearance, crown_height, top_angle, splay, lower_trim, upper_trim, spacing };
 struct Wished {
   Wish what = Wish::clearance;
   double value = 0;  ///< mm or rad
 };
 
-enum class LowerEndKind { insert, tab_dropout, hooded_dropout, axle_block };
 struct LowerEnd {
   LowerEndKind kind = LowerEndKind::insert;
   double blade_from_hub = 0;  ///< from the hub's face outward to the blade's centreline end, mm
@@ -58,7 +54,7 @@ struct Steerer {
 
 /// A flat plate wished for in the corner of a mitred joint, on both sides.
 struct GussetWish {
-  std::string first, second;                 ///< "blade", "crown", "steerer": the two tubes
+  bike::PartKind first = bike::PartKind::blade, second = bike::PartKind::crown_tube;  ///< the two tubes
   bool above = false;                        ///< over the corner, else under it
   double along_first = 0, along_second = 0;  ///< legs from the corner, mm
   double thickness = 0;                      ///< mm

@@ -14,6 +14,8 @@ namespace halfround::layout {
 using base::Problem;
 using base::Result;
 using base::Vec2;
+using bike::part;
+using bike::PartKind;
 
 namespace {
 
@@ -21,7 +23,7 @@ bike::Member barrel_member(const Intent& intent, bool left) {
   const LowerEnd& e = intent.lower_end;
   const double sign = left ? 1 : -1;
   bike::Member m;
-  m.name = left ? "insert.left" : "insert.right";
+  m.part = part(PartKind::insert, bike::side_of(left));
   // from the hub's face outward; the mark line on top
   m.tube.centreline = shape::Centreline::from_runs(
       {{e.length, 0, 0}}, Vec3(intent.offset, sign * intent.over_locknut / 2, -intent.drop), Vec3(0, sign, 0),
@@ -63,7 +65,7 @@ bike::Plate dropout_plate(const Intent& intent, const bike::Member& blade, bool 
                                     {{x + half, shoulder}, 0}};
   if (e.slot_depth > 0) corners.insert(corners.end(), {{{x + half, top}, 0}, {{x - half, top}, 0}});
   corners.push_back({{x - half, shoulder}, 0});
-  return bike::make_plate(left ? "dropout.left" : "dropout.right", flat.X_FP, std::move(corners),
+  return bike::make_plate(part(PartKind::dropout, bike::side_of(left)), flat.X_FP, std::move(corners),
                           e.thickness);
 }
 
@@ -128,12 +130,12 @@ Result<bike::Plate> axle_block(const Intent& intent, const bike::Member& blade, 
   const auto corner = [&](double side) {
     return Disc{{flat.foot.x() + side * (half - kBlockCorner), top - kBlockCorner}, kBlockCorner};
   };
-  std::vector<bike::Bore> bores{{.takes = "axle", .diameter = e.bore}};
-  bike::Bore into{.takes = blade.name, .diameter = socket, .axis = -flat.along, .depth = e.socket_depth};
+  std::vector<bike::Bore> bores{{.takes = part(PartKind::axle), .diameter = e.bore}};
+  bike::Bore into{.takes = blade.part, .diameter = socket, .axis = -flat.along, .depth = e.socket_depth};
   into.mouth = flat.foot + e.socket_depth * flat.along;
   into.at = into.mouth->head<2>();
   bores.push_back(std::move(into));
-  return bike::make_plate(left ? "block.left" : "block.right", flat.X_FP,
+  return bike::make_plate(part(PartKind::block, bike::side_of(left)), flat.X_FP,
                           band_round({{Vec2::Zero(), round}, corner(1), corner(-1)}), e.thickness,
                           std::move(bores));
 }
@@ -141,18 +143,18 @@ Result<bike::Plate> axle_block(const Intent& intent, const bike::Member& blade, 
 }  // namespace
 
 Result<void> add_lower_end(const Intent& intent, const Placed& placed, bool left, bike::Assembly& assembly) {
-  const std::string side = left ? ".left" : ".right";
-  const bike::Member& blade = *bike::find_member(assembly, "blade" + side);
+  const bike::Side side = bike::side_of(left);
+  const bike::Member& blade = *bike::find_member(assembly, part(PartKind::blade, side));
   using bike::End, bike::JointKind;
-  bike::Joint joint{blade.name, End::start, "", JointKind::mitred};
+  bike::Joint joint{blade.part, End::start, {}, JointKind::mitred};
   switch (intent.lower_end.kind) {
     case LowerEndKind::insert:
-      joint.onto = "insert" + side;
+      joint.onto = part(PartKind::insert, side);
       assembly.members.push_back(barrel_member(intent, left));
       break;
     case LowerEndKind::tab_dropout:
     case LowerEndKind::hooded_dropout:
-      joint.onto = "dropout" + side;
+      joint.onto = part(PartKind::dropout, side);
       joint.kind =
           intent.lower_end.kind == LowerEndKind::tab_dropout ? JointKind::slotted : JointKind::butted;
       assembly.plates.push_back(dropout_plate(intent, blade, left));
@@ -160,7 +162,7 @@ Result<void> add_lower_end(const Intent& intent, const Placed& placed, bool left
     case LowerEndKind::axle_block: {
       auto block = axle_block(intent, blade, left);
       if (!block) return tl::unexpected(block.error());
-      joint.onto = block->name, joint.kind = JointKind::bored;
+      joint.onto = block->part, joint.kind = JointKind::bored;
       joint.s = placed.lower_trim + intent.lower_end.socket_depth / 2;
       assembly.plates.push_back(std::move(*block));
       break;

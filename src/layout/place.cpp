@@ -19,23 +19,7 @@ using shape::Centreline;
 using shape::Frame;
 
 std::string name_of(Wish wish) {
-  switch (wish) {
-    case Wish::clearance:
-      return "tyre clearance";
-    case Wish::crown_height:
-      return "crown height";
-    case Wish::top_angle:
-      return "top angle";
-    case Wish::splay:
-      return "splay";
-    case Wish::upper_trim:
-      return "upper trim";
-    case Wish::spacing:
-      return "blade spacing";
-    case Wish::lower_trim:
-      return "lower trim";
-  }
-  return {};
+  return std::string(base::word_of(kWishes, wish).words);
 }
 
 double outcome(Wish wish, const Placed& placed, double stock_length) {
@@ -63,17 +47,7 @@ bool is_angle(Wish wish) {
 }
 
 std::string name_of(Share share) {
-  switch (share) {
-    case Share::tilt:
-      return "blade tilt";
-    case Share::mitre_offset:
-      return "mitre offset";
-    case Share::rake:
-      return "blade rake";
-    case Share::dropout_lead:
-      return "dropout lead";
-  }
-  return {};
+  return std::string(base::word_of(kShares, share).words);
 }
 
 namespace {

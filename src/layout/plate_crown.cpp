@@ -14,6 +14,9 @@ namespace halfround::layout {
 using base::Problem;
 using base::Result;
 using base::Vec2;
+using bike::part;
+using bike::PartKind;
+using bike::Side;
 
 double s_at_height(const bike::Member& m, double z) {
   double s = (m.s_start + m.s_end) / 2;
@@ -32,7 +35,7 @@ bike::Bore bore_for(const bike::Member& m, double s) {
   const double depth = m.tube.profile.depth(s), width = m.tube.profile.width(s);
   // the steerer's mark line points forward, a blade's outward
   const bool forward = std::abs(f.m.x()) > std::abs(f.m.y());
-  bike::Bore b{m.name, {f.c.x(), f.c.y()}, forward ? width : depth, f.t};
+  bike::Bore b{m.part, {f.c.x(), f.c.y()}, forward ? width : depth, f.t};
   if (std::abs(width - depth) > 1e-9) b.across = forward ? depth : width;
   return b;
 }
@@ -63,7 +66,7 @@ Problem too_near(const PlateCrown& crown, const bike::Bore& b, double metal) {
       "plate-bores-too-near",
       {"", 0, 0, "crown"},
       fmt::format("Between the bores for the steerer and the {} blade {}; {} mm of metal are asked for.",
-                  b.takes == "blade.left" ? "left" : "right",
+                  bike::word_of(b.takes.side),
                   metal < 0 ? fmt::format("no metal is left, they overlap by {} mm", base::amount(-metal))
                             : fmt::format("only {} mm are left", told.first),
                   told.second),
@@ -167,22 +170,23 @@ Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assemb
                 {{"crown.between", base::fixed(between, 1), base::say("plates {:.1f} mm apart", between)}}});
   }
   for (int i = 0; i < crown.plates; ++i) {
-    const std::string name = i == 0 ? "crown.upper" : "crown.lower";
+    const bike::Part plate = part(PartKind::crown_plate, Side::middle, i + 1);
     base::Pose X_FP = base::Pose::Identity();  // frame P: x forward, y to the left, z up
     X_FP.translation().z() = -placed.left.crown_height - i * crown.between;
     std::vector<bike::Bore> bores;
     std::vector<Disc> discs;
-    for (const char* member : {"steerer", "blade.left", "blade.right"}) {
+    for (const bike::Part& member :
+         {part(PartKind::steerer), part(PartKind::blade, Side::left), part(PartKind::blade, Side::right)}) {
       const bike::Member* m = bike::find_member(assembly, member);
       const double s = s_at_height(*m, X_FP.translation().z());
-      if (m == &assembly.members.front()) {
+      const bool low = member.kind == PartKind::steerer;
+      if (low) {
         if (auto problem = tapers_in_bore(*m, s, crown.thickness)) return tl::unexpected(std::move(*problem));
       }
       bores.push_back(bore_for(*m, s));
       add_discs(bores.back(), crown.thickness, crown.edge, discs);
-      const bool low = std::string_view(member) == "steerer";
       assembly.joints.push_back(
-          {member, low ? bike::End::start : bike::End::end, name, bike::JointKind::bored, s});
+          {member, low ? bike::End::start : bike::End::end, plate, bike::JointKind::bored, s});
     }
     for (const std::size_t k : {std::size_t{1}, std::size_t{2}}) {
       const bike::Bore& b = bores[k];
@@ -190,13 +194,13 @@ Result<void> add_crown(const PlateCrown& crown, const Fork& placed, bike::Assemb
       if (metal < crown.least - 1e-9) return tl::unexpected(too_near(crown, b, metal));
     }
     assembly.plates.push_back(
-        bike::make_plate(name, X_FP, band_round(discs), crown.thickness, std::move(bores)));
+        bike::make_plate(plate, X_FP, band_round(discs), crown.thickness, std::move(bores)));
   }
-  for (const char* side : {"left", "right"}) {
-    const bike::Member* b = bike::find_member(assembly, std::string("blade.") + side);
+  for (const Side side : {Side::left, Side::right}) {
+    const bike::Member* b = bike::find_member(assembly, part(PartKind::blade, side));
     if (crown.cap <= 0) break;
-    assembly.plates.push_back(cap_plate(std::string("cap.") + side, b->tube, b->s_end, crown.cap));
-    assembly.joints.push_back({b->name, bike::End::end, std::string("cap.") + side, bike::JointKind::butted});
+    assembly.plates.push_back(cap_plate(part(PartKind::cap, side), b->tube, b->s_end, crown.cap));
+    assembly.joints.push_back({b->part, bike::End::end, part(PartKind::cap, side), bike::JointKind::butted});
   }
   return {};
 }

@@ -10,7 +10,7 @@
 
 namespace halfround::layout {
 
-/// Adds "crown.upper" (and "crown.lower", "cap.SIDE") with their joints; steerer and blades are there
+/// Adds the crown plates (and caps) with their joints; steerer and blades are there
 /// already.
 ///   fails  plate-bores-too-near  less metal between two bores than the crown asks for; says how much
 ///          plates-too-near       the lower plate would stand in the upper one

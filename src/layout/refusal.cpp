@@ -11,23 +11,7 @@ namespace halfround::layout {
 using base::Problem;
 
 std::string key_of(Wish wish) {
-  switch (wish) {
-    case Wish::clearance:
-      return "wishes.clearance";
-    case Wish::crown_height:
-      return "wishes.crown_height";
-    case Wish::top_angle:
-      return "wishes.top_angle";
-    case Wish::splay:
-      return "wishes.splay";
-    case Wish::lower_trim:
-      return "wishes.lower_trim";
-    case Wish::upper_trim:
-      return "wishes.upper_trim";
-    case Wish::spacing:
-      return "wishes.spacing";
-  }
-  return "wishes";
+  return "wishes." + std::string(base::word_of(kWishes, wish).key);
 }
 
 std::string shown(Wish wish, double value) {

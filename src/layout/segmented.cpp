@@ -34,17 +34,20 @@ std::vector<bike::Corner> section_corners(const shape::Profile& profile, double 
 
 }  // namespace
 
-bike::Plate cap_plate(std::string name, const shape::Tube& tube, double s, double thickness) {
+bike::Plate cap_plate(bike::Part part, const shape::Tube& tube, double s, double thickness) {
   const shape::Frame f = tube.centreline.at(s);
   base::Pose X_FP = base::Pose::Identity();
   X_FP.linear() << f.m, f.b, f.t;
   X_FP.translation() = f.c + thickness / 2 * f.t;
-  return bike::make_plate(std::move(name), X_FP, section_corners(tube.profile, s), thickness);
+  return bike::make_plate(std::move(part), X_FP, section_corners(tube.profile, s), thickness);
 }
 
 base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_intent, const Placed& placed,
                              bool left, bike::Assembly& assembly) {
-  const std::string side = left ? ".left" : ".right", blade = "blade" + side;
+  const bike::Side side = bike::side_of(left);
+  const bike::Part steerer_part = bike::part(bike::PartKind::steerer),
+                   blade = bike::part(bike::PartKind::blade, side),
+                   tube = bike::part(bike::PartKind::crown_tube, side);
   const double sign = left ? 1 : -1;
   const auto on_side = [&](const Vec3& p) { return Vec3(p.x(), sign * p.y(), p.z()); };
   const Vec3 outer = on_side(placed.tube.centreline.point(placed.s_crown));
@@ -63,7 +66,7 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
         base::say(
             "The {} blade stands {:.1f} mm from the middle at the crown: between steerer and blade {} of "
             "crown tube.",
-            left ? "left" : "right", std::abs(outer.y()),
+            bike::word_of(side), std::abs(outer.y()),
             seen < 0 ? fmt::format("{} mm are missing", base::amount(-seen))
                      : fmt::format("only {} mm are left", base::amount(seen))),
         base::say(
@@ -72,7 +75,7 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
             base::reachable(2 * (kLeastTube - seen), base::Fits::from))});
   }
   bike::Member m;
-  m.name = "crown" + side;
+  m.part = tube;
   // sawn longer by its own diameter at either end, so that both mitres fit; the mark line on top
   const double extra = crown.diameter;
   const Vec3 up = (Vec3::UnitZ() - t.z() * t).normalized();
@@ -80,12 +83,12 @@ base::Result<void> add_crown(const SegmentedCrown& crown, const Intent& side_int
   m.tube.profile = shape::Profile::round(crown.diameter, crown.wall);
   m.s_start = extra, m.s_end = extra + length, m.stock_length = length + 2 * extra;
   assembly.members.push_back(std::move(m));
-  assembly.joints.push_back({"crown" + side, bike::End::end, "steerer", bike::JointKind::mitred});
-  assembly.joints.push_back({"crown" + side, bike::End::start, blade, bike::JointKind::mitred});
+  assembly.joints.push_back({tube, bike::End::end, steerer_part, bike::JointKind::mitred});
+  assembly.joints.push_back({tube, bike::End::start, blade, bike::JointKind::mitred});
   if (crown.cap <= 0) return {};
   const bike::Member* b = bike::find_member(assembly, blade);
-  assembly.plates.push_back(cap_plate("cap" + side, b->tube, b->s_end, crown.cap));
-  assembly.joints.push_back({blade, bike::End::end, "cap" + side, bike::JointKind::butted});
+  assembly.plates.push_back(cap_plate(bike::part(bike::PartKind::cap, side), b->tube, b->s_end, crown.cap));
+  assembly.joints.push_back({blade, bike::End::end, assembly.plates.back().part, bike::JointKind::butted});
   return {};
 }
 

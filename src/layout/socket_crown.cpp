@@ -14,6 +14,8 @@ namespace halfround::layout {
 using base::Problem;
 using base::Result;
 using base::Vec2;
+using bike::part;
+using bike::PartKind;
 
 namespace {
 
@@ -24,7 +26,7 @@ Vec3 socket_axis(const SocketCrown& crown, bool left) {
 
 bike::Bore socket_bore(const SocketCrown& crown, bool left) {
   bike::Bore b;
-  b.takes = left ? "blade.left" : "blade.right";
+  b.takes = part(PartKind::blade, bike::side_of(left));
   b.axis = socket_axis(crown, left);
   const Vec3 mouth(crown.ahead, (left ? 1 : -1) * crown.spacing / 2, -crown.thickness / 2);
   b.at = (mouth + crown.thickness / 2 / b.axis.z() * b.axis).head<2>();
@@ -83,7 +85,7 @@ std::optional<Problem> unsound(const SocketCrown& crown, double steerer) {
 
 /// Whether one blade goes into its socket as it is, or after boring.
 std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade, double mouth, bool left) {
-  const char* side = left ? "left" : "right";
+  const char* side = bike::word_of(bike::side_of(left));
   struct Way {
     double blade, socket;
     const char* words;
@@ -140,12 +142,13 @@ std::optional<Problem> unfit(const SocketCrown& crown, const bike::Member& blade
 Result<void> add_crown(const SocketCrown& crown, const Fork& placed, bike::Assembly& assembly) {
   base::Pose X_FP = base::Pose::Identity();  // frame P: x forward, y to the left, z up
   X_FP.translation().z() = -crown.height;
-  const bike::Member& steerer = *bike::find_member(assembly, "steerer");
+  const bike::Member& steerer = *bike::find_member(assembly, part(PartKind::steerer));
   const double s = s_at_height(steerer, -crown.height);
   std::vector<bike::Bore> bores{bore_for(steerer, s)};
   if (auto problem = tapers_in_bore(steerer, s, crown.thickness)) return tl::unexpected(std::move(*problem));
   if (auto problem = unsound(crown, bores[0].diameter)) return tl::unexpected(std::move(*problem));
-  assembly.joints.push_back({"steerer", bike::End::start, "crown", bike::JointKind::bored, s});
+  assembly.joints.push_back(
+      {steerer.part, bike::End::start, part(PartKind::crown), bike::JointKind::bored, s});
   std::vector<Disc> discs{{bores[0].at, half_of(bores[0]) + crown.edge}};
   for (const bool left : {true, false}) {
     const Placed& side = left ? placed.left : placed.right;
@@ -153,15 +156,15 @@ Result<void> add_crown(const SocketCrown& crown, const Fork& placed, bike::Assem
     const bike::Bore& b = bores.back();
     const bike::Member& blade = *bike::find_member(assembly, b.takes);
     if (auto problem = unfit(crown, blade, side.s_crown, left)) return tl::unexpected(std::move(*problem));
-    assembly.joints.push_back(
-        {b.takes, bike::End::end, "crown", bike::JointKind::bored, side.s_crown + crown.reach / 2});
+    assembly.joints.push_back({b.takes, bike::End::end, part(PartKind::crown), bike::JointKind::bored,
+                               side.s_crown + crown.reach / 2});
     // the block follows the socket from its mouth to its end
     const Vec3 low = Vec3(b.at.x(), b.at.y(), 0) - crown.thickness / 2 / b.axis.z() * b.axis;
     const Vec3 high = low + crown.reach * b.axis;
     for (const Vec3& p : {low, high}) discs.push_back({p.head<2>(), half_of(b) + crown.edge});
   }
   assembly.plates.push_back(
-      bike::make_plate("crown", X_FP, band_round(discs), crown.thickness, std::move(bores)));
+      bike::make_plate(part(PartKind::crown), X_FP, band_round(discs), crown.thickness, std::move(bores)));
   return {};
 }
 

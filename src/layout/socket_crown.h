@@ -14,7 +14,7 @@ inline constexpr double kLeastSocketWall =
 inline constexpr double kWidestSocketGap = 1.5;             ///< a side, mm; a wider one wants a sleeve; ours
 inline constexpr double kMostSocketLean = base::to_rad(5);  ///< between blade and socket; ours
 
-/// Adds "crown" with its bores and joints; steerer and blades are there already.
+/// Adds the crown with its bores and joints; steerer and blades are there already.
 ///   fails  socket-too-deep         the socket would come out of the crown's top
 ///          socket-into-steerer     a socket or its wall runs into the steerer's bore
 ///          socket-too-narrow       boring it out for the blade would leave less than kLeastSocketWall

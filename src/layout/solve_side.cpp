@@ -33,7 +33,7 @@ class SideSolver {
       : intent_(intent), blade_(blade), bench_(bike::on_bench(blade)) {
     // a barrel takes the blade's end up to half its girth; beyond that, and above the tip, steel is missing:
     // such answers are found too, so that it can be said how much is missing
-    trim_least_ = intent.lower_end.kind == LowerEndKind::insert ? -intent.lower_end.diameter / 2 : 0;
+    trim_least_ = row_of(intent.lower_end.kind).barrel ? -intent.lower_end.diameter / 2 : 0;
     trim_lo_ = trim_least_ - kMissing * blade.stock_length;
     trim_hi_ = 0.6 * blade.stock_length;
     base::Pose X = base::Pose::Identity();

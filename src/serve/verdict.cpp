@@ -11,21 +11,9 @@ namespace halfround::serve {
 
 namespace {
 
-/// Where a clearance is measured.
-std::optional<base::Vec3> tightest(const job::Answer& a, const bike::Verdict& v) {
-  for (const study::ClearanceItem& i : a.clearance.items)
-    if (v.what.starts_with(i.body + " to " + i.member)) return i.on_member;
-  return std::nullopt;
-}
-
-/// Where the strength study found its weakest place.
-std::optional<base::Vec3> weakest(const job::Answer& a, const bike::Verdict& v) {
-  for (const study::CaseResult& c : a.strength.cases) {
-    if (!v.what.starts_with(c.load.name)) continue;
-    const auto& weak = v.code == "strength-fatigue" ? c.fatigue : c.yield;
-    if (weak) return weak->point;
-  }
-  return std::nullopt;
+/// Is a clearance verdict about this pair?
+bool about(const bike::Verdict& v, const study::ClearanceItem& i) {
+  return v.at && v.at->member == i.member && v.against == i.body;
 }
 
 /// Is the verdict met by the job with another number?
@@ -38,7 +26,7 @@ bool met_with(const job::Job& job, const std::string& key, double value, const b
       answer->fork.assembly, job::clearance_of(changed, answer->intent, answer->handling.wheel_radius));
   const auto all = study::verdicts(clearance);
   return std::ranges::any_of(all, [&](const bike::Verdict& q) {
-    return q.code == v.code && q.what == v.what && q.standing() != bike::Standing::not_met;
+    return bike::same_line(q, v) && q.standing() != bike::Standing::not_met;
   });
 }
 
@@ -46,8 +34,11 @@ bool met_with(const job::Job& job, const std::string& key, double value, const b
 void mend_clearance(const Worked& w, SlipLine& line) {
   constexpr int kTries = 4;  // what is missing, and a little more
   const bike::Verdict& v = *line.verdict;
-  if (!v.what.starts_with("tyre to blade")) return;
-  const char* side = v.what.find("right") == std::string::npos ? "left" : "right";
+  const auto item = std::ranges::find_if(w.answer->clearance.items, [&](const study::ClearanceItem& i) {
+    return i.body.kind == bike::PartKind::tyre && i.member.kind == bike::PartKind::blade && about(v, i);
+  });
+  if (item == w.answer->clearance.items.end()) return;
+  const char* side = bike::word_of(item->member.side);
   const std::string key = job::said_key(*w.job, std::string("wishes.") + side + ".clearance");
   const auto now = job::number_at(*w.job, key);
   if (!now || !w.job->lines.contains(key)) return;
@@ -65,13 +56,9 @@ std::vector<SlipLine> slip_of(const Worked& worked) {
   const job::Answer& a = *worked.answer;
   std::vector<SlipLine> out;
   for (const bike::Verdict& v : a.verdicts) {
-    SlipLine line{.verdict = &v, .margin = v.margin(), .place = {}, .key = {}, .fits = {}};
-    if (v.study == "clearance") {
-      line.place = tightest(a, v);
-      mend_clearance(worked, line);
-    } else if (v.study == "strength") {
-      line.place = weakest(a, v);
-    }
+    SlipLine line{.verdict = &v, .margin = v.margin(), .key = {}, .fits = {}};
+    if (!v.against.empty()) mend_clearance(worked, line);
+    if (v.fix && !v.fix->key.empty()) line.key = v.fix->key, line.fits = v.fix->value;
     out.push_back(std::move(line));
   }
   return out;

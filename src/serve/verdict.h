@@ -13,7 +13,6 @@ namespace halfround::serve {
 struct SlipLine {
   const bike::Verdict* verdict = nullptr;  ///< of the answer
   std::optional<double> margin;            ///< what is left, in the verdict's unit; < 0: missing
-  std::optional<base::Vec3> place;         ///< frame F
   std::string key;   ///< of the job, whose value decides; "" where there is no single one
   std::string fits;  ///< what to type there so that the limit is met, or ""
 };

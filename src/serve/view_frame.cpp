@@ -184,8 +184,8 @@ Json verdict_json(const SlipLine& line, const std::vector<sheet::TableView>& dra
   }
   for (const sheet::TableView& page : drawn) {
     Json place;  // none where the page shows no space
-    if (line.place && page.view) {
-      const Vec2 at = (*page.view)(*line.place);
+    if (line.verdict->at && line.verdict->at->point && page.view) {
+      const Vec2 at = (*page.view)(*line.verdict->at->point);
       place = {{"x", rounded(at.x())}, {"y", rounded(at.y())}};
     }
     j["places"].push_back(std::move(place));

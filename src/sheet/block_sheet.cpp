@@ -30,7 +30,7 @@ struct AxleBlock {
   const Plate* plate;
   const Bore *axle, *socket;
   Box side{};  // of its outline
-  [[nodiscard]] bool left() const { return plate->name.ends_with(".left"); }
+  [[nodiscard]] bool left() const { return plate->part.side == bike::Side::left; }
   [[nodiscard]] Vec3 mouth() const { return *socket->mouth; }
   /// Half of the top's width, its broken corners counted.
   [[nodiscard]] double half_top() const {
@@ -51,7 +51,7 @@ std::vector<AxleBlock> blocks_of(const job::Answer& answer) {
   std::vector<AxleBlock> out;
   for (const Plate& p : answer.fork.assembly.plates) {
     const auto into_edge = std::ranges::find_if(p.bores, [](const Bore& b) { return b.mouth.has_value(); });
-    const Bore* axle = bike::find_bore(p, "axle");
+    const Bore* axle = bike::find_bore(p, bike::part(bike::PartKind::axle));
     if (into_edge == p.bores.end() || axle == nullptr) continue;
     if (answer.fork.mirrored && !out.empty()) break;
     AxleBlock b{&p, axle, &*into_edge};

@@ -14,14 +14,13 @@ namespace halfround::sheet {
 namespace {
 
 using base::Vec3;
-using shop::Hand;
 
 constexpr double kWord = 9, kCaption = 3, kGap = 3;
 
 /// The silhouette of a member as seen from the rider's seat, its left to the left.
 std::vector<Vec2> silhouette(const bike::Member& m, double most) {
   // of the steerer the lower end is enough
-  const double s_end = m.name == "steerer" ? std::min(m.s_end, m.s_start + most) : m.s_end;
+  const double s_end = m.part.kind == bike::PartKind::steerer ? std::min(m.s_end, m.s_start + most) : m.s_end;
   constexpr int n = 40;
   std::vector<Vec2> one, other;
   for (int i = 0; i <= n; ++i) {
@@ -37,13 +36,13 @@ std::vector<Vec2> silhouette(const bike::Member& m, double most) {
   return one;
 }
 
-void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const std::string& member,
+void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const bike::Part& member,
               const bike::End* mark) {
   // the tubes, to one scale in the box
   double low = INFINITY, high = -INFINITY, wide = 0;
   std::vector<std::pair<const bike::Member*, std::vector<Vec2>>> parts;
   for (const bike::Member& m : fork.members) {
-    if (m.name.rfind("insert", 0) == 0) continue;
+    if (m.part.kind == bike::PartKind::insert) continue;
     parts.emplace_back(&m, silhouette(m, 150));
     for (const Vec2& p : parts.back().second)
       low = std::min(low, p.y()), high = std::max(high, p.y()), wide = std::max(wide, std::abs(p.x()));
@@ -55,7 +54,7 @@ void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const st
   };
   for (auto& [m, points] : parts) {
     for (Vec2& p : points) p = on_paper(p);
-    const bool filled = m->name == member;
+    const bool filled = m->part == member;
     group.items.emplace_back(Path{.points = points,
                                   .closed = true,
                                   .stroke = {filled ? Weight::medium : Weight::thin},
@@ -66,16 +65,16 @@ void put_fork(Group& group, const bike::Assembly& fork, const Box& box, const st
   }
 }
 
-std::string word_of(Hand hand) {
-  return hand == Hand::left ? "LEFT" : hand == Hand::right ? "RIGHT" : "";
+std::string capitals_of(bike::Side hand) {
+  return hand == bike::Side::left ? "LEFT" : hand == bike::Side::right ? "RIGHT" : "";
 }
 
 }  // namespace
 
 Box put_head(Group& group, const Box& card, const CardHead& head, const bike::Assembly& fork,
-             const std::string& member, const bike::End* mark) {
+             const bike::Part& member, const bike::End* mark) {
   group.items.emplace_back(rectangle(card, {Weight::medium}));
-  const bool right = head.hand == Hand::right;
+  const bool right = head.hand == bike::Side::right;
   const double x = right ? card.max.x() - kCardAir : card.min.x() + kCardAir;
   const double far = right ? card.min.x() + kCardAir : card.max.x() - kCardAir;
   const Anchor outer = right ? Anchor::right : Anchor::left, inner = right ? Anchor::left : Anchor::right;
@@ -96,10 +95,13 @@ Box put_head(Group& group, const Box& card, const CardHead& head, const bike::As
   group.items.emplace_back(std::move(fill));
   group.items.emplace_back(rectangle(bar, {Weight::thin}));
   y -= 1.6 + kGap;
-  if (head.hand != Hand::middle) {
+  if (head.hand != bike::Side::middle) {
     const double top = y;
-    group.items.emplace_back(Text{
-        .at = {x, y - kWord}, .text = word_of(head.hand), .height = kWord, .anchor = outer, .bold = true});
+    group.items.emplace_back(Text{.at = {x, y - kWord},
+                                  .text = capitals_of(head.hand),
+                                  .height = kWord,
+                                  .anchor = outer,
+                                  .bold = true});
     y -= kWord + 2.5;
     // on the outer edge a bar says the side once more, to whoever reads from afar
     Path edge = rectangle(right ? Box{{card.max.x(), y}, {card.max.x() + 2.2, card.max.y()}}

@@ -15,7 +15,7 @@ namespace halfround::sheet {
 
 struct CardHead {
   std::string verb;                      ///< "CUT"
-  shop::Hand hand = shop::Hand::middle;  ///< whose part it is
+  bike::Side hand = bike::Side::middle;  ///< whose part it is
   std::string title;                     ///< "blade, upper end, onto the steerer"
   int step = 0, of = 0;                  ///< its place in the order of work
 };
@@ -27,7 +27,7 @@ inline constexpr double kCardAir = 3;  ///< from a card's frame to what it carri
 ///   in   mark  the end that is worked on, circled; nothing: the whole member
 ///   out  the box that is left below the head
 [[nodiscard]] Box put_head(Group& group, const Box& card, const CardHead& head,
-                           const bike::Assembly& assembly, const std::string& member = "",
+                           const bike::Assembly& assembly, const bike::Part& member = {},
                            const bike::End* mark = nullptr);
 
 /// A number with what it is above it and, smaller, what else there is to know below it.

@@ -72,8 +72,8 @@ bool by_machine(const shop::MachineSetUp* s) {
 void put_ends(Pages& pages, const CardTable& t) {
   for (const shop::MachineSetUp& s : t.plan.set_ups) {
     const shop::MachineSetUp* other = pair_of(t.plan, s);
-    if (s.hand == shop::Hand::right && other) continue;  // its page is the left one's
-    const bool right = s.hand == shop::Hand::right;
+    if (s.member.side == bike::Side::right && other) continue;  // its page is the left one's
+    const bool right = s.member.side == bike::Side::right;
     const shop::MachineSetUp *l = right ? nullptr : &s, *r = right ? &s : other;
     const auto to_do = [&](const shop::MachineSetUp* e) { return e && !is_cut(t.job, e->member, e->end); };
     const auto cut = [&](const shop::MachineSetUp* e) -> Draw {
@@ -95,36 +95,38 @@ void put_ends(Pages& pages, const CardTable& t) {
 
 /// Slots of the left blade beside those of the right one.
 void put_slots(Pages& pages, const CardTable& t) {
-  const auto card = [&](const char* blade) -> Draw {
+  const auto card = [&](bike::Side side) -> Draw {
+    const bike::Part blade = bike::part(bike::PartKind::blade, side);
     for (const bike::Joint& j : t.answer.fork.assembly.joints)
       if (j.kind == bike::JointKind::slotted && j.member == blade && !is_cut(t.job, j.member, j.end))
         return [&t, &j](const Box& box) { return slot_card(t, j, box); };
     return {};
   };
-  const Draw left = card("blade.left"), right = card("blade.right");
+  const Draw left = card(bike::Side::left), right = card(bike::Side::right);
   if (left || right) pages.pair("slot cards", left, right);
 }
 
 void put_joints(Pages& pages, const CardTable& t) {
-  const auto has = [&](const std::string& member) {
-    return std::ranges::any_of(t.answer.joining.joints,
-                               [&](const study::JointFill& j) { return j.member == member; });
+  const auto has = [&](const bike::Part& member) {
+    return std::ranges::any_of(t.answer.joining.joints, [&](const study::JointFill& j) {
+      return j.gap.empty() && j.member == member;
+    });
   };
-  const auto card = [&](const std::string& member) -> Draw {
+  const auto card = [&](const bike::Part& member) -> Draw {
     if (!has(member)) return {};
     return [&t, member](const Box& box) { return join_card(t, member, box); };
   };
-  for (const std::string part : {"crown", "blade"}) {
-    if (has(part + ".left") || has(part + ".right"))
-      pages.pair("join cards", card(part + ".left"), card(part + ".right"));
+  for (const bike::PartKind kind : {bike::PartKind::crown_tube, bike::PartKind::blade}) {
+    const bike::Part left = bike::part(kind, bike::Side::left), right = bike::part(kind, bike::Side::right);
+    if (has(left) || has(right)) pages.pair("join cards", card(left), card(right));
   }
   const bool gaps =
-      std::ranges::any_of(t.answer.joining.joints, [](const study::JointFill& j) { return j.seam.empty(); });
+      std::ranges::any_of(t.answer.joining.joints, [](const study::JointFill& j) { return !j.gap.empty(); });
   if (gaps) pages.as_wide_as_needed("gap card", [&](const Box& box) { return gap_card(t, box); });
 }
 
 /// As many of the small parts as a card holds, three at most, card after card.
-std::vector<std::vector<std::size_t>> dealt(const CardTable& t, shop::Hand hand, bool before,
+std::vector<std::vector<std::size_t>> dealt(const CardTable& t, bike::Side hand, bool before,
                                             const Box& box) {
   constexpr std::size_t kMost = 3;
   const std::vector<std::size_t> all = features_of(t, hand, before);
@@ -145,16 +147,16 @@ std::vector<std::vector<std::size_t>> dealt(const CardTable& t, shop::Hand hand,
 /// Small parts of the left side beside those of the right one.
 void put_features(Pages& pages, const CardTable& t, bool before, Paper paper) {
   const std::vector<Box> boxes = beside(paper);
-  const auto left = dealt(t, shop::Hand::left, before, boxes[0]),
-             right = dealt(t, shop::Hand::right, before, boxes[1]);
-  const auto card = [&](shop::Hand hand, const auto& cards, std::size_t i) -> Draw {
+  const auto left = dealt(t, bike::Side::left, before, boxes[0]),
+             right = dealt(t, bike::Side::right, before, boxes[1]);
+  const auto card = [&](bike::Side hand, const auto& cards, std::size_t i) -> Draw {
     if (i >= cards.size()) return {};
     return [&t, hand, before, some = cards[i]](const Box& box) {
       return feature_card(t, hand, some, before, box);
     };
   };
   for (std::size_t i = 0; i < std::max(left.size(), right.size()); ++i)
-    pages.pair("small parts cards", card(shop::Hand::left, left, i), card(shop::Hand::right, right, i));
+    pages.pair("small parts cards", card(bike::Side::left, left, i), card(bike::Side::right, right, i));
 }
 
 }  // namespace

@@ -26,17 +26,13 @@ std::string deg(double v, int decimals) {
   return format_number(to_deg(v), decimals) + "°";
 }
 
-/// "blade, upper end, onto the steerer": the side is said by the head.
-std::string title_of(const shop::MachineSetUp& s) {
-  const std::size_t gap = s.title.find(' ');
-  return s.hand == shop::Hand::middle || gap == std::string::npos ? s.title : s.title.substr(gap + 1);
-}
-
 Group start(const CardTable& t, const shop::MachineSetUp& s, const std::string& verb, const std::string& key,
             const Box& card, Box& free) {
   const WorkStep& step = step_with(t.order, key);
   Group g{.name = "card", .label = verb + " card, " + s.title, .items = {}, .clip = {}};
-  free = put_head(g, card, {verb, s.hand, title_of(s), step.number, static_cast<int>(t.order.size())},
+  free = put_head(g, card,
+                  {verb, s.member.side, shop::cut_title(s.member, s.end, s.onto), step.number,
+                   static_cast<int>(t.order.size())},
                   t.answer.fork.assembly, s.member, &s.end);
   return g;
 }
@@ -97,7 +93,7 @@ std::string taper_words(const CardTable& t, const shop::MachineSetUp& s) {
 Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card) {
   Box free;
   Group g = start(t, s, "CUT", cut_key(s.member, s.end), card, free);
-  const bool right = s.hand == shop::Hand::right;
+  const bool right = s.member.side == bike::Side::right;
   const shop::CutterFit& c = s.cutters.front();
   double y = free.max.y();
   // the one big number, with what is seen from above
@@ -219,7 +215,7 @@ Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::Han
                 const Box& card) {
   Box free;
   Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
-  const bool right = s.hand == shop::Hand::right, upper = s.end == bike::End::end;
+  const bool right = s.member.side == bike::Side::right, upper = s.end == bike::End::end;
   const Halves a = halves(free, free.max.y(), hand.saw.planes.size() > 1 ? 44 : 38, 36, right);
   add(g, saw_picture(hand.saw, upper, right, a.picture));
   put_saw(g, hand.saw, a.words);

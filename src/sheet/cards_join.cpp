@@ -25,8 +25,8 @@ std::string mm(double v, int decimals) {
   return format_number(v, decimals) + " mm";
 }
 
-Group start(const CardTable& t, const std::string& verb, shop::Hand hand, const std::string& title,
-            const std::string& key, const Box& card, Box& free, const std::string& member = "") {
+Group start(const CardTable& t, const std::string& verb, bike::Side hand, const std::string& title,
+            const std::string& key, const Box& card, Box& free, const bike::Part& member = {}) {
   Group g{.name = "card", .label = verb + " card, " + title, .items = {}, .clip = {}};
   free =
       put_head(g, card, {verb, hand, title, step_with(t.order, key).number, static_cast<int>(t.order.size())},
@@ -66,15 +66,15 @@ double put_scale(Group& g, const Box& row, const shop::Reading& r, double most) 
   return put_reading(g, row, {r.adjuster, r.in_range ? r.text : "—", note}, most);
 }
 
-Group join_card(const CardTable& t, const std::string& member, const Box& card) {
+Group join_card(const CardTable& t, const bike::Part& member, const Box& card) {
   Box free;
-  const shop::Hand hand = shop::hand_of(member);
-  const bool blade = member.starts_with("blade");
+  const bike::Side hand = member.side;
+  const bool blade = member.kind == bike::PartKind::blade;
   Group g = start(t, "JOIN", hand, blade ? "blade: tacks and passes" : "crown tube: tacks and passes", "join",
                   card, free, member);
   std::vector<const study::JointFill*> joints;
   for (const study::JointFill& j : t.answer.joining.joints)
-    if (j.member == member) joints.push_back(&j);
+    if (j.gap.empty() && j.member == member) joints.push_back(&j);
   const double each = (free.height() - 16) / static_cast<double>(std::max<std::size_t>(joints.size(), 1));
   double y = free.max.y();
   for (const study::JointFill* j : joints) {
@@ -82,10 +82,10 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
     const bool end = j->end == bike::End::end;
     const std::string end_name = blade ? (end ? "upper" : "lower") : (end ? "inner" : "outer");
     add(g, paragraph({free.min.x(), y}, free.width(),
-                     fmt::format("{} end, onto the {}", end_name, shop::spoken(j->onto)),
+                     fmt::format("{} end, onto the {}", end_name, bike::spoken(j->onto)),
                      {.height = 3.5, .bold = true})
                .items);
-    const bool right = hand == shop::Hand::right;
+    const bool right = hand == bike::Side::right;
     const double radius = 11.5;
     const Vec2 c(right ? free.max.x() - radius - 7 : free.min.x() + radius + 7, y - 10 - radius - 4);
     add(g, tack_clock(j->tacks, c, radius));
@@ -106,7 +106,7 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
     if (j->heavier > 1.3)
       add_to(list, paragraph({free.min.x(), list.bottom - 0.8}, free.width(),
                              fmt::format("Flame on the {}: its wall is {} times as thick.",
-                                         shop::spoken(j->onto), format_number(j->heavier, 1)),
+                                         bike::spoken(j->onto), format_number(j->heavier, 1)),
                              kWords));
     y = std::min(bottom, list.bottom) - 2;
     add(g, std::move(list.items));
@@ -125,7 +125,7 @@ Group join_card(const CardTable& t, const std::string& member, const Box& card) 
 
 Group length_card(const CardTable& t, const Box& card) {
   Box free;
-  Group g = start(t, "PROVE", shop::Hand::middle, "lengths of what was cut", "prove lengths", card, free);
+  Group g = start(t, "PROVE", bike::Side::middle, "lengths of what was cut", "prove lengths", card, free);
   const std::size_t n = t.plan.lengths.size();
   const bool same = std::ranges::all_of(t.plan.lengths, [](const shop::LengthCheck& c) {
     return std::abs(c.differs) < 0.005 && !c.pair.empty();
@@ -156,9 +156,9 @@ Group length_card(const CardTable& t, const Box& card) {
   for (const shop::LengthCheck& c : t.plan.lengths) {
     const std::string more = c.pair.empty() || std::abs(c.differs) < 0.005
                                  ? ""
-                                 : fmt::format("; {} against the {}", mm(c.differs, 2), shop::spoken(c.pair));
+                                 : fmt::format("; {} against the {}", mm(c.differs, 2), bike::spoken(c.pair));
     static_cast<void>(put_reading(g, {{x, free.min.y()}, {x + wide - 4, free.max.y()}},
-                                  {shop::spoken(c.member), mm(c.length, 2), c.from + " to " + c.to + more},
+                                  {bike::spoken(c.member), mm(c.length, 2), c.from + " to " + c.to + more},
                                   12));
     x += wide;
   }
@@ -167,7 +167,7 @@ Group length_card(const CardTable& t, const Box& card) {
 
 Group fixture_card(const CardTable& t, const shop::FixtureSheet& f, const Box& card) {
   Box free;
-  Group g = start(t, "SET", shop::Hand::middle, f.fixture, "set " + f.fixture, card, free);
+  Group g = start(t, "SET", bike::Side::middle, f.fixture, "set " + f.fixture, card, free);
   // scales in two columns
   const double wide = 0.5 * free.width() - 2;
   double y = free.max.y();
@@ -223,19 +223,19 @@ std::string socket_words(const study::SocketFit& f) {
 
 Group gap_card(const CardTable& t, const Box& card) {
   Box free;
-  Group g = start(t, "JOIN", shop::Hand::middle, "gaps that fill by themselves", "join", card, free);
+  Group g = start(t, "JOIN", bike::Side::middle, "gaps that fill by themselves", "join", card, free);
   std::vector<const study::JointFill*> gaps;
   for (const study::JointFill& j : t.answer.joining.joints)
-    if (j.seam.empty()) gaps.push_back(&j);
+    if (!j.gap.empty()) gaps.push_back(&j);
   const auto fits = study::socket_fits(t.answer.fork.assembly);
   const double each = std::min(30.0, (free.height() - 12) / static_cast<double>(gaps.size()));
   double y = free.max.y();
   for (const study::JointFill* j : gaps) {
     const double words = 0.66 * free.width();
     Block list{.items = {}, .bottom = y};
-    add_to(list, paragraph({free.min.x(), y}, words, people_say(j->member), {.height = 3.5, .bold = true}));
+    add_to(list, paragraph({free.min.x(), y}, words, j->gap, {.height = 3.5, .bold = true}));
     for (const study::SocketFit& f : fits)
-      if (j->member == f.member + " in " + f.plate)
+      if (j->member == f.member && j->onto == f.plate)
         add_to(list, paragraph({free.min.x(), list.bottom - 0.6}, words, socket_words(f), kWords));
     for (const study::Fill& f : j->fills)
       add_to(list, paragraph({free.min.x(), list.bottom - 0.6}, words, fill_words(f), kWords));
@@ -256,7 +256,7 @@ Group gap_card(const CardTable& t, const Box& card) {
 
 Group prove_card(const CardTable& t, const Box& card) {
   Box free;
-  Group g = start(t, "PROVE", shop::Hand::middle, "on the surface plate, before it is painted", "prove", card,
+  Group g = start(t, "PROVE", bike::Side::middle, "on the surface plate, before it is painted", "prove", card,
                   free);
   const Drawing d = drawing_of(t.job, t.answer);
   const std::vector<PlateMeasure> plan = measuring_plan(t.job, t.answer);
@@ -298,7 +298,7 @@ Block care_list(const CardTable& t, const Box& free, double letters) {
   for (const WorkStep& s : t.order) {
     if (s.stage != Stage::join) continue;
     add_to(list, marked_paragraph({free.min.x(), list.bottom - 0.9}, free.width(), std::to_string(n++), 8,
-                                  people_say(s.what), small));
+                                  s.what, small));
   }
   list.bottom -= 2;
   add_to(list, heading({free.min.x(), list.bottom}, free.width(), "Cautions"));
@@ -312,7 +312,7 @@ Block care_list(const CardTable& t, const Box& free, double letters) {
 
 Group care_card(const CardTable& t, const Box& card) {
   Box free;
-  Group g = start(t, "JOIN", shop::Hand::middle, "heat, order and care", "join", card, free);
+  Group g = start(t, "JOIN", bike::Side::middle, "heat, order and care", "join", card, free);
   Block list;
   for (const double letters : {3.0, 2.75, 2.5}) {  // a long list in smaller letters, still read at the bench
     list = care_list(t, free, letters);

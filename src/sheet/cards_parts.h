@@ -25,11 +25,11 @@ struct CardTable {
 /// The slot for a dropout in a blade's lower end.
 [[nodiscard]] Group slot_card(const CardTable& t, const bike::Joint& joint, const Box& card);
 /// The joints of one blade: tacks and passes.
-[[nodiscard]] Group join_card(const CardTable& t, const std::string& member, const Box& card);
+[[nodiscard]] Group join_card(const CardTable& t, const bike::Part& member, const Box& card);
 
 /// Features of one side, the middle ones with the left: which of the answer's.
-[[nodiscard]] std::vector<std::size_t> features_of(const CardTable& t, shop::Hand hand, bool before_joining);
-[[nodiscard]] Group feature_card(const CardTable& t, shop::Hand hand, const std::vector<std::size_t>& which,
+[[nodiscard]] std::vector<std::size_t> features_of(const CardTable& t, bike::Side hand, bool before_joining);
+[[nodiscard]] Group feature_card(const CardTable& t, bike::Side hand, const std::vector<std::size_t>& which,
                                  bool before_joining, const Box& card);
 
 /// A scale with its setting, what it is for and what the rounding makes; y of its lower edge.

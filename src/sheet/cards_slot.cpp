@@ -46,9 +46,9 @@ Group slot_card(const CardTable& t, const bike::Joint& joint, const Box& card) {
   const bike::Assembly& fork = t.answer.fork.assembly;
   const bike::Member& m = *bike::find_member(fork, joint.member);
   const study::Slot slot = study::slot_of(m, joint.end, *bike::find_plate(fork, joint.onto));
-  const shop::Hand hand = shop::hand_of(joint.member);
-  const bool right = hand == shop::Hand::right;
-  Group g{.name = "card", .label = "CUT card, slot, " + shop::spoken(joint.member), .items = {}, .clip = {}};
+  const bike::Side hand = joint.member.side;
+  const bool right = hand == bike::Side::right;
+  Group g{.name = "card", .label = "CUT card, slot, " + bike::spoken(joint.member), .items = {}, .clip = {}};
   const Box free =
       put_head(g, card,
                {"CUT", hand, "blade, lower end: slot for the dropout",

@@ -152,12 +152,12 @@ double mount_settings(Group& g, const CardTable& t, const Box& box) {
 
 /// One feature: its place on the clock, the number to measure, what to know.
 double put_feature(Group& g, const CardTable& t, const study::Feature& f, const Box& box, int step) {
-  const bool right = shop::hand_of(f.member) == shop::Hand::right;
+  const bool right = f.member.side == bike::Side::right;
   const double radius = std::clamp(0.5 * box.height() - 12, 5.0, 10.0);
-  Block head = paragraph({box.min.x(), box.max.y()}, box.width(),
-                         fmt::format("{}. {}, ø{} mm, {}", step, people_say(f.name), format_number(f.size, 1),
-                                     shop::spoken(f.member)),
-                         {.height = 3.5, .bold = true});
+  Block head = paragraph(
+      {box.min.x(), box.max.y()}, box.width(),
+      fmt::format("{}. {}, ø{} mm, {}", step, f.name, format_number(f.size, 1), bike::spoken(f.member)),
+      {.height = 3.5, .bold = true});
   add(g, std::move(head.items));
   const double top = std::min(head.bottom, box.max.y() - 7) - 0.5;
   const Vec2 c(right ? box.max.x() - radius - 7 : box.min.x() + radius + 7, top - 5 - radius);
@@ -179,18 +179,18 @@ double put_feature(Group& g, const CardTable& t, const study::Feature& f, const 
 
 }  // namespace
 
-std::vector<std::size_t> features_of(const CardTable& t, shop::Hand hand, bool before) {
+std::vector<std::size_t> features_of(const CardTable& t, bike::Side hand, bool before) {
   std::vector<std::size_t> out;
   for (std::size_t i = 0; i < t.answer.features.size(); ++i) {
     const study::Feature& f = t.answer.features[i];
-    const bool right = shop::hand_of(f.member) == shop::Hand::right;
+    const bool right = f.member.side == bike::Side::right;
     if (f.kind == study::FeatureKind::brake_mount || is_before_joining(f) != before) continue;
-    if (right == (hand == shop::Hand::right)) out.push_back(i);
+    if (right == (hand == bike::Side::right)) out.push_back(i);
   }
   return out;
 }
 
-Group feature_card(const CardTable& t, shop::Hand hand, const std::vector<std::size_t>& which, bool before,
+Group feature_card(const CardTable& t, bike::Side hand, const std::vector<std::size_t>& which, bool before,
                    const Box& card) {
   Group g{.name = "card", .label = "small parts card", .items = {}, .clip = {}};
   const std::string verb = before ? "CUT" : "JOIN";
@@ -218,7 +218,7 @@ Group mount_card(const CardTable& t, const Box& card) {
   const study::Mount& m = *t.answer.mount;
   Group g{.name = "card", .label = "brake mount card", .items = {}, .clip = {}};
   const Box free = put_head(g, inside(card),
-                            {"SET", shop::hand_of(m.blade), "brake mount, its place and its foot",
+                            {"SET", m.blade.side, "brake mount, its place and its foot",
                              step_with(t.order, "mount").number, static_cast<int>(t.order.size())},
                             t.answer.fork.assembly, m.blade);
   double y = free.max.y();
@@ -242,8 +242,7 @@ Group mount_card(const CardTable& t, const Box& card) {
   Block notes{.items = {}, .bottom = y};
   constexpr TextStyle small{.height = 2.6, .leading = 1.4};
   for (const std::string& n : m.notes)
-    add_to(notes,
-           marked_paragraph({free.min.x(), notes.bottom - 0.8}, free.width(), "!", 4, people_say(n), small));
+    add_to(notes, marked_paragraph({free.min.x(), notes.bottom - 0.8}, free.width(), "!", 4, n, small));
   add(g, std::move(notes.items));
   return g;
 }
@@ -252,7 +251,7 @@ Group mount_foot_card(const CardTable& t, const Box& card) {
   const study::Mount& m = *t.answer.mount;
   Group g{.name = "card", .label = "brake mount's foot card", .items = {}, .clip = {}};
   const Box free = put_head(g, inside(card),
-                            {"CUT", shop::hand_of(m.blade), "brake mount, its feet on the blade",
+                            {"CUT", m.blade.side, "brake mount, its feet on the blade",
                              step_with(t.order, "mount").number, static_cast<int>(t.order.size())},
                             t.answer.fork.assembly, m.blade);
   double y = free.max.y();
@@ -266,7 +265,7 @@ Group mount_foot_card(const CardTable& t, const Box& card) {
             g, {{free.min.x() + half, free.min.y()}, {free.max.x(), words.bottom}},
             {fmt::format("bolt {}: post's length in its middle", i + 1), mm(f.meets ? f.standing : f.nearest),
              f.meets ? fmt::format("its foot on the {} {} from the stock's lower end at clock {}",
-                                   shop::spoken(m.blade), mm(f.s), base::format_clock(f.u))
+                                   bike::spoken(m.blade), mm(f.s), base::format_clock(f.u))
                      : std::string("a straight post misses the blade")},
             7) -
         2;

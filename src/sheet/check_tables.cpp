@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <numeric>
 
@@ -72,7 +71,7 @@ std::string what_of(const Verdict& v, bool full) {
   if (v.fix) out += "; to meet it: " + v.fix->what;
   // an unknown one is of no use without its reason
   if (!v.note.empty() && (full || !v.value)) out += "; " + v.note;
-  return people_say(out);
+  return out;
 }
 
 std::string before_after(const std::optional<double>& before, const std::optional<double>& after) {
@@ -81,20 +80,6 @@ std::string before_after(const std::optional<double>& before, const std::optiona
 }
 
 }  // namespace
-
-std::string people_say(std::string text) {
-  for (const std::string side : {"left", "right"}) {
-    for (std::size_t dot = text.find("." + side); dot != std::string::npos;
-         dot = text.find("." + side, dot)) {
-      std::size_t start = dot;
-      while (start > 0 && std::isalpha(static_cast<unsigned char>(text[start - 1])) != 0) --start;
-      const std::string part = text.substr(start, dot - start);
-      text.replace(start, part.size() + 1 + side.size(), side + " " + part);
-      dot = start + side.size() + 1 + part.size();
-    }
-  }
-  return text;
-}
 
 Table verdict_table(const std::vector<Verdict>& verdicts, double width, bool full) {
   constexpr double kStanding = 22, kValue = 19, kLimit = 20, kMargin = 20, kSource = 46;
@@ -177,7 +162,7 @@ Table change_table(const std::vector<study::Change>& changes, double width) {
             .height = kLetters};
   for (const study::Change& c : changes) {
     const double grams = 1000 * c.mass_change;
-    out.rows.push_back({{.text = people_say(c.what)},
+    out.rows.push_back({{.text = c.what},
                         {.text = before_after(c.yield_before, c.yield_after)},
                         {.text = before_after(c.fatigue_before, c.fatigue_after)},
                         {.text = (grams > 0 ? "+" : "") + format_number(grams, 0)}});

@@ -11,9 +11,6 @@
 
 namespace halfround::sheet {
 
-/// Names of members as people say them: "blade.left" becomes "left blade".
-[[nodiscard]] std::string people_say(std::string text);
-
 /// One row a verdict: a mark and the standing in words, what and where, value, limit, margin (how far within
 /// the limit; negative: beyond it), source.
 ///   in   full  with the place and the note after what it says, under the question each answers

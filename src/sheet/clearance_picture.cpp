@@ -119,9 +119,9 @@ void put_bodies(Group& g, const Cut& cut, const Box& window, const bike::Assembl
     if (!body.rings.empty())
       g.items.emplace_back(Area{.rings = std::move(body.rings),
                                 .fill = Area::Fill::tone,
-                                .tone = part.kind == study::PartKind::tyre ? 0.16 : 0.3});
+                                .tone = part.part.kind == bike::PartKind::tyre ? 0.16 : 0.3});
     for (Path& path : body.lines) g.items.emplace_back(std::move(path));
-    if (part.name != item.body || item.allowance <= 0) continue;
+    if (part.part != item.body || item.allowance <= 0) continue;
     for (const Contour& c : contours(window, kCell, [&](const Vec2& q) { return f(q) - item.allowance; }))
       g.items.emplace_back(Path{.points = on_paper(cut, c.points),
                                 .closed = c.closed,
@@ -131,7 +131,9 @@ void put_bodies(Group& g, const Cut& cut, const Box& window, const bike::Assembl
 
 const study::ClearanceItem* tightest(const study::Clearance& c) {
   const auto it = std::find_if(c.items.begin(), c.items.end(), [](const study::ClearanceItem& i) {
-    return i.body == "tyre" || i.body == "rim" || i.body == "mudguard";
+    using bike::PartKind;
+    const PartKind body = i.body.kind;
+    return body == PartKind::tyre || body == PartKind::rim || body == PartKind::mudguard;
   });
   if (it != c.items.end()) return &*it;
   return c.items.empty() ? nullptr : &c.items.front();
@@ -183,8 +185,8 @@ Group clearance_picture(const bike::Assembly& assembly, const study::Clearance& 
   g.items = std::move(kept);
   put_gap(g, cut, room, *item);
   g.items.emplace_back(Text{.at = {box.min.x(), box.max.y() - kLetters},
-                            .text = people_say(fmt::format("{} to {}: {} mm", item->body, item->member,
-                                                           format_number(item->value, 1))),
+                            .text = fmt::format("{} to {}: {} mm", bike::spoken(item->body),
+                                                bike::spoken(item->member), format_number(item->value, 1)),
                             .height = kLetters,
                             .bold = true});
   g.items.emplace_back(

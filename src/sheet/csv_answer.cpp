@@ -26,10 +26,11 @@ CsvTable depths(const job::Answer& a) {
              {}};
   for (const study::Mitre& m : a.mitres) {
     for (const study::ClockDepth& c : m.clock)
-      t.rows.push_back(
-          {m.member, end_of(m.end), m.onto, mm(m.scribe_from_end.centre), mm(m.scribe_from_end.outside),
-           mm(m.scribe_from_end.inside), mm(m.scribe_from_other.centre), mm(m.scribe_from_other.outside),
-           mm(m.scribe_from_other.inside), deg(c.u), mm(c.outer), mm(c.inner), deg(c.bevel), yes(c.met)});
+      t.rows.push_back({bike::spoken(m.member), bike::end_name(m.member, m.end), bike::spoken(m.onto),
+                        mm(m.scribe_from_end.centre), mm(m.scribe_from_end.outside),
+                        mm(m.scribe_from_end.inside), mm(m.scribe_from_other.centre),
+                        mm(m.scribe_from_other.outside), mm(m.scribe_from_other.inside), deg(c.u),
+                        mm(c.outer), mm(c.inner), deg(c.bevel), yes(c.met)});
   }
   return t;
 }
@@ -43,9 +44,10 @@ CsvTable joints(const job::Answer& a) {
   for (const study::JointFill& j : a.joining.joints) {
     int pass = 0;
     for (const study::Fill& f : j.fills)
-      t.rows.push_back({j.member, end_of(j.end), j.onto, mm(j.length), deg(j.psi_least), deg(j.psi_most),
-                        std::to_string(++pass), f.filler, mm(f.radius), csv_number(f.volume, 1),
-                        csv_number(kGrams * f.mass, 2)});
+      t.rows.push_back({j.gap.empty() ? bike::spoken(j.member) : j.gap, bike::end_name(j.member, j.end),
+                        j.gap.empty() ? bike::spoken(j.onto) : "", mm(j.length), deg(j.psi_least),
+                        deg(j.psi_most), std::to_string(++pass), f.filler, mm(f.radius),
+                        csv_number(f.volume, 1), csv_number(kGrams * f.mass, 2)});
   }
   return t;
 }
@@ -84,12 +86,13 @@ CsvTable openings(const job::Answer& a) {
        "y (mm)", "z (mm)", "from the nearest joint (mm)", "when", "why", "caution", "placed by rule"},
       {}};
   for (const study::Feature& f : a.features)
-    t.rows.push_back({std::to_string(f.order), f.name, f.member, mm(f.s), deg(f.u), mm(f.size),
+    t.rows.push_back({std::to_string(f.order), f.name, bike::spoken(f.member), mm(f.s), deg(f.u), mm(f.size),
                       mm(f.point.x()), mm(f.point.y()), mm(f.point.z()), mm(f.from_joint), f.when, f.why,
                       f.caution, f.placed});
   for (const study::Vent& v : a.joining.vents)
-    t.rows.push_back({"", "vent hole of the joining plan", v.member, mm(v.s), deg(v.u), mm(v.diameter),
-                      mm(v.point.x()), mm(v.point.y()), mm(v.point.z()), "", "", v.why, "", ""});
+    t.rows.push_back({"", "vent hole of the joining plan", bike::spoken(v.member), mm(v.s), deg(v.u),
+                      mm(v.diameter), mm(v.point.x()), mm(v.point.y()), mm(v.point.z()), "", "", v.why, "",
+                      ""});
   return t;
 }
 
@@ -100,9 +103,9 @@ CsvTable clearances(const job::Answer& a) {
               "on member y (mm)", "on member z (mm)", "on body x (mm)", "on body y (mm)", "on body z (mm)"},
              {}};
   for (const study::ClearanceItem& i : a.clearance.items)
-    t.rows.push_back({i.body, i.member, mm(i.value), mm(i.at_least), mm(i.allowance), mm(i.on_member.x()),
-                      mm(i.on_member.y()), mm(i.on_member.z()), mm(i.on_body.x()), mm(i.on_body.y()),
-                      mm(i.on_body.z())});
+    t.rows.push_back({bike::spoken(i.body), bike::spoken(i.member), mm(i.value), mm(i.at_least),
+                      mm(i.allowance), mm(i.on_member.x()), mm(i.on_member.y()), mm(i.on_member.z()),
+                      mm(i.on_body.x()), mm(i.on_body.y()), mm(i.on_body.z())});
   return t;
 }
 
@@ -119,7 +122,7 @@ CsvTable strength(const job::Answer& a) {
       Row r{c.load.name,          c.load.source,        csv_number(c.force, 1), csv_number(c.load.cycles, 0),
             mm(c.deflection.x()), mm(c.deflection.y()), mm(c.deflection.z()),   against};
       if (w) {
-        r.insert(r.end(), {w->member, csv_number(w->s, 1), csv_number(to_deg(w->u), 1),
+        r.insert(r.end(), {bike::spoken(w->member), csv_number(w->s, 1), csv_number(to_deg(w->u), 1),
                            csv_number(w->stress, 1), csv_number(w->strength, 1), csv_number(w->margin, 3)});
       } else {
         r.insert(r.end(), 6, "");
@@ -174,7 +177,8 @@ CsvTable masses(const job::Answer& a) {
                        const base::Vec3& c) {
     t.rows.push_back({name, kg ? csv_number(kGrams * *kg, 2) : "", volume, mm(c.x()), mm(c.y()), mm(c.z())});
   };
-  for (const study::PartMass& p : a.mass.parts) row(p.name, p.mass, csv_number(p.volume, 1), p.centre);
+  for (const study::PartMass& p : a.mass.parts)
+    row(p.part.empty() ? p.filler : bike::spoken(p.part), p.mass, csv_number(p.volume, 1), p.centre);
   row("all", a.mass.total, "", a.mass.centre);
   return t;
 }

@@ -21,8 +21,5 @@ inline std::string deg(double rad) {
 inline std::string yes(bool b) {
   return b ? "yes" : "no";
 }
-inline std::string end_of(bike::End end) {
-  return end == bike::End::end ? "upper" : "lower";
-}
 
 }  // namespace halfround::sheet

@@ -17,8 +17,9 @@ CsvTable set_ups(const job::ShopPlan& plan) {
               "file over (deg)", "file takes off (mm)", "why not"},
              {}};
   for (const shop::MachineSetUp& s : plan.set_ups) {
-    const std::vector<std::string> head{s.member,     end_of(s.end),      s.onto,
-                                        deg(s.angle), deg(s.from_square), deg(s.u_up)};
+    const std::vector<std::string> head{bike::spoken(s.member), bike::end_name(s.member, s.end),
+                                        bike::spoken(s.onto),   deg(s.angle),
+                                        deg(s.from_square),     deg(s.u_up)};
     for (const shop::CutterFit& c : s.cutters) {
       std::vector<std::string> r = head;
       const bool stop = !c.stops.empty();
@@ -40,7 +41,8 @@ CsvTable gaps(const job::ShopPlan& plan) {
   for (const shop::MachineSetUp& s : plan.set_ups) {
     for (const shop::CutterFit& c : s.cutters) {
       for (const shop::GapPoint& g : c.gaps)
-        t.rows.push_back({s.member, end_of(s.end), c.name, mm(c.diameter), deg(g.u), mm(g.gap), mm(g.along),
+        t.rows.push_back({bike::spoken(s.member), bike::end_name(s.member, s.end), c.name, mm(c.diameter),
+                          deg(g.u), mm(g.gap), mm(g.along),
                           g.reached == shop::Reached::met      ? "met"
                           : g.reached == shop::Reached::beside ? "passes beside"
                                                                : "uncut"});
@@ -58,8 +60,9 @@ CsvTable hands(const job::ShopPlan& plan) {
   for (const shop::HandPlan& h : plan.by_hand) {
     for (std::size_t i = 0; i < h.rows.size(); ++i) {
       const shop::HandRow& r = h.rows[i];
-      t.rows.push_back({h.member, end_of(h.end), h.onto, deg(r.u), mm(h.saw.depth[i]), mm(r.wanted),
-                        mm(r.take_off), deg(r.bevel), yes(r.met)});
+      t.rows.push_back({bike::spoken(h.member), bike::end_name(h.member, h.end), bike::spoken(h.onto),
+                        deg(r.u), mm(h.saw.depth[i]), mm(r.wanted), mm(r.take_off), deg(r.bevel),
+                        yes(r.met)});
     }
   }
   return t;
@@ -116,8 +119,8 @@ CsvTable lengths(const job::ShopPlan& plan) {
               "longer than the pair by (mm)"},
              {}};
   for (const shop::LengthCheck& c : plan.lengths)
-    t.rows.push_back({c.member, c.from, deg(c.u_from), c.to, deg(c.u_to), mm(c.length), c.pair,
-                      c.pair.empty() ? "" : mm(c.differs)});
+    t.rows.push_back({bike::spoken(c.member), c.from, deg(c.u_from), c.to, deg(c.u_to), mm(c.length),
+                      bike::spoken(c.pair), c.pair.empty() ? "" : mm(c.differs)});
   return t;
 }
 

@@ -82,10 +82,10 @@ Table blades_table(const job::Answer& a) {
                    {"+ used", 28},
                    {"+ off the crown end", 36}});
   for (const bike::Member& m : a.fork.assembly.members) {
-    if (m.name.rfind("blade", 0) != 0) continue;
+    if (m.part.kind != bike::PartKind::blade) continue;
     const study::StockUse use = study::rounded(study::stock_use(m, a.mitres), 0.1);
     t.rows.push_back({{"□"},
-                      {shop::spoken(m.name), true},
+                      {bike::spoken(m.part), true},
                       {format_number(use.stock, 1)},
                       {format_number(use.off_start, 1)},
                       {format_number(use.used, 1), true},

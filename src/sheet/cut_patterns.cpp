@@ -40,7 +40,7 @@ std::string revision(const job::Answer& answer) {
 
 CutDrawing template_pattern(const job::Job& job, const job::Answer& answer, const study::Mitre& m) {
   const shape::Unrolled& t = m.template_;
-  const std::string words = job::end_in_words(m.member, m.end);
+  const std::string words = bike::spoken(m.member, m.end);
   CutDrawing d{.stem = "template-" + stem_of(words), .title = "Mitre template, " + words};
   constexpr double kStraight = 1e-6;  // mm
   std::vector<Vec2> ring = thinned(t.ring, kStraight), edge = thinned(t.edge, kStraight);
@@ -56,7 +56,7 @@ CutDrawing template_pattern(const job::Job& job, const job::Answer& answer, cons
     d.marks.push_back(straight_contour({rib.foot, rib.foot + 2 * rib.along()}, false));
   }
   d.words.push_back({.at = mark.foot + Vec2(1, 3), .text = "0 mark line", .height = 2});
-  const std::string end = m.end == bike::End::end ? "upper" : "lower";
+  const std::string end = bike::end_name(m.member, m.end);
   furnish(d,
           {fmt::format(
                "Lower edge: scribe line, {} mm from the {} end of the stock, {} mm from its other end. Long "
@@ -107,7 +107,7 @@ CutDrawing slot_pattern(const job::Job& job, const job::Answer& answer, const bi
     slots.push_back(x);
   }
   std::ranges::sort(slots);
-  const std::string words = job::end_in_words(member.name, joint.end);
+  const std::string words = bike::spoken(member.part, joint.end);
   CutDrawing d{.stem = "slot-" + stem_of(words), .title = "Slot template, " + words};
   std::vector<Vec2> ring{{-all / 2, 0}};
   for (const double x : slots)
@@ -132,7 +132,7 @@ void mark_socket(CutDrawing& d, const bike::Bore& b) {
 }
 
 CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
-  const std::string words = shop::spoken(plate.name);
+  const std::string words = bike::spoken(plate.part);
   CutDrawing d{.stem = "plate-" + stem_of(words), .title = "Plate, " + words};
   Contour outline;
   for (const bike::Corner& c : plate.corners) outline.corners.push_back({c.at, std::tan(c.sweep / 4)});
@@ -142,11 +142,11 @@ CutDrawing plate_pattern(const job::Answer& answer, const bike::Plate& plate) {
     if (b.mouth) {
       mark_socket(d, b);
       lines.push_back(fmt::format("Socket for the {} from the edge: {} mm, {} mm deep. Sheet \"axle block\".",
-                                  shop::spoken(b.takes), fixed(b.diameter, 2), fixed(b.depth, 2)));
+                                  bike::spoken(b.takes), fixed(b.diameter, 2), fixed(b.depth, 2)));
       continue;
     }
     const double lean = std::acos(std::clamp(std::abs(b.axis.z()), 0.0, 1.0));
-    std::string note = fmt::format("Bore for the {}: {} mm", shop::spoken(b.takes), fixed(b.diameter, 2));
+    std::string note = fmt::format("Bore for the {}: {} mm", bike::spoken(b.takes), fixed(b.diameter, 2));
     if (b.across > 0) {
       std::vector<Vec2> edge = bike::bore_edge(b, 0, 360);
       std::vector<Vec2> round = edge;
@@ -221,7 +221,7 @@ std::vector<CutDrawing> slot_patterns(const job::Job& job, const job::Answer& an
     if (joint.kind != bike::JointKind::slotted) continue;
     const bike::Member* member = bike::find_member(answer.fork.assembly, joint.member);
     const auto& plates = answer.fork.assembly.plates;
-    const auto plate = std::ranges::find(plates, joint.onto, &bike::Plate::name);
+    const auto plate = std::ranges::find(plates, joint.onto, &bike::Plate::part);
     if (member && plate != plates.end()) out.push_back(slot_pattern(job, answer, joint, *member, *plate));
   }
   return out;

@@ -21,7 +21,7 @@ void put_drawings(std::vector<File>& out, const std::vector<CutDrawing>& drawing
 void put_rotary(std::vector<File>& out, const job::Answer& answer, const shop::RotaryTool& tool) {
   for (const study::Mitre& m : answer.mitres) {
     const shop::RotaryPath path = shop::rotary_path(answer.fork.assembly, m, tool);
-    const std::string words = job::end_in_words(m.member, m.end);
+    const std::string words = bike::spoken(m.member, m.end);
     const std::string why = path.why_not();
     std::string stem = "cut/rotary-";
     for (const char c : words) {

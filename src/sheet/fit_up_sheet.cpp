@@ -109,8 +109,7 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
   const Box& box = sheet.box();
   sheet.put("headings", "fit-up",
             paragraph({box.min.x(), sheet.y()}, box.width(),
-                      fmt::format("{}, {} end, onto the {}", shop::spoken(f.member),
-                                  f.end == bike::End::end ? "upper" : "lower", shop::spoken(f.onto)),
+                      fmt::format("{}, onto the {}", bike::spoken(f.member, f.end), bike::spoken(f.onto)),
                       {.height = 5, .leading = 1.4, .bold = true}));
   const double radius = 30, top = sheet.y() - 2;
   const Vec2 c(box.min.x() + 56, top - radius - 24);
@@ -154,13 +153,13 @@ Sheet fit_up_sheet(const study::FitUp& f, Paper paper, const TitleBlock& title) 
       "beside. Arrow: the side that stands high. ± two standard deviations."};
   all.insert(all.end(), f.notes.begin(), f.notes.end());
   for (const std::string& n : all) {
-    Block next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, people_say(n),
+    Block next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, n,
                                   {.height = 2.8, .leading = 1.45});
     if (next.bottom < box.min.y()) {
       sheet.put("notes", "notes", std::move(notes));
       sheet.turn();
       notes = Block{.items = {}, .bottom = box.max.y()};
-      next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, people_say(n),
+      next = marked_paragraph({box.min.x(), notes.bottom - 0.8}, box.width(), "–", 4, n,
                               {.height = 2.8, .leading = 1.45});
     }
     add_to(notes, std::move(next));

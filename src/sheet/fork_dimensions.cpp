@@ -30,7 +30,8 @@ DimensionStyle sets(const std::string& key) {
 }
 
 /// The key of a wish, where the job has it.
-std::string wish_key(const job::Job& job, job::Wish what, const std::string& name) {
+std::string wish_key(const job::Job& job, job::Wish what) {
+  const std::string name(base::word_of(layout::kWishes, what).key);
   const bool wished =
       std::ranges::any_of(job.wishes.two, [&](const job::Wished& w) { return w.what == what; });
   for (const std::string& key : {"wishes." + name, "wishes.left." + name})
@@ -71,7 +72,7 @@ Tightest tightest_of(const Drawing& d) {
 }  // namespace
 
 void put_blade_marks(Group& g, const Drawing& d) {
-  const bike::Member& m = d.member("blade.left");
+  const bike::Member& m = d.member(bike::part(bike::PartKind::blade, bike::Side::left));
   for (double x = kTickStep; x < m.s_end - m.s_start - 10; x += kTickStep) {
     const double s = m.s_start + x;
     const shape::Frame f = m.tube.centreline.at(s);
@@ -105,11 +106,13 @@ void put_front_dimensions(Group& g, const Drawing& d) {
                                    layout::own_side(d.a.intent, false).lower_end};
   add(g, dimension_linear(hub + Vec2(-half, -11), hub + Vec2(half, -11), -14, mm(2 * half),
                           sets("hub.over_locknut")));
-  const Vec2 l = d.front(d.member("blade.left").tube.centreline.point(d.a.fork.left.lower_trim));
-  const Vec2 r = d.front(d.member("blade.right").tube.centreline.point(d.a.fork.right.lower_trim));
+  const Vec2 l = d.front(d.member(bike::part(bike::PartKind::blade, bike::Side::left))
+                             .tube.centreline.point(d.a.fork.left.lower_trim));
+  const Vec2 r = d.front(d.member(bike::part(bike::PartKind::blade, bike::Side::right))
+                             .tube.centreline.point(d.a.fork.right.lower_trim));
   add(g, dimension_along(Vec2(r.x(), hub.y() - 11), Vec2(l.x(), hub.y() - 11), {1, 0}, -25,
                          driven(2 * half + ends[0].blade_from_hub + ends[1].blade_from_hub), kPlain));
-  if (d.a.intent.lower_end.kind == layout::LowerEndKind::insert) {
+  if (layout::row_of(d.a.intent.lower_end.kind).barrel) {
     const double l_out = half + ends[0].length, r_out = half + ends[1].length;
     add(g, dimension_linear(hub + Vec2(-r_out, -12), hub + Vec2(l_out, -12), -35, driven(l_out + r_out),
                             kPlain));
@@ -123,14 +126,14 @@ void put_front_dimensions(Group& g, const Drawing& d) {
   g.items.emplace_back(poly({t.on_blade, t.on_tyre}, Weight::thick, Dash::solid, Ink::hand));
   DimensionStyle hand = kPlain;
   hand.ink = Ink::hand;
-  hand.key = wish_key(d.job, job::Wish::clearance, "clearance");
+  hand.key = wish_key(d.job, job::Wish::clearance);
   add(g, leader(t.middle, t.shelf, "tightest " + mm(d.a.fork.left.clearance.value), hand));
 }
 
 void put_front_angles(Group& g, const Drawing& d) {
   const layout::Placed& p = d.a.fork.left;
   // splay at the lower run, against a line parallel to the axis
-  const bike::Member& m = d.member("blade.left");
+  const bike::Member& m = d.member(bike::part(bike::PartKind::blade, bike::Side::left));
   const double s = m.s_start + 0.33 * (m.s_end - m.s_start);
   const shape::Frame f = m.tube.centreline.at(s);
   const Vec2 c = d.front(f.c);
@@ -151,7 +154,7 @@ void put_front_angles(Group& g, const Drawing& d) {
     if (std::abs(y - tight.shelf.y()) > 12 && std::abs(y - tight.middle.y()) > 12) break;
   }
   add(g, leader(on, on + Vec2(-34, rise), "splay " + driven_angle(p.splay),
-                sets(wish_key(d.job, job::Wish::splay, "splay"))));
+                sets(wish_key(d.job, job::Wish::splay))));
   // top angle where the middle line meets the steering axis, or the crown tube's
   const layout::Crown& crown = d.a.intent.crown;
   if (std::holds_alternative<layout::PlateCrown>(crown) || std::holds_alternative<layout::SocketCrown>(crown))
@@ -162,7 +165,7 @@ void put_front_angles(Group& g, const Drawing& d) {
   const double up = kPi / 2, along = std::atan2(tt.y(), tt.x());
   g.items.emplace_back(poly({at, at + 44 * tt}, Weight::thin));
   add(g, dimension_angle(at, std::min(up, along), std::max(up, along), 38, driven_angle(p.top_angle),
-                         sets(wish_key(d.job, job::Wish::top_angle, "top_angle"))));
+                         sets(wish_key(d.job, job::Wish::top_angle))));
 }
 
 void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
@@ -188,8 +191,7 @@ void put_side_dimensions(Group& g, const Drawing& d, double left_x) {
     const Vec2 p = v(Vec3(0, 0, z0)) + Vec2(r, 0), q = v(Vec3(0, 0, z1)) + Vec2(r, 0);
     add(g, dimension_linear(p, q, -(x - p.x()), text, sets(key)));
   };
-  upright(-crown, 0, x1, asked(crown, crown_wished),
-          wish_key(d.job, job::Wish::crown_height, "crown_height"));
+  upright(-crown, 0, x1, asked(crown, crown_wished), wish_key(d.job, job::Wish::crown_height));
   upright(low, 0, x2, mm(-low), "steerer.below_seat");
   upright(low, d.top_z, x3, mm(d.a.intent.steerer.length), "steerer.length");
   const Vec2 down = v(Vec3(0, 0, d.axle_z));

@@ -8,8 +8,8 @@
 
 namespace halfround::sheet {
 
-const bike::Member& Drawing::member(const std::string& name) const {
-  const bike::Member* m = bike::find_member(a.fork.assembly, name);
+const bike::Member& Drawing::member(const bike::Part& part) const {
+  const bike::Member* m = bike::find_member(a.fork.assembly, part);
   base::check(m != nullptr, "the drawing asks for a member of the assembly");
   return *m;
 }
@@ -66,7 +66,7 @@ void put_ends(Group& g, const Trimmed& part, const View& view, bool bore) {
     g.items.emplace_back(poly(ring(inner, m.s_end, view), Weight::medium, Dash::solid, Ink::graphite, true));
     return;
   }
-  const bike::Member hollow{m.name, inner, m.s_start, m.s_end, m.stock_length};
+  const bike::Member hollow{m.part, inner, m.s_start, m.s_end, m.stock_length};
   for (Side& s : sides({&hollow, nullptr, nullptr}, view, {})) {
     g.items.emplace_back(poly(std::move(s.points), Weight::thin, Dash::dashed));
   }
@@ -124,11 +124,11 @@ Group parts_group(const Drawing& d, const View& view, const std::string& name, c
                   bool only_left) {
   Group g{.name = name, .label = label, .items = {}, .clip = {}};
   for (const Trimmed& part : d.parts) {
-    const std::string& n = part.member->name;
-    if (only_left && n.find(".right") != std::string::npos) continue;
+    const bike::Part& what = part.member->part;
+    if (only_left && what.side == bike::Side::right) continue;
     put_sides(g, d, part, view);
     put_edges(g, part, view);
-    const bool blade = n.rfind("blade", 0) == 0;
+    const bool blade = what.kind == bike::PartKind::blade;
     if (!blade) put_ends(g, part, view, true);
     const auto square = [&](double s) {
       const Vec3 middle = part.member->tube.centreline.point(s);
@@ -149,9 +149,9 @@ void put_axes(Group& g, const Drawing& d, const View& view, bool only_left) {
     g.items.emplace_back(poly({view(p), view(q)}, Weight::thin, Dash::chain));
   };
   axis(Vec3(0, 0, d.top_z + 12), Vec3(0, 0, -d.a.intent.steerer.below_seat - 40));
-  for (const char* name : {"blade.left", "blade.right"}) {
-    if (only_left && std::string(name) == "blade.right") continue;
-    const bike::Member& m = d.member(name);
+  for (const bike::Side side : {bike::Side::left, bike::Side::right}) {
+    if (only_left && side == bike::Side::right) continue;
+    const bike::Member& m = d.member(bike::part(bike::PartKind::blade, side));
     g.items.emplace_back(poly(centreline(m.tube, m.s_start, m.s_end, view), Weight::thin, Dash::chain));
   }
 }

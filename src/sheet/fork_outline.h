@@ -21,7 +21,7 @@ struct Drawing {
   View front, side;
   std::vector<Trimmed> parts;
   double top_z = 0, axle_z = 0;  ///< of the steerer's top and the axle in F
-  [[nodiscard]] const bike::Member& member(const std::string& name) const;
+  [[nodiscard]] const bike::Member& member(const bike::Part& part) const;
   [[nodiscard]] Vec3 axle() const { return a.fork.assembly.axle; }
 };
 

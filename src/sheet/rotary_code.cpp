@@ -45,10 +45,10 @@ class Code {
 };
 
 void preamble(Code& code, const job::Answer& answer, const shop::RotaryPath& p) {
-  const std::string end = p.end == bike::End::end ? "upper" : "lower";
+  const std::string end = bike::end_name(p.member, p.end);
   const auto mm = [](double v) { return fixed(v, 2) + " mm"; };
   code.say("Halfround: " + answer.name + ", revision " + answer.revision);
-  code.say(job::end_in_words(p.member, p.end) + ", onto the " + shop::spoken(p.onto));
+  code.say(bike::spoken(p.member, p.end) + ", onto the " + bike::spoken(p.onto));
   code.say("Millimetres, degrees, absolute");
   if (p.mills) {
     code.say("Tool: centre-cutting end mill of " + mm(p.tool.diameter) +

@@ -41,7 +41,7 @@ Foot foot_of(const bike::Member& m, double s, const Lying& lying) {
   Vec2 out(-along.y(), along.x());
   // away from the steering axis; on it upward or to the right
   Vec2 away = lying.view(f.c) - lying.view(Vec3(0, 0, f.c.z()));
-  if (m.name.starts_with("steerer")) away = {0.4, 1};
+  if (m.part.kind == bike::PartKind::steerer) away = {0.4, 1};
   if (out.dot(away) < 0) out = -out;
   const double half = 0.5 * std::max(m.tube.profile.width(s), m.tube.profile.depth(s));
   return {lying(f.c) + (lying.scale * half + kAside) * out, out};
@@ -146,7 +146,7 @@ void put_weakest(Group& g, const bike::Assembly& assembly, const Weakest& w, con
 
 }  // namespace
 
-std::vector<Utilisation> utilisation(const study::Strength& strength, const std::string& member) {
+std::vector<Utilisation> utilisation(const study::Strength& strength, const bike::Part& member) {
   // stations of all cases lie at the same places; to a hundredth of a mm
   std::map<long long, double> most;
   for (const study::CaseResult& c : strength.cases) {
@@ -180,7 +180,7 @@ std::optional<Weakest> weakest(const study::Strength& strength) {
 void put_stress(Group& g, const bike::Assembly& assembly, const study::Strength& strength, const View& view,
                 double whole) {
   const Lying as_it_stands{.view = view, .whole = whole};
-  for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.name), as_it_stands);
+  for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.part), as_it_stands);
   const auto w = weakest(strength);
   if (!w) return;
   const Vec2 at = view(w->place.point);
@@ -207,7 +207,7 @@ Group stress_picture(const bike::Assembly& assembly, const std::vector<study::Mi
       Vec2(box.min.x(), box.centre().y() - head / 2) - lying.scale * Vec2(ink->min.x(), ink->centre().y());
   for (Item& item : outline)
     for (Vec2& p : std::get<Path>(item).points) p = lying.shift + lying.scale * p;
-  for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.name), lying);
+  for (const bike::Member& m : assembly.members) put_band(g, m, utilisation(strength, m.part), lying);
   add(g, outline);
   if (const auto w = weakest(strength))
     put_weakest(g, assembly, *w, lying, box, box.min.x() + lying.scale * ink->width());

@@ -19,8 +19,7 @@ struct Utilisation {
   double share = 0;  ///< stress / strength, by yield or fatigue, whichever is more
 };
 /// Of one member over all cases, by rising s; empty where no case reaches it.
-[[nodiscard]] std::vector<Utilisation> utilisation(const study::Strength& strength,
-                                                   const std::string& member);
+[[nodiscard]] std::vector<Utilisation> utilisation(const study::Strength& strength, const bike::Part& member);
 
 /// The place with the least margin of all cases; nothing where none has one.
 struct Weakest {

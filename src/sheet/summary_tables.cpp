@@ -59,7 +59,7 @@ void add_wishes(const job::Job& job, const job::Answer& a, std::vector<Asked>& r
     const layout::Placed& placed = left ? a.fork.left : a.fork.right;
     const double stock = layout::own_side(a.intent, left).left.stock_length;
     for (const job::Wished& wish : two) {
-      const auto what = static_cast<layout::Wish>(wish.what);
+      const layout::Wish what = wish.what;
       rows.push_back(asked_of("wish: " + layout::name_of(what) + whose, wish.value,
                               layout::outcome(what, placed, stock), layout::is_angle(what)));
     }
@@ -69,21 +69,21 @@ void add_wishes(const job::Job& job, const job::Answer& a, std::vector<Asked>& r
     of_side(job.wishes.right.empty() ? job.wishes.two : job.wishes.right, false, ", right");
 }
 
-const study::Mitre* mitre_at(const job::Answer& a, const std::string& member, bike::End end) {
+const study::Mitre* mitre_at(const job::Answer& a, const bike::Part& member, bike::End end) {
   for (const study::Mitre& m : a.mitres)
     if (m.member == member && m.end == end) return &m;
   return nullptr;
 }
 
 /// Stock beyond the cut at the upper end, mm.
-double left_over(const job::Answer& a, const std::string& member) {
+double left_over(const job::Answer& a, const bike::Part& member) {
   const bike::Member* b = bike::find_member(a.fork.assembly, member);
   const study::Mitre* top = mitre_at(a, member, bike::End::end);
   if (!b) return 0;
   return b->stock_length - (top ? top->s_most : b->s_end);
 }
 
-double stock_of(const job::Answer& a, const std::string& member) {
+double stock_of(const job::Answer& a, const bike::Part& member) {
   const bike::Member* b = bike::find_member(a.fork.assembly, member);
   return b ? b->stock_length : 0;
 }
@@ -93,13 +93,13 @@ std::string or_dash(bool there, const std::string& text) {
 }
 
 std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int number) {
-  const study::Mitre* low = mitre_at(a, m.name, bike::End::start);
-  const study::Mitre* top = mitre_at(a, m.name, bike::End::end);
+  const study::Mitre* low = mitre_at(a, m.part, bike::End::start);
+  const study::Mitre* top = mitre_at(a, m.part, bike::End::end);
   const double from = low ? low->s_least : m.s_start, to = top ? top->s_most : m.s_end;
   std::string note;
   if (!low) note = fmt::format("lower end square at {} mm", mm(m.s_start));
   return {{.text = std::to_string(number)},
-          {.text = shop::spoken(m.name), .bold = true},
+          {.text = bike::spoken(m.part), .bold = true},
           {.text = mm(m.stock_length)},
           {.text = or_dash(low, low ? mm(low->scribe_from_end.centre, 2) : "")},
           {.text = or_dash(low && top, low && top ? mm(top->s_scribe - low->s_scribe, 2) : "")},
@@ -128,10 +128,9 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
                                    job.steering.axle_to_crown, reach),
                           asked_of("over-locknut", job.hub.over_locknut, a.intent.over_locknut)};
   const layout::LowerEnd& end = a.intent.lower_end;
-  const bool insert = end.kind == layout::LowerEndKind::insert;
   if (end.bore > 0)
     rows.push_back(
-        asked_of(insert ? "axle, bore of the insert" : "axle, bore of the block", job.hub.axle, end.bore));
+        asked_of("axle, bore of the " + std::string(row_of(end.kind).foot), job.hub.axle, end.bore));
   if (end.slot_width > 0) rows.push_back(asked_of("axle, slot of the dropout", job.hub.axle, end.slot_width));
   add_wishes(job, a, rows);
   for (const Asked& row : rows) out.rows.push_back(row_of(row));
@@ -183,8 +182,9 @@ Table blade_table(const job::Answer& a) {
   row("tyre clearance", mm(l.clearance.value), mm(r.clearance.value));
   row("lower trim, centreline", mm(l.lower_trim), mm(r.lower_trim));
   row("length used, centreline", mm(l.s_top - l.lower_trim), mm(r.s_top - r.lower_trim));
-  row("stock", mm(stock_of(a, "blade.left")), mm(stock_of(a, "blade.right")));
-  row("left over above the mitre", mm(left_over(a, "blade.left")), mm(left_over(a, "blade.right")));
+  const bike::Part left = bike::part(bike::PartKind::blade, bike::Side::left), right = bike::other_side(left);
+  row("stock", mm(stock_of(a, left)), mm(stock_of(a, right)));
+  row("left over above the mitre", mm(left_over(a, left)), mm(left_over(a, right)));
   return out;
 }
 
@@ -223,27 +223,27 @@ Table cut_list(const job::Answer& a) {
   const auto plain = [&](const bike::Member& m, const std::string& note) {
     std::vector<Cell> cells(8);
     cells[0].text = std::to_string(++number);
-    cells[1] = {.text = shop::spoken(m.name), .bold = true};
+    cells[1] = {.text = bike::spoken(m.part), .bold = true};
     cells[2].text = mm(m.stock_length);
     cells[7].text = note;
     out.rows.push_back(std::move(cells));
   };
   const auto& members = a.fork.assembly.members;
-  const auto starts = [](const bike::Member& m, const char* with) { return m.name.rfind(with, 0) == 0; };
+  using bike::PartKind;
   for (const bike::Member& m : members)
-    if (starts(m, "steerer"))
+    if (m.part.kind == PartKind::steerer)
       plain(m, fmt::format("{} mm below the race seat", mm(a.intent.steerer.below_seat)));
   for (const bike::Member& m : members) {
-    if (!starts(m, "insert")) continue;
-    const layout::LowerEnd low = layout::own_side(a.intent, m.name == "insert.left").lower_end;
+    if (m.part.kind != PartKind::insert) continue;
+    const layout::LowerEnd low = layout::own_side(a.intent, m.part.side == bike::Side::left).lower_end;
     plain(m, fmt::format("turn ø{}, bore {}", mm(low.diameter), mm(low.bore)));
   }
   for (const bike::Member& m : members) {
-    if (!starts(m, "crown")) continue;
+    if (m.part.kind != PartKind::crown_tube) continue;
     plain(m, fmt::format("ø{} × {}, both mitred", mm(m.tube.profile.width(0)), mm(m.tube.profile.wall(0))));
   }
   for (const bike::Member& m : members)
-    if (starts(m, "blade")) out.rows.push_back(blade_row(a, m, ++number));
+    if (m.part.kind == PartKind::blade) out.rows.push_back(blade_row(a, m, ++number));
   return out;
 }
 

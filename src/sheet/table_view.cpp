@@ -86,18 +86,20 @@ TableView side(const job::Job& job, const job::Answer& a) {
 }
 
 /// The blade's own upper end comes first.
-const study::Mitre* mitre_of(const job::Answer& a, const std::string& side) {
+const study::Mitre* mitre_of(const job::Answer& a, bike::Side side) {
   const study::Mitre* found = nullptr;
   for (const study::Mitre& m : a.mitres) {
-    if (m.member == "blade." + side && m.end == bike::End::end) return &m;
-    if (!found && m.member.ends_with("." + side)) found = &m;
+    if (m.member.side != side) continue;
+    if (m.member.kind == bike::PartKind::blade && m.end == bike::End::end) return &m;
+    if (!found) found = &m;
   }
   return found;
 }
 
-TableView wrap(const job::Job& job, const job::Answer& a, const std::string& side) {
+TableView wrap(const job::Job& job, const job::Answer& a, bike::Side side) {
   TableView out;
-  out.page = {.width = 100, .height = 100, .name = "template, " + side, .groups = {}};
+  out.page = {
+      .width = 100, .height = 100, .name = std::string("template, ") + bike::word_of(side), .groups = {}};
   const study::Mitre* m = mitre_of(a, side);
   if (!m) return out;
   TemplateDrawing drawn =
@@ -119,7 +121,8 @@ std::vector<Vec2> outline_at(const shape::Profile& profile, double s) {
 }
 
 TableView section(const job::Answer& a, double at) {
-  const bike::Member& blade = *bike::find_member(a.fork.assembly, "blade.left");
+  const bike::Member& blade =
+      *bike::find_member(a.fork.assembly, bike::part(bike::PartKind::blade, bike::Side::left));
   const double s = std::clamp(std::isfinite(at) ? at : 0.0, 0.0, blade.stock_length);
   const shape::Profile& profile = blade.tube.profile;
   const double wide = profile.width(s), deep = profile.depth(s), wall = profile.wall(s);
@@ -197,9 +200,9 @@ TableView plain_view(const job::Job& job, const job::Answer& answer, Show show, 
     case Show::side:
       return side(job, answer);
     case Show::template_left:
-      return wrap(job, answer, "left");
+      return wrap(job, answer, bike::Side::left);
     case Show::template_right:
-      return wrap(job, answer, "right");
+      return wrap(job, answer, bike::Side::right);
     case Show::section:
       return section(answer, at);
   }

@@ -43,10 +43,10 @@ std::string capitals(std::string text) {
 }
 
 bool is_blade(const Mitre& m) {
-  return m.member.rfind("blade", 0) == 0;
+  return m.member.kind == bike::PartKind::blade;
 }
 std::string end_name(const Mitre& m) {
-  return m.end == bike::End::end ? "upper end" : "lower end";
+  return std::string(bike::end_name(m.member, m.end)) + " end";
 }
 
 void put(Group& group, double& y, Block block, double gap = 0) {
@@ -91,7 +91,8 @@ Table facts(const Mitre& m) {
     row("  inside the bend", format_number(t.inside, 1) + " mm");
   };
   from(end_name(m), m.scribe_from_end);
-  from(m.end == bike::End::end ? "lower end" : "upper end", m.scribe_from_other);
+  const bike::End far = m.end == bike::End::end ? bike::End::start : bike::End::end;
+  from(std::string(bike::end_name(m.member, far)) + " end", m.scribe_from_other);
   const shape::Unrolled& t = m.template_;
   row("scribe line on paper", format_number((t.ring.back() - t.ring.front()).norm(), 2) + " mm");
   return out;
@@ -108,7 +109,7 @@ std::vector<std::string> steps(const Mitre& m) {
       "Check the depths by calliper from the scribe line."};
   if (!m.meets.empty())
     out.insert(out.begin() + 3,
-               "Where it passes beside, it meets the " + shop::spoken(m.meets) + " in the middle.");
+               "Where it passes beside, it meets the " + bike::spoken(m.meets) + " in the middle.");
   return out;
 }
 
@@ -123,7 +124,7 @@ std::string paper_note(const job::Job& job) {
 /// Depths, facts and steps from `top` down, as wide as upright paper.
 Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, double width) {
   Group group{.name = "depths",
-              .label = "depths by clock angle, " + job::end_in_words(m.member, m.end),
+              .label = "depths by clock angle, " + bike::spoken(m.member, m.end),
               .items = {},
               .clip = {}};
   const double x0 = top_left.x(), x1 = x0 + kTableWidth + kColumnGap, x2 = x1 + kTableWidth + kColumnGap + 2;
@@ -138,7 +139,7 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
   std::string meaning =
       "Clock: clockwise from the mark line, seen from the lower end. Bevel: lean of the cut face from square "
       "to the wall; above 0 the outer edge reaches farther.";
-  if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + shop::spoken(m.onto) + ".";
+  if (m.passed_by > 0) meaning += " Past: the wall passes beside the " + bike::spoken(m.onto) + ".";
   add(group, paragraph({x0, left.bottom - 2}, x2 - x0 - kColumnGap - 2, meaning,
                        {.height = kLeastLetter, .leading = 1.5})
                  .items);
@@ -158,11 +159,11 @@ Group lower_part(const job::Job& job, const Mitre& m, const Vec2& top_left, doub
 
 /// The name of the piece in letters nobody mistakes, and what paper can't do.
 Group head(const Mitre& m, const Box& box) {
-  Group group{.name = "head", .label = job::end_in_words(m.member, m.end), .items = {}, .clip = {}};
-  const std::string name = capitals(shop::spoken(m.member)) + " – " + capitals(end_name(m));
+  Group group{.name = "head", .label = bike::spoken(m.member, m.end), .items = {}, .clip = {}};
+  const std::string name = capitals(bike::spoken(m.member)) + " – " + capitals(end_name(m));
   double y = box.max.y() - 1;
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), name, {.height = 7, .bold = true}), 1.6);
-  const std::string what = "mitred onto the " + shop::spoken(m.onto) + "; template 1:1, printed side out";
+  const std::string what = "mitred onto the " + bike::spoken(m.onto) + "; template 1:1, printed side out";
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), what, {.height = 3.5}), 1.6);
   if (m.template_.error > kPaperLies) {
     const std::string off = fmt::format(
@@ -199,7 +200,7 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
                         drawing.bounds.height() + kHeadHeight + lower_height <= box.height();
   const Vec2 size = together ? upright : paper_for(paper, drawing.bounds);
   const Box area = content_box(size.x(), size.y());
-  const std::string name = job::end_in_words(m.member, m.end);
+  const std::string name = bike::spoken(m.member, m.end);
   std::vector<Page> pages{{.width = size.x(), .height = size.y(), .name = name, .groups = {head(m, area)}}};
   // the template stands in the middle of what is left for it
   const double low = area.min.y() + (together ? lower_height : 0), high = area.max.y() - kHeadHeight;
@@ -222,18 +223,16 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
 
 TemplateWords template_words(const job::Job& job, const job::Answer& answer, const Mitre& m) {
   TemplateWords w;
-  w.piece = capitals(shop::spoken(m.member)) + " · " + end_name(m);
+  w.piece = capitals(bike::spoken(m.member)) + " · " + end_name(m);
   w.revision = answer.revision;
   w.scribe =
       fmt::format("SCRIBE LINE {} mm from the {} of the stock", mm(m.scribe_from_end.centre), end_name(m));
   w.mark = is_blade(m) ? "MARK LINE (outside of the blade)" : "MARK LINE";
-  const std::string foot = job.lower_end.kind == job::LowerEndKind::insert       ? "insert"
-                           : job.lower_end.kind == job::LowerEndKind::axle_block ? "axle block"
-                                                                                 : "dropout";
-  const std::string top = job.crown.kind == job::CrownKind::unicrown ? "steerer" : "crown";
+  const std::string foot(layout::row_of(job.lower_end.kind).foot);
+  const std::string top(row_of(job.crown.kind).top);
   const std::string other = m.end == bike::End::end ? foot : top;
   w.base = is_blade(m) ? "this side toward the " + other : "this side stays";
-  w.target = shop::spoken(m.onto);
+  w.target = bike::spoken(m.onto);
   w.waste = "this side is waste, toward the " + w.target;
   return w;
 }

@@ -15,8 +15,8 @@ constexpr double kHeight = 2.8, kNumber = 14, kLine = 6.2, kRead = 30;
 
 /// One step: box, number, words; a line for each blank.
 Block step_block(const WorkStep& s, const Vec2& at, double width) {
-  Block out = marked_paragraph(at + Vec2(6, -0.8), width - 6, std::to_string(s.number), kNumber - 6,
-                               people_say(s.what), {.height = kHeight, .leading = 1.45});
+  Block out = marked_paragraph(at + Vec2(6, -0.8), width - 6, std::to_string(s.number), kNumber - 6, s.what,
+                               {.height = kHeight, .leading = 1.45});
   out.items.emplace_back(tick_box(at));
   if (s.done) {
     out.items.emplace_back(line(at + Vec2(0.8, -2.2), at + Vec2(1.7, -3.2), {Weight::medium}));

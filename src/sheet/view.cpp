@@ -141,7 +141,7 @@ std::vector<Trimmed> trimmed(const bike::Assembly& assembly, const std::vector<s
   for (const bike::Member& m : assembly.members) {
     Trimmed t{&m, nullptr, nullptr, reach_of(m)};
     for (const study::Mitre& cut : mitres) {
-      if (cut.member != m.name) continue;
+      if (cut.member != m.part) continue;
       (cut.end == bike::End::start ? t.at_start : t.at_end) = &cut;
     }
     out.push_back(t);

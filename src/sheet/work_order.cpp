@@ -23,10 +23,6 @@ std::string mm(double v, int decimals = 2) {
   return format_number(v, decimals) + " mm";
 }
 
-std::string end_word(bike::End end) {
-  return end == bike::End::end ? "upper" : "lower";
-}
-
 /// Puts steps one after another and counts them.
 class Order {
  public:
@@ -49,8 +45,8 @@ class Order {
 void measure(Order& out, const job::Job& job, const job::Answer& a) {
   std::vector<Blank> blanks;
   for (const bike::Member& m : a.fork.assembly.members) {
-    if (m.name.rfind("blade", 0) == 0)
-      blanks.push_back({shop::spoken(m.name) + ", length along its middle line", mm(m.stock_length, 1), ""});
+    if (m.part.kind == bike::PartKind::blade)
+      blanks.push_back({bike::spoken(m.part) + ", length along its middle line", mm(m.stock_length, 1), ""});
   }
   out.put(Stage::measure, "Measure the blades again, both of them.", std::move(blanks));
   out.put(
@@ -62,40 +58,40 @@ void measure(Order& out, const job::Job& job, const job::Answer& a) {
         mm(2 * (a.intent.tyre.centreline.at(0).c.norm() + a.intent.tyre.profile.at({1, 0}, 0).r), 1), ""}});
 }
 
-const job::DoneBlade* done_blade(const job::Job& job, const std::string& member) {
-  if (!job.done) return nullptr;
-  return member == "blade.left" ? &job.done->left : member == "blade.right" ? &job.done->right : nullptr;
+const job::DoneBlade* done_blade(const job::Job& job, const bike::Part& member) {
+  if (!job.done || member.kind != bike::PartKind::blade) return nullptr;
+  return member.side == bike::Side::left ? &job.done->left : &job.done->right;
 }
 
 /// A piece of the cut list that is sawn and turned.
 bool is_made(const job::Job& job, const shop::Piece& piece) {
   if (!job.done) return false;
-  const auto turned = [&](const char* member, const job::DoneInsert& i) {
-    return piece.what == shop::spoken(member) && (i.diameter || i.length || i.bore);
-  };
-  return (piece.what == shop::spoken("steerer") && job.done->steerer_length) ||
-         turned("insert.left", job.done->left_insert) || turned("insert.right", job.done->right_insert);
+  if (piece.part.kind == bike::PartKind::steerer) return job.done->steerer_length.has_value();
+  if (piece.part.kind != bike::PartKind::insert) return false;
+  const job::DoneInsert& i =
+      piece.part.side == bike::Side::left ? job.done->left_insert : job.done->right_insert;
+  return i.diameter || i.length || i.bore;
 }
 
 void lay_out(Order& out, const job::Job& job, const job::Answer& a) {
   for (const study::Mitre& m : a.mitres) {
     if (is_cut(job, m.member, m.end)) {
-      out.put_done(Stage::lay_out, fmt::format("{}, {} end: mark line and scribe line.",
-                                               shop::spoken(m.member), end_word(m.end)));
+      out.put_done(Stage::lay_out,
+                   fmt::format("{}: mark line and scribe line.", bike::spoken(m.member, m.end)));
       continue;
     }
     std::vector<Blank> readings;
     for (const shop::ScribeReading& r : shop::scribe_readings(m))
       readings.push_back({"scribe line " + r.from + ", " + r.on, mm(r.distance, 1), ""});
     out.put(Stage::lay_out,
-            fmt::format("{}, {} end: strike the mark line and the scribe line, glue the template to both.",
-                        shop::spoken(m.member), end_word(m.end)),
+            fmt::format("{}: strike the mark line and the scribe line, glue the template to both.",
+                        bike::spoken(m.member, m.end)),
             std::move(readings));
   }
 }
 
 void small_part(Order& out, const study::Feature& f, std::size_t index) {
-  std::string what = fmt::format("{} on the {}, clock {}: {}.", f.name, shop::spoken(f.member),
+  std::string what = fmt::format("{} on the {}, clock {}: {}.", f.name, bike::spoken(f.member),
                                  base::format_clock(f.u), f.when);
   if (!f.why.empty()) what += " " + f.why;
   out.put(Stage::small_parts, std::move(what), {{"from the lower end of the stock", mm(f.s, 1), ""}},
@@ -134,21 +130,22 @@ void cut(Order& out, const job::Job& job, const job::Answer& a, const job::ShopP
   for (const bike::Joint& j : a.fork.assembly.joints) {
     if (j.kind != bike::JointKind::slotted) continue;
     if (is_cut(job, j.member, j.end)) {
-      out.put_done(Stage::cut,
-                   fmt::format("Slot in the {} end of the {}.", end_word(j.end), shop::spoken(j.member)));
+      out.put_done(Stage::cut, fmt::format("Slot in the {} end of the {}.", bike::end_name(j.member, j.end),
+                                           bike::spoken(j.member)));
       continue;
     }
     const study::Slot slot = study::slot_of(*bike::find_member(a.fork.assembly, j.member), j.end,
                                             *bike::find_plate(a.fork.assembly, j.onto));
-    out.put(
-        Stage::cut,
-        fmt::format("Slot the {} end of the {} for its dropout.", end_word(j.end), shop::spoken(j.member)),
-        {{"slot, deep", mm(slot.depth, 1), ""}, {"slot, wide", mm(slot.width, 1), ""}}, slot_key(j.member));
+    out.put(Stage::cut,
+            fmt::format("Slot the {} end of the {} for its dropout.", bike::end_name(j.member, j.end),
+                        bike::spoken(j.member)),
+            {{"slot, deep", mm(slot.depth, 1), ""}, {"slot, wide", mm(slot.width, 1), ""}},
+            slot_key(j.member));
   }
   for (const bike::Plate& p : a.fork.assembly.plates) {
     for (const bike::Bore& b : p.bores) {
       if (!b.mouth) continue;
-      out.put(Stage::cut, fmt::format("Mill the {} and bore it. Sheet \"axle block\".", shop::spoken(p.name)),
+      out.put(Stage::cut, fmt::format("Mill the {} and bore it. Sheet \"axle block\".", bike::spoken(p.part)),
               {{"socket, wide", mm(b.diameter), ""}, {"socket, deep", mm(b.depth), ""}});
     }
   }
@@ -156,7 +153,7 @@ void cut(Order& out, const job::Job& job, const job::Answer& a, const job::ShopP
   for (const shop::LengthCheck& c : plan.lengths) {
     const job::DoneBlade* b = done_blade(job, c.member);
     if (b != nullptr && b->cut_at_both_ends()) continue;
-    blanks.push_back({fmt::format("{}, {} to {}", shop::spoken(c.member), c.from, c.to), mm(c.length), ""});
+    blanks.push_back({fmt::format("{}, {} to {}", bike::spoken(c.member), c.from, c.to), mm(c.length), ""});
   }
   if (blanks.empty() && !plan.lengths.empty())
     out.put_done(Stage::cut, "The lengths between the cuts.", "prove lengths");
@@ -214,7 +211,7 @@ void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
       fmt::format(
           "Brake mount on the {}, with axle, rotor and calliper fitted. Makers differ: hold it against the "
           "calliper in hand before it is joined.",
-          shop::spoken(m.blade)),
+          bike::spoken(m.blade)),
       std::move(blanks), "mount");
 }
 
@@ -258,7 +255,7 @@ std::string name_of(Stage stage) {
   return names[static_cast<std::size_t>(stage)];
 }
 
-bool is_cut(const job::Job& job, const std::string& member, bike::End end) {
+bool is_cut(const job::Job& job, const bike::Part& member, bike::End end) {
   const job::DoneBlade* b = done_blade(job, member);
   return b != nullptr && (b->cut_at_both_ends() || (end == bike::End::start && (b->lower_trim || b->joined)));
 }
@@ -270,14 +267,14 @@ std::string feature_key(std::size_t index) {
   return fmt::format("feature {}", index);
 }
 
-std::string slot_key(const std::string& member) {
-  return "slot " + member;
+std::string slot_key(const bike::Part& member) {
+  return "slot " + member.name;
 }
-std::string cut_key(const std::string& member, bike::End end) {
-  return "cut " + member + " " + end_word(end);
+std::string cut_key(const bike::Part& member, bike::End end) {
+  return "cut " + member.name + " " + bike::end_name(member, end);
 }
-std::string file_key(const std::string& member, bike::End end) {
-  return "file " + member + " " + end_word(end);
+std::string file_key(const bike::Part& member, bike::End end) {
+  return "file " + member.name + " " + bike::end_name(member, end);
 }
 
 std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {

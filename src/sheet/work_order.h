@@ -36,12 +36,12 @@ struct WorkStep {
                                                   const job::ShopPlan& plan);
 
 /// Does the job report this end of a member as cut?
-[[nodiscard]] bool is_cut(const job::Job& job, const std::string& member, bike::End end);
+[[nodiscard]] bool is_cut(const job::Job& job, const bike::Part& member, bike::End end);
 
 /// The key of a card's step.
-[[nodiscard]] std::string slot_key(const std::string& member);
-[[nodiscard]] std::string cut_key(const std::string& member, bike::End end);
-[[nodiscard]] std::string file_key(const std::string& member, bike::End end);
+[[nodiscard]] std::string slot_key(const bike::Part& member);
+[[nodiscard]] std::string cut_key(const bike::Part& member, bike::End end);
+[[nodiscard]] std::string file_key(const bike::Part& member, bike::End end);
 
 /// Made while the part can still be held, or when the main joints are cold?
 [[nodiscard]] bool is_before_joining(const study::Feature& feature);

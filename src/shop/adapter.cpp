@@ -68,7 +68,8 @@ void note_what_is_thin(Adapter& out, const HubEnd& hub, const DummyAxle& dummy, 
 
 HubEnd hub_end(const bike::Assembly& assembly, double over_locknut, double axle) {
   HubEnd out{over_locknut, axle, 0, 0};
-  if (const bike::Member* insert = bike::find_member(assembly, "insert.left")) {
+  if (const bike::Member* insert =
+          bike::find_member(assembly, bike::part(bike::PartKind::insert, bike::Side::left))) {
     out.depth = insert->s_end - insert->s_start;
     out.outside = insert->tube.profile.width(0);
     const double wall = insert->tube.profile.wall(0);

@@ -103,10 +103,10 @@ void passing_step(HandPlan& plan, const study::Mitre& m, const Shop& shop) {
       if (std::abs(std::remainder(row.u - middle, kTurn)) <= half) most = std::max(most, row.take_off);
     where += fmt::format("{}{} to {}", where.empty() ? "" : " and from ", clock(p.from), clock(p.to));
   }
-  FilingStep step{
-      fmt::format("From {} the tube runs past the {}: file it flat to the depths of the table{}.", where,
-                  spoken(m.onto), m.meets.empty() ? "" : ", where the other side's tube comes against it"),
-      name_of(flat_file(shop)), m.passing.front().from, m.passing.front().to, most};
+  FilingStep step{fmt::format("From {} the tube runs past the {}: file it flat to the depths of the table{}.",
+                              where, bike::spoken(m.onto),
+                              m.meets.empty() ? "" : ", where the other side's tube comes against it"),
+                  name_of(flat_file(shop)), m.passing.front().from, m.passing.front().to, most};
   step.after_mill = true;
   plan.steps.push_back(std::move(step));
 }

@@ -30,9 +30,9 @@ struct FilingStep {
 };
 
 struct HandPlan {
-  std::string member;
+  bike::Part member;
   bike::End end = bike::End::end;
-  std::string onto;
+  bike::Part onto;
   RoughCut saw;
   std::vector<HandRow> rows;
   std::vector<FilingStep> steps;  ///< in their order, the saw first

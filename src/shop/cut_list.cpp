@@ -68,8 +68,8 @@ Piece plate_piece(const bike::Plate& plate, const CutWishes& w) {
   double least = std::numeric_limits<double>::infinity(), most = -least;
   for (const Vec3& p : plate.outline)
     least = std::min(least, p.dot(across)), most = std::max(most, p.dot(across));
-  return {spoken(plate.name), StockKind::plate,       most - least,
-          plate.thickness,    longest + 2 * w.facing, longest};
+  return {bike::spoken(plate.part), StockKind::plate, most - least, plate.thickness,
+          longest + 2 * w.facing,   longest,          plate.part};
 }
 
 }  // namespace
@@ -79,16 +79,17 @@ std::vector<Piece> pieces_of(const bike::Assembly& fork, const std::vector<Adapt
   std::vector<Piece> out;
   for (const bike::Member& m : fork.members) {
     const double length = m.s_end - m.s_start, across = m.tube.profile.width(0);
-    if (m.name == "steerer") {
+    if (m.part.kind == bike::PartKind::steerer) {
       // the thickest wall tells which tube it is; a butted one is bought as it is
-      out.push_back({"steerer", StockKind::tube, across,
+      out.push_back({bike::spoken(m.part), StockKind::tube, across,
                      std::max(m.tube.profile.wall(0), m.tube.profile.wall(m.tube.length())),
-                     m.stock_length + w.facing, m.stock_length});
-    } else if (m.name.starts_with("crown")) {
-      out.push_back({spoken(m.name), StockKind::tube, across, m.tube.profile.wall(0),
-                     m.stock_length + w.facing, m.stock_length});
-    } else if (m.name.starts_with("insert")) {
-      out.push_back(turned(spoken(m.name), across, length, w));
+                     m.stock_length + w.facing, m.stock_length, m.part});
+    } else if (m.part.kind == bike::PartKind::crown_tube) {
+      out.push_back({bike::spoken(m.part), StockKind::tube, across, m.tube.profile.wall(0),
+                     m.stock_length + w.facing, m.stock_length, m.part});
+    } else if (m.part.kind == bike::PartKind::insert) {
+      out.push_back(turned(bike::spoken(m.part), across, length, w));
+      out.back().part = m.part;
     }
   }
   for (const bike::Plate& p : fork.plates) out.push_back(plate_piece(p, w));

@@ -19,6 +19,7 @@ struct Piece {
   double wall = 0;      ///< of a tube, mm; 0: any; of a plate its thickness
   double length = 0;    ///< to saw off, mm
   double finished = 0;  ///< without, mm
+  bike::Part part{};    ///< what it becomes; empty: an adapter
 };
 
 /// One piece and where it comes from.

@@ -344,8 +344,8 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
     out.mount_tolerance = mount->tolerance;
   }
   out.right = l;
-  const auto blade = [&](const std::string& name, double outward, auto& side) {
-    const bike::Member* m = bike::find_member(assembly, name);
+  const auto blade = [&](bike::Side of, double outward, auto& side) {
+    const bike::Member* m = bike::find_member(assembly, bike::part(bike::PartKind::blade, of));
     if (m == nullptr) return;
     const shape::Frame low = m->tube.centreline.at(m->s_start);
     side[index(Measures::splay)] = std::asin(std::clamp(-outward * low.t.y(), -1.0, 1.0));
@@ -354,8 +354,8 @@ ForkMeasures measures_of(const bike::Assembly& assembly, double over_locknut, do
     out.left[index(Measures::crown_height)] = crown->left;
     out.right[index(Measures::crown_height)] = crown->right;
   }
-  blade("blade.left", 1, out.left), blade("blade.right", -1, out.right);
-  if (const bike::Member* steerer = bike::find_member(assembly, "steerer")) {
+  blade(bike::Side::left, 1, out.left), blade(bike::Side::right, -1, out.right);
+  if (const bike::Member* steerer = bike::find_member(assembly, bike::part(bike::PartKind::steerer))) {
     const double seat = steerer->tube.centreline.nearest(Vec3::Zero());
     out.steerer = steerer->tube.profile.width(seat);
   }

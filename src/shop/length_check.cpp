@@ -1,4 +1,4 @@
-// Names of members as a builder says them, and the length that proves a cut.
+// The length that proves a cut.
 #include <cmath>
 
 #include "shop/set_up.h"
@@ -6,10 +6,6 @@
 namespace halfround::shop {
 
 namespace {
-
-bool ends_with(const std::string& name, const std::string& tail) {
-  return name.size() > tail.size() && name.compare(name.size() - tail.size(), tail.size(), tail) == 0;
-}
 
 /// A place of a member that a rule's end can stand on.
 struct Place {
@@ -37,40 +33,23 @@ Place square_end(const bike::Member& member, bike::End end, double u) {
 
 }  // namespace
 
-Hand hand_of(const std::string& member) {
-  if (ends_with(member, ".left")) return Hand::left;
-  return ends_with(member, ".right") ? Hand::right : Hand::middle;
-}
-
-std::string spoken(const std::string& member) {
-  const Hand hand = hand_of(member);
-  if (hand == Hand::middle) return member;
-  return (hand == Hand::left ? "left " : "right ") + member.substr(0, member.rfind('.'));
-}
-
-std::string other_side(const std::string& member) {
-  const Hand hand = hand_of(member);
-  if (hand == Hand::middle) return {};
-  return member.substr(0, member.rfind('.')) + (hand == Hand::left ? ".right" : ".left");
-}
-
 std::vector<LengthCheck> length_checks(const bike::Assembly& assembly,
                                        const std::vector<study::Mitre>& mitres) {
   std::vector<LengthCheck> out;
   for (const bike::Member& member : assembly.members) {
     const study::Mitre* at[2] = {nullptr, nullptr};
     for (const study::Mitre& m : mitres) {
-      if (m.member == member.name) at[m.end == bike::End::end] = &m;
+      if (m.member == member.part) at[m.end == bike::End::end] = &m;
     }
     if (!at[0] && !at[1]) continue;
     const Place one = bottom_of(at[0] ? *at[0] : *at[1]);
     const Place two = at[0] && at[1] ? bottom_of(*at[1])
                                      : square_end(member, at[0] ? bike::End::end : bike::End::start, one.u);
-    out.push_back({member.name, one.name, two.name, one.u, two.u, (two.p - one.p).norm(), "", 0});
+    out.push_back({member.part, one.name, two.name, one.u, two.u, (two.p - one.p).norm(), {}, 0});
   }
   for (LengthCheck& check : out) {
     for (const LengthCheck& other : out) {
-      if (other.member != other_side(check.member)) continue;
+      if (other.member != bike::other_side(check.member)) continue;
       check.pair = other.member, check.differs = check.length - other.length;
     }
   }

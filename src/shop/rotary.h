@@ -43,9 +43,9 @@ struct DryRun {
 };
 
 struct RotaryPath {
-  std::string member;
+  bike::Part member;
   bike::End end = bike::End::end;
-  std::string onto;
+  bike::Part onto;
   bool mills = false;     ///< false: a tool of zero width marks the outer edge; true: a mill cuts through
   std::string why_marks;  ///< why it only marks, where the shop's tool could mill
   RotaryTool tool;        ///< as used

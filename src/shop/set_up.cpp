@@ -179,14 +179,9 @@ void set_stops(CutterFit& fit, const MachineSetUp& set, const std::vector<Stop>&
 }
 
 std::string title_of(const study::Mitre& m) {
-  const Hand hand = hand_of(m.member);
-  std::string name = spoken(m.member);
-  if (hand != Hand::middle) {
-    const auto gap = name.find(' ');
-    std::transform(name.begin(), name.begin() + static_cast<std::ptrdiff_t>(gap), name.begin(),
-                   [](char c) { return static_cast<char>(c - 'a' + 'A'); });
-  }
-  return fmt::format("{}, {} end, onto the {}", name, upper(m.end) ? "upper" : "lower", spoken(m.onto));
+  std::string side = bike::word_of(m.member.side);
+  std::ranges::transform(side, side.begin(), [](char c) { return static_cast<char>(c - 'a' + 'A'); });
+  return (side.empty() ? "" : side + " ") + cut_title(m.member, m.end, m.onto);
 }
 
 /// What serves comes first; of that the least work for the file, then the least gap. Of the rest the nearest
@@ -210,12 +205,17 @@ std::string why_by_hand(const MachineSetUp& set, const study::Mitre& m) {
   }
   if (m.passed_by > 0) {
     return base::say("{:.0f}° of the clock pass beside the {} and are cut to its axis plane by hand.",
-                     base::to_deg(m.passed_by), spoken(m.onto));
+                     base::to_deg(m.passed_by), bike::spoken(m.onto));
   }
   return {};
 }
 
 }  // namespace
+
+std::string cut_title(const bike::Part& member, bike::End end, const bike::Part& onto) {
+  return fmt::format("{}, {} end, onto the {}", bike::noun_of(member.kind), bike::end_name(member, end),
+                     bike::spoken(onto));
+}
 
 Shim shim_under(const Held& held, double flank) {
   return {(held.jaw_to - held.jaw_from) * std::abs(std::tan(flank)), flank < 0};
@@ -230,8 +230,8 @@ std::vector<MachineSetUp> set_ups(const bike::Assembly& assembly, const std::vec
     base::check(member && target, "a mitre names members of its assembly");
     MachineSetUp set;
     set.member = m.member, set.end = m.end, set.onto = m.onto;
-    set.hand = hand_of(m.member), set.pair = other_side(m.member), set.title = title_of(m);
-    if (bike::find_member(assembly, set.pair) == nullptr) set.pair.clear();
+    set.pair = bike::other_side(m.member), set.title = title_of(m);
+    if (bike::find_member(assembly, set.pair) == nullptr) set.pair = {};
     Vec3 cut = Vec3::Zero();
     for (const study::EdgePoint& p : m.outer) cut += p.point / static_cast<double>(m.outer.size());
     const shape::Frame axis = target->tube.centreline.at(target->tube.centreline.nearest(cut));

@@ -95,15 +95,12 @@ struct Shim {
 /// in   flank  one of Flanks, rad
 [[nodiscard]] Shim shim_under(const Held& held, double flank);
 
-enum class Hand { left, right, middle };
-
 struct MachineSetUp {
-  std::string member;
+  bike::Part member;
   bike::End end = bike::End::end;
-  std::string onto;
-  Hand hand = Hand::middle;
+  bike::Part onto;
   std::string title;       ///< "LEFT blade, upper end, onto the steerer"
-  std::string pair;        ///< the member on the other side, "" where there is none
+  bike::Part pair;         ///< the member on the other side; empty where there is none
   double angle = 0;        ///< between the tube's axis and the cutter's, 0..pi/2
   double from_square = 0;  ///< pi/2 - angle: what a swivel marked 0 at square shows
   double u_up = 0;         ///< clock angle that faces up, rad, 0..2 pi
@@ -118,6 +115,9 @@ struct MachineSetUp {
   std::string why_by_hand;
 };
 
+/// "blade, upper end, onto the steerer": the side is said elsewhere.
+[[nodiscard]] std::string cut_title(const bike::Part& member, bike::End end, const bike::Part& onto);
+
 /// All mitred ends, in the order of the mitres.
 ///   in      mitres  of this assembly
 ///   out     one set-up a mitre; without cutters only `by_hand` and the axes
@@ -129,22 +129,16 @@ struct MachineSetUp {
 
 /// What proves a cut member: a length between two places that can be touched.
 struct LengthCheck {
-  std::string member;
+  bike::Part member;
   std::string from, to;         ///< "bottom of the lower cut", "upper end"
   double u_from = 0, u_to = 0;  ///< clock angle of each place, rad
   double length = 0;            ///< straight through the air, mm
-  std::string pair;             ///< the member on the other side
+  bike::Part pair;              ///< the member on the other side
   double differs = 0;           ///< this length less the pair's, mm: 0 for blades of the same length
 };
 
 /// One check a member with a mitred end.
 [[nodiscard]] std::vector<LengthCheck> length_checks(const bike::Assembly& assembly,
                                                      const std::vector<study::Mitre>& mitres);
-
-/// "blade.left" as a builder says it: "left blade".
-[[nodiscard]] std::string spoken(const std::string& member);
-[[nodiscard]] Hand hand_of(const std::string& member);
-/// The member's name on the other side; "" for one in the middle.
-[[nodiscard]] std::string other_side(const std::string& member);
 
 }  // namespace halfround::shop

@@ -82,18 +82,18 @@ void add_part(Pieces& file, const Part& part, const MeshOptions& options) {
   file.view(mesh.corners.size() * 4, kIndices);
   file.accessor(mesh.corners.size(), kUint, "SCALAR", "");
   const std::string comma = file.count ? "," : "";
-  const Colour c = colour_of(part.name);
+  const Colour c = colour_of(part.part.kind);
   file.materials +=
       comma + base::say(
                   "{{\"name\":{},\"pbrMetallicRoughness\":{{\"baseColorFactor\":[{:.6f},{:.6f},{:.6f},1],"
                   "\"metallicFactor\":0.2,\"roughnessFactor\":0.6}}}}",
-                  quoted(part.name), linear(c.red), linear(c.green), linear(c.blue));
+                  quoted(bike::spoken(part.part)), linear(c.red), linear(c.green), linear(c.blue));
   file.meshes +=
       comma + fmt::format(
                   "{{\"name\":{},\"primitives\":[{{\"attributes\":{{\"POSITION\":{},\"NORMAL\":{}}},"
                   "\"indices\":{},\"material\":{}}}]}}",
-                  quoted(part.name), first, first + 1, first + 2, file.count);
-  file.nodes += fmt::format(",{{\"name\":{},\"mesh\":{}}}", quoted(part.name), file.count);
+                  quoted(bike::spoken(part.part)), first, first + 1, first + 2, file.count);
+  file.nodes += fmt::format(",{{\"name\":{},\"mesh\":{}}}", quoted(bike::spoken(part.part)), file.count);
   ++file.count;
 }
 

@@ -98,14 +98,14 @@ TopoDS_Shape solid_of(const std::vector<TopoDS_Face>& faces) {
 Result<Made> member_solid(const bike::Member& member, const Ending& start, const Ending& end) {
   if (!member.tube.profile.convex()) {
     return tl::unexpected(Problem{"solid-outline",
-                                  {"", 0, 0, member.name},
+                                  {"", 0, 0, member.part.name},
                                   "Its outline was traced, and solids are made of round and oval tubes only.",
                                   "Give width and depth instead, or leave solids out."});
   }
   for (const shape::Station& q : member.tube.profile.stations()) {
     if (q.wall > 0) continue;
     return tl::unexpected(Problem{"solid-wall",
-                                  {"", 0, 0, member.name},
+                                  {"", 0, 0, member.part.name},
                                   "Its wall is not known, so no solid can be made of it.",
                                   "Give the wall at every station."});
   }
@@ -120,7 +120,7 @@ Result<Made> member_solid(const bike::Member& member, const Ending& start, const
   for (const auto* made : {&low, &high}) {
     if (*made) continue;
     Problem p = made->error();
-    p.where.key = member.name;
+    p.where.key = member.part.name;
     return tl::unexpected(std::move(p));
   }
   std::vector<TopoDS_Face> faces{tube_face(*wall.outer, low->outer, high->outer, true)};

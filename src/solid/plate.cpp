@@ -75,7 +75,7 @@ TopoDS_Shape bore_body(const bike::Plate& plate, const bike::Bore& bore) {
 Result<Made> plate_solid(const bike::Plate& plate) {
   const auto unclosed = [&] {
     return tl::unexpected(Problem{"solid-unclosed",
-                                  {"", 0, 0, plate.name},
+                                  {"", 0, 0, plate.part.name},
                                   "The plate's outline and bores make no closed body.",
                                   "Look whether a bore runs over the edge."});
   };

@@ -110,10 +110,10 @@ Ending ending_of(const bike::Assembly& assembly, const std::vector<study::Mitre>
   Ending out;
   out.end = end;
   for (const study::Mitre& m : mitres) {
-    if (m.member == member.name && m.end == end) out.mitre = &m, out.target = find_member(assembly, m.onto);
+    if (m.member == member.part && m.end == end) out.mitre = &m, out.target = find_member(assembly, m.onto);
   }
   for (const bike::Joint& j : assembly.joints) {
-    if (j.member == member.name && j.end == end && j.kind == bike::JointKind::slotted)
+    if (j.member == member.part && j.end == end && j.kind == bike::JointKind::slotted)
       out.slot = find_plate(assembly, j.onto);
   }
   return out;
@@ -144,14 +144,14 @@ Result<std::vector<Part>> solids(const bike::Assembly& assembly, const std::vect
       append_ending(numbers, start, m), append_ending(numbers, end, m);
       auto shape = maker.part(numbers, [&] { return member_solid(m, start, end); });
       if (!shape) return tl::unexpected(shape.error());
-      out.push_back({m.name, std::move(*shape)});
+      out.push_back({m.part, std::move(*shape)});
     }
     for (const bike::Plate& p : assembly.plates) {
       Numbers numbers;
       append(numbers, p);
       auto shape = maker.part(numbers, [&] { return plate_solid(p); });
       if (!shape) return tl::unexpected(shape.error());
-      out.push_back({p.name, std::move(*shape)});
+      out.push_back({p.part, std::move(*shape)});
     }
   } catch (const Standard_Failure& e) {
     return tl::unexpected(Problem{"solid-unclosed",
@@ -190,7 +190,7 @@ Result<void> sound(const std::vector<Part>& parts) {
     if (part.shape->sound) continue;
     return tl::unexpected(
         Problem{"solid-unsound",
-                {"", 0, 0, part.name},
+                {"", 0, 0, part.part.name},
                 "Its solid does not pass the geometry library's own check, so it is not written.",
                 "Use the other files, and please report the job."});
   }

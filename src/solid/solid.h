@@ -22,7 +22,7 @@ struct Shape;  ///< a closed solid and its mesh, as the library keeps them
 
 /// One part.
 struct Part {
-  std::string name;  ///< of the member or plate
+  bike::Part part;  ///< the member or plate
   std::shared_ptr<const Shape> shape;
 };
 

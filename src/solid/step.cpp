@@ -84,9 +84,9 @@ void fill(const Handle(TDocStd_Document) & document, const std::vector<Part>& pa
   TDataStd_Name::Set(fork, TCollection_ExtendedString(name.c_str(), true));
   for (const Part& part : parts) {
     const TDF_Label label = shapes->AddShape(part.shape->solid, false);
-    TDataStd_Name::Set(label, TCollection_ExtendedString(part.name.c_str(), true));
+    TDataStd_Name::Set(label, TCollection_ExtendedString(bike::spoken(part.part).c_str(), true));
     const TDF_Label placed = shapes->AddComponent(fork, label, TopLoc_Location());
-    TDataStd_Name::Set(placed, TCollection_ExtendedString(part.name.c_str(), true));
+    TDataStd_Name::Set(placed, TCollection_ExtendedString(bike::spoken(part.part).c_str(), true));
   }
   shapes->UpdateAssemblies();
 }
@@ -95,7 +95,7 @@ void fill(const Handle(TDocStd_Document) & document, const std::vector<Part>& pa
 /// one in every run.
 bool paint(const Handle(XSControl_WorkSession) & session, const std::vector<Part>& parts) {
   for (const Part& part : parts) {
-    const Colour c = colour_of(part.name);
+    const Colour c = colour_of(part.part.kind);
     const Handle(StepVisual_Colour) colour =
         STEPConstruct_Styles::EncodeColor(Quantity_Color(c.red, c.green, c.blue, Quantity_TOC_sRGB));
     STEPConstruct_Styles styles(session);

@@ -193,8 +193,8 @@ Capillary in_bore(const bike::Assembly& assembly, const bike::Joint& j, const Br
   const double air = (round - (m->tube.profile.width(j.s) + m->tube.profile.depth(j.s)) / 2) / 2;
   const double gap = air > options.slot_gap ? air : options.slot_gap;
   const double length = bore->depth > 0 ? bore->depth : plate->thickness;
-  Capillary c = socket(j.member + " in " + j.onto, round, length, gap);
-  c.filler = options.slot_filler;
+  Capillary c = socket(bike::spoken(j.member) + " in " + bike::spoken(j.onto), round, length, gap);
+  c.filler = options.slot_filler, c.member = j.member, c.onto = j.onto;
   return c;
 }
 
@@ -210,25 +210,26 @@ std::vector<Capillary> slots(const bike::Assembly& assembly, const BrazeOptions&
     const double end = at_start ? m->s_start : m->s_end;
     double depth = 0;
     for (const bike::Plate& p : assembly.plates) {
-      if (p.name != j.onto) continue;
+      if (p.part != j.onto) continue;
       for (const Vec3& v : p.outline)
         depth = std::max(depth, (m->tube.centreline.nearest(v) - end) * (at_start ? 1 : -1));
     }
-    Capillary c = tab_in_slot(j.member + " over " + j.onto, depth, wall_near(*m, end), options.slot_gap);
-    c.filler = options.slot_filler;
+    Capillary c = tab_in_slot(bike::spoken(j.member) + " over " + bike::spoken(j.onto), depth,
+                              wall_near(*m, end), options.slot_gap);
+    c.filler = options.slot_filler, c.member = j.member, c.onto = j.onto;
     out.push_back(c);
   }
   return out;
 }
 
 /// What speaks against joining one part with one filler.
-std::optional<Problem> against(const std::string& part, const bike::Material& material,
+std::optional<Problem> against(const bike::Part& part, const bike::Material& material,
                                const bike::Filler& filler) {
   const bike::MetalRule& rule = bike::rule_of(material.metal);
   if (!rule.torch) {
     return Problem{
         "filler-material",
-        {"", 0, 0, part},
+        {"", 0, 0, part.name},
         fmt::format("{} must not be brazed. {}", material.name, rule.because),
         "The joining plan is for steel only; mitres, templates and settings are given all the same."};
   }
@@ -238,7 +239,7 @@ std::optional<Problem> against(const std::string& part, const bike::Material& ma
     if (f.for_stainless) suited += (suited.empty() ? "" : " or ") + std::string(f.name);
   }
   return Problem{"filler-stainless",
-                 {"", 0, 0, part},
+                 {"", 0, 0, part.name},
                  fmt::format("{} is not joined with {}. {}", material.name, filler.name, rule.because),
                  fmt::format("Give {}, with a flux for stainless steel.", suited)};
 }
@@ -344,11 +345,11 @@ double rod_length(double volume, double diameter) {
 }
 
 Capillary socket(std::string name, double diameter, double depth, double gap) {
-  return {std::move(name), base::kPi * diameter * depth, gap, "BAg-24"};
+  return {std::move(name), base::kPi * diameter * depth, gap};
 }
 
 Capillary tab_in_slot(std::string name, double depth, double wall, double gap) {
-  return {std::move(name), 4 * depth * wall, gap, "BAg-24"};
+  return {std::move(name), 4 * depth * wall, gap};
 }
 
 Result<JoiningPlan> joining_plan(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,
@@ -374,7 +375,7 @@ Result<JoiningPlan> joining_plan(const bike::Assembly& assembly, const std::vect
     auto fill = fill_of(c.filler, 0, c.area * c.gap, options);
     if (!fill) return tl::unexpected(fill.error());
     JointFill j;
-    j.member = c.name, j.mass = fill->mass, j.heavier = 0;
+    j.gap = c.name, j.member = c.member, j.onto = c.onto, j.mass = fill->mass, j.heavier = 0;
     j.fills.push_back(std::move(*fill));
     plan.joints.push_back(std::move(j));
   }

@@ -62,10 +62,11 @@ struct FilletVolume {
 
 /// A thin gap that filler creeps into: V = area x gap.
 struct Capillary {
-  std::string name;   ///< "blade.left in dropout.left"
+  std::string name;   ///< "left blade over left dropout"
   double area = 0;    ///< of one face of the gap, mm2
   double gap = 0.08;  ///< mm
   std::string filler = "BAg-24";
+  bike::Part member{}, onto{};  ///< of the assembly; empty for a joint it does not know of
 };
 [[nodiscard]] Capillary socket(std::string name, double diameter, double depth, double gap);
 /// A tab in a slotted tube: two walls, both faces of the tab.
@@ -85,7 +86,7 @@ struct RackRod {
 
 /// A stretch of a member that something else needs whole: a brake mount's feet, a boss with its notch.
 struct KeepClear {
-  std::string member;
+  bike::Part member;
   double from = 0, to = 0;  ///< along the member, mm
   std::string what;         ///< "the brake mount's feet"
 };
@@ -103,8 +104,8 @@ struct BrazeOptions {
   double neck = 25;                     ///< heat-affected length beside a joint, mm [our own figure]
   double vent = 2.5;                    ///< hole, mm [common practice: 2 to 3]
   std::vector<KeepClear> keep_clear{};  ///< where no vent may lie
-  /// of members and plates by name; who is not named is steel
-  std::vector<std::pair<std::string, const bike::Material*>> materials{};
+  /// of members and plates; what is not named is steel
+  std::vector<std::pair<bike::Part, const bike::Material*>> materials{};
 };
 
 struct Rod {
@@ -121,9 +122,10 @@ struct Fill {
 };
 
 struct JointFill {
-  std::string member;
+  std::string gap;  ///< a thin gap in words; "": a fillet
+  bike::Part member;
   bike::End end = bike::End::end;
-  std::string onto;
+  bike::Part onto;
   std::vector<SeamPoint> seam;         ///< empty: capillary
   double length = 0;                   ///< of the joint line where filler goes, mm
   double psi_least = 0, psi_most = 0;  ///< rad
@@ -139,7 +141,7 @@ struct JointFill {
 };
 
 struct Vent {
-  std::string member;
+  bike::Part member;
   double s = 0, u = 0;  ///< mm, rad
   double diameter = 0;
   Vec3 point = Vec3::Zero();

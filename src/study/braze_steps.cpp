@@ -31,11 +31,11 @@ const bike::Filler& filler(const std::string& name) {
 }
 
 std::string title(const JointFill& j) {
-  return j.onto.empty() ? j.member : j.member + " onto " + j.onto;
+  return j.gap.empty() ? bike::spoken(j.member) + " onto " + bike::spoken(j.onto) : j.gap;
 }
 
 /// Does some joint close this end?
-bool closed(const bike::Assembly& assembly, const std::string& member, bike::End end) {
+bool closed(const bike::Assembly& assembly, const bike::Part& member, bike::End end) {
   return std::any_of(assembly.joints.begin(), assembly.joints.end(), [&](const bike::Joint& j) {
     if (j.member != member || j.end != end) return false;
     if (j.kind != bike::JointKind::bored) return true;
@@ -48,7 +48,7 @@ bool closed(const bike::Assembly& assembly, const std::string& member, bike::End
 /// Where a member's wall begins or ends once it is cut; the whole ring is there.
 double whole_ring(const bike::Member& m, bike::End end, const std::vector<Mitre>& mitres) {
   for (const Mitre& c : mitres) {
-    if (c.member == m.name && c.end == end) return end == bike::End::start ? c.s_most : c.s_least;
+    if (c.member == m.part && c.end == end) return end == bike::End::start ? c.s_most : c.s_least;
   }
   return end == bike::End::start ? m.s_start : m.s_end;
 }
@@ -77,7 +77,7 @@ void prepare(std::vector<Step>& out, const JoiningPlan& plan, const BrazeOptions
        "Filler does not wet oil, scale or plating.", kCommon});
   for (const Vent& v : plan.vents) {
     out.push_back({base::say("Drill a vent of {:.1f} mm into {} at {:.0f} mm from its lower end, clock {}.",
-                             v.diameter, v.member, v.s, base::format_clock(v.u)),
+                             v.diameter, bike::spoken(v.member), v.s, base::format_clock(v.u)),
                    v.why, "derived"});
   }
   out.push_back(
@@ -107,15 +107,15 @@ void tack_and_braze(std::vector<Step>& out, const JoiningPlan& plan) {
     for (std::size_t k = 1; k < j->fills.size(); ++k)
       what += base::say(", then {} up to {:.1f} mm", j->fills[k].filler, j->fills[k].radius);
     out.push_back({what + ".",
-                   j->onto.empty()
+                   !j->gap.empty()
                        ? "After the hotter joints, so that these are not melted again."
                        : "By quarters, wide-angled sides first, opposite quarters in turn; left and right "
                          "in turn.",
                    kCommon});
     if (j->heavier > 1.3) {
-      out.push_back(
-          {base::say("Hold the flame on {}: its wall is {:.1f} times as thick.", j->onto, j->heavier),
-           "The thin wall follows by itself, and is spoiled first.", "derived"});
+      out.push_back({base::say("Hold the flame on {}: its wall is {:.1f} times as thick.",
+                               bike::spoken(j->onto), j->heavier),
+                     "The thin wall follows by itself, and is spoiled first.", "derived"});
     }
   }
 }
@@ -229,7 +229,7 @@ using Stretch = std::pair<double, double>;
 
 /// What is left of a member between two places once the stretches that must stay whole are taken out, in
 /// rising order.
-std::vector<Stretch> free_stretches(double from, double to, const std::string& member,
+std::vector<Stretch> free_stretches(double from, double to, const bike::Part& member,
                                     const BrazeOptions& options) {
   if (from >= to) return {};
   std::vector<Stretch> out{{from, to}};
@@ -250,12 +250,12 @@ std::vector<Stretch> free_stretches(double from, double to, const std::string& m
 /// none, the middle of the longest stretch that keeps clear of the latter.
 VentPlace vent_place(const bike::Member& m, double low, double high, const BrazeOptions& options) {
   const double clear = options.neck + options.vent;
-  const auto good = free_stretches(low + clear, high - clear, m.name, options);
+  const auto good = free_stretches(low + clear, high - clear, m.part, options);
   if (!good.empty()) {
     const bool rises = m.tube.centreline.point(low).z() <= m.tube.centreline.point(high).z();
     return {rises ? good.front().first : good.back().second, ""};
   }
-  const auto left = free_stretches(low, high, m.name, options);
+  const auto left = free_stretches(low, high, m.part, options);
   if (left.empty()) return {0.5 * (low + high), "the parts on it"};
   const auto longest =
       std::ranges::max_element(left, {}, [](const Stretch& p) { return p.second - p.first; });
@@ -273,7 +273,7 @@ std::string why_there(const bike::Member& m, const VentPlace& place, const Braze
   }
   std::set<std::string> whole;
   for (const KeepClear& k : options.keep_clear)
-    if (k.member == m.name) whole.insert(k.what);
+    if (k.member == m.part) whole.insert(k.what);
   std::string away;
   for (const std::string& what : whole) away += ", away from the " + what;
   return out + fmt::format(
@@ -288,7 +288,7 @@ std::vector<Vent> vents(const bike::Assembly& assembly, const std::vector<Mitre>
                         const BrazeOptions& options) {
   std::vector<Vent> out;
   for (const bike::Member& m : assembly.members) {
-    if (!closed(assembly, m.name, bike::End::start) || !closed(assembly, m.name, bike::End::end)) continue;
+    if (!closed(assembly, m.part, bike::End::start) || !closed(assembly, m.part, bike::End::end)) continue;
     const double low = whole_ring(m, bike::End::start, mitres), high = whole_ring(m, bike::End::end, mitres);
     const VentPlace place = vent_place(m, low, high, options);
     const double s = place.s;
@@ -297,7 +297,7 @@ std::vector<Vent> vents(const bike::Assembly& assembly, const std::vector<Mitre>
     const Vec3 aside = std::abs(f.c.y()) > 1 ? Vec3(0, f.c.y() > 0 ? -1 : 1, 0) : Vec3(-1, 0, 0);
     double u = std::atan2(aside.dot(f.b), aside.dot(f.m));
     if (u < 0) u += kTurn;
-    out.push_back({m.name, s, u, options.vent, shape::surface(m.tube, base::unit_at(u), s).p,
+    out.push_back({m.part, s, u, options.vent, shape::surface(m.tube, base::unit_at(u), s).p,
                    why_there(m, place, options)});
   }
   return out;

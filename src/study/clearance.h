@@ -83,8 +83,8 @@ struct ClearanceOptions {
 };
 
 struct ClearanceItem {
-  std::string body;      ///< "tyre", "rim", "rotor", "calliper", "axle end.left", "mudguard"
-  std::string member;    ///< or plate
+  bike::Part body;       ///< tyre, rim, rotor, calliper, axle end or mudguard
+  bike::Part member;     ///< or plate
   double value = 0;      ///< mm, < 0: how deep the member's skin lies inside the body
   double at_least = 0;   ///< proved: no place is nearer
   double allowance = 0;  ///< what growth, mud and an untrue wheel take of it here, together
@@ -104,7 +104,7 @@ struct WheelRemoval {
   bool slotted = false;
   std::optional<double> slot_spare;           ///< slot width less axle, mm
   double tyre_at_least = 0;                   ///< proved least gap of the tyre all the way out, mm
-  std::string tyre_member;                    ///< where it is narrowest
+  bike::Part tyre_member;                     ///< where it is narrowest
   double tyre_travel = 0;                     ///< how far out the wheel is there, mm
   std::optional<bool> rotor_leaves_calliper;  ///< false: it would run into the calliper's bridge
 };

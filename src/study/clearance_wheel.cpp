@@ -10,6 +10,8 @@
 namespace halfround::study {
 
 using base::Vec2;
+using bike::PartKind;
+using bike::Side;
 
 namespace {
 
@@ -63,16 +65,16 @@ std::vector<WheelPart> wheel_parts(const bike::Assembly& assembly, const Clearan
                                    std::vector<std::string>& not_checked) {
   const WheelFrame w = wheel_frame(assembly, options);
   std::vector<WheelPart> parts;
-  const auto turned = [&](const std::string& name, PartKind kind, const std::vector<Vec2>& outline,
+  const auto turned = [&](PartKind kind, bike::Side side, const std::vector<Vec2>& outline,
                           double round = 0) {
-    parts.push_back({name, kind, shape::Body::turned(w.axle, w.left, outline, round)});
+    parts.push_back({bike::part(kind, side), shape::Body::turned(w.axle, w.left, outline, round)});
   };
-  parts.push_back({"tyre", PartKind::tyre, shape::Body::ring(assembly.tyre)});
+  parts.push_back({bike::part(PartKind::tyre), shape::Body::ring(assembly.tyre)});
   parts.back().body.prepare_support();
   if (options.rim && options.rim->bead_seat > 0 && options.rim->inside_width > 0) {
     const Rim& rim = *options.rim;
     const double y = rim.inside_width / 2 + rim.flange;
-    turned("rim", PartKind::rim,
+    turned(PartKind::rim, Side::middle,
            rectangle(rim.bead_seat / 2 - rim.depth, rim.bead_seat / 2 + rim.flange_height, -y, y));
   } else {
     not_checked.emplace_back(
@@ -81,7 +83,7 @@ std::vector<WheelPart> wheel_parts(const bike::Assembly& assembly, const Clearan
   if (options.mudguard) {
     if (options.mudguard->half_width > 0 && options.mudguard->depth > 0) {
       const auto [outline, round] = mudguard_outline(*options.mudguard, parts.front().body.outside_radius());
-      turned("mudguard", PartKind::mudguard, outline, round);
+      turned(PartKind::mudguard, Side::middle, outline, round);
     } else {
       not_checked.emplace_back(
           "The mudguard is not checked: its half width and its depth must be above 0 mm.");
@@ -90,7 +92,7 @@ std::vector<WheelPart> wheel_parts(const bike::Assembly& assembly, const Clearan
   const auto rotor = placed_rotor(options);
   if (rotor) {
     const double r = rotor->diameter / 2;
-    turned("rotor", PartKind::rotor,
+    turned(PartKind::rotor, Side::middle,
            rectangle(-r, r, rotor->inner_face, rotor->inner_face + rotor->thickness));
   } else if (options.rotor) {
     not_checked.emplace_back(
@@ -98,13 +100,13 @@ std::vector<WheelPart> wheel_parts(const bike::Assembly& assembly, const Clearan
   }
   if (rotor && options.calliper) {
     const Calliper& c = *options.calliper;
-    parts.push_back({"calliper", PartKind::calliper,
+    parts.push_back({bike::part(PartKind::calliper),
                      shape::Body::box(c.X_FC ? *c.X_FC : usual_calliper(w, *rotor, c.half), c.half)});
   }
   if (options.over_locknut > 0 && options.axle_diameter > 0 && options.axle_beyond > 0) {
     const double r = options.axle_diameter / 2, y0 = options.over_locknut / 2, y1 = y0 + options.axle_beyond;
-    turned("axle end.left", PartKind::axle_end, rectangle(-r, r, y0, y1));
-    turned("axle end.right", PartKind::axle_end, rectangle(-r, r, -y1, -y0));
+    turned(PartKind::axle_end, Side::left, rectangle(-r, r, y0, y1));
+    turned(PartKind::axle_end, Side::right, rectangle(-r, r, -y1, -y0));
   } else {
     not_checked.emplace_back(
         "The axle ends are not checked: the hub's width or the axle's diameter is unknown.");
@@ -180,7 +182,7 @@ std::optional<ToeOverlap> toe_overlap(const bike::Assembly& assembly, const Clea
 }
 
 WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOptions& options,
-                           const shape::Body& tyre, double at_rest, const std::string& member) {
+                           const shape::Body& tyre, double at_rest, const bike::Part& member) {
   WheelRemoval out;
   out.slotted = options.slot_width > 0;
   if (out.slotted && options.axle_diameter > 0) out.slot_spare = options.slot_width - options.axle_diameter;
@@ -188,13 +190,13 @@ WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOption
   const Vec3 way = options.way_out.normalized();
   // between two places of its way the wheel is anywhere: the bound holds for all of them, and where it is
   // not good enough the stretch is halved
-  const auto narrow = [&](const std::string& name, const auto& separate) {
+  const auto narrow = [&](const bike::Part& part, const auto& separate) {
     const std::function<void(double, double)> pass = [&](double t0, double t1) {
       const shape::ProofOptions proof{0.25, 0.5 * (t1 - t0) * way, out.tyre_at_least - 0.05, 100};
       const double least = separate(tyre.shifted(0.5 * (t0 + t1) * way), proof).at_least;
       if (least >= out.tyre_at_least - 0.05) return;
       if (t1 - t0 < 4) {
-        out.tyre_at_least = least, out.tyre_member = name, out.tyre_travel = 0.5 * (t0 + t1);
+        out.tyre_at_least = least, out.tyre_member = part, out.tyre_travel = 0.5 * (t0 + t1);
         return;
       }
       pass(t0, 0.5 * (t0 + t1)), pass(0.5 * (t0 + t1), t1);
@@ -203,12 +205,12 @@ WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOption
     for (int i = 0; i < 12; ++i) pass(end * i / 12, end * (i + 1) / 12);
   };
   for (const bike::Member& m : assembly.members) {
-    narrow(m.name, [&](const shape::Body& body, const shape::ProofOptions& proof) {
+    narrow(m.part, [&](const shape::Body& body, const shape::ProofOptions& proof) {
       return shape::separation(m.tube, m.s_start, m.s_end, body, proof);
     });
   }
   for (const bike::Plate& p : assembly.plates) {
-    narrow(p.name, [&](const shape::Body& body, const shape::ProofOptions& proof) {
+    narrow(p.part, [&](const shape::Body& body, const shape::ProofOptions& proof) {
       return shape::separation(p.outline, p.normal, p.thickness, body, proof);
     });
   }

@@ -6,10 +6,8 @@
 
 namespace halfround::study {
 
-enum class PartKind { tyre, rim, mudguard, rotor, calliper, axle_end };
 struct WheelPart {
-  std::string name;
-  PartKind kind;
+  bike::Part part;
   shape::Body body;
 };
 
@@ -38,6 +36,6 @@ struct WheelFrame {
 /// in  tyre         with prepare_support()
 ///     at_rest      proved least gap of the tyre with the wheel in, and `member` it belongs to
 [[nodiscard]] WheelRemoval wheel_removal(const bike::Assembly& assembly, const ClearanceOptions& options,
-                                         const shape::Body& tyre, double at_rest, const std::string& member);
+                                         const shape::Body& tyre, double at_rest, const bike::Part& member);
 
 }  // namespace halfround::study

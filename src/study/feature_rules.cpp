@@ -20,7 +20,7 @@ namespace {
 
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
 
-double from_mitres(const std::string& member, const Vec3& p, const std::vector<Mitre>& mitres) {
+double from_mitres(const bike::Part& member, const Vec3& p, const std::vector<Mitre>& mitres) {
   double least = kInfinite;
   for (const Mitre& m : mitres) {
     if (m.member != member && m.onto != member) continue;
@@ -41,7 +41,7 @@ std::pair<double, double> stretch_of(const bike::Assembly& assembly, const bike:
   const double end = j.end == bike::End::end ? member.s_end : member.s_start;
   const bike::Plate* plate = bike::find_plate(assembly, j.onto);
   if (plate && j.kind == bike::JointKind::bored) {
-    const bike::Bore* bore = bike::find_bore(*plate, member.name);
+    const bike::Bore* bore = bike::find_bore(*plate, member.part);
     const double half = (bore ? bike::bore_length(*plate, *bore) : plate->thickness) / 2;
     return {j.s - half, j.s + half};
   }
@@ -49,13 +49,13 @@ std::pair<double, double> stretch_of(const bike::Assembly& assembly, const bike:
   return j.end == bike::End::end ? std::pair(end - deep, end) : std::pair(end, end + deep);
 }
 
-bool is_blade(const std::string& member) {
-  return member.starts_with("blade");
+bool is_blade(const bike::Part& member) {
+  return member.kind == bike::PartKind::blade;
 }
 
 /// The clock angle that points the way the rule wants, at s, to the whole degree.
 double clock_at(const bike::Member& m, double s, FeatureRule::Side side) {
-  const double out = m.name.ends_with(".left") ? 1 : -1;
+  const double out = m.part.side == bike::Side::left ? 1 : -1;
   const Vec3 way = side == FeatureRule::Side::rearward  ? Vec3(-1, 0, 0)
                    : side == FeatureRule::Side::outward ? Vec3(0, out, 0)
                                                         : Vec3(0, -out, 0);
@@ -167,8 +167,8 @@ Problem problem(std::string code, std::string what, std::string fits) {
 
 Problem no_room(const FeatureWish& wish, const FeatureRule& rule, const Places& places, double neck) {
   const auto run = places.longest();
-  std::string what = base::plainly("There is no room for a {} of {} mm on {}", name_of(wish.kind),
-                                   places.size(), wish.member);
+  std::string what = base::plainly("There is no room for a {} of {} mm on the {}", name_of(wish.kind),
+                                   places.size(), bike::spoken(wish.member));
   if (rule.pitch > 0) what += base::plainly(", two of them {} mm apart", rule.pitch);
   what +=
       base::plainly(": straight, {} mm clear of every joint and {} mm of other parts ", neck, kBetweenParts);
@@ -215,9 +215,9 @@ std::optional<FeatureRule> rule_of(FeatureKind kind) {
 
 double from_joints(const bike::Assembly& assembly, const bike::Member& member, double s, const Vec3& p,
                    const std::vector<Mitre>& mitres) {
-  double least = from_mitres(member.name, p, mitres);
+  double least = from_mitres(member.part, p, mitres);
   for (const bike::Joint& j : assembly.joints) {
-    if (j.member != member.name || j.kind == bike::JointKind::mitred) continue;
+    if (j.member != member.part || j.kind == bike::JointKind::mitred) continue;
     const auto [from, to] = stretch_of(assembly, member, j);
     least = std::min(least, std::max({from - s, s - to, 0.0}));
   }
@@ -237,15 +237,16 @@ Result<std::vector<FeatureWish>> placed_by_rule(const bike::Assembly& assembly,
     return std::vector{out};
   }
   if (!rule) {
-    return tl::unexpected(problem(
-        "feature-place-missing", fmt::format("A {} on {} has no place.", name_of(wish.kind), wish.member),
-        "Give the distance from the lower end of the stock (at): no rule places it."));
+    return tl::unexpected(
+        problem("feature-place-missing",
+                fmt::format("A {} on the {} has no place.", name_of(wish.kind), bike::spoken(wish.member)),
+                "Give the distance from the lower end of the stock (at): no rule places it."));
   }
   if (!is_blade(wish.member) || !bike::find_member(assembly, wish.member)) {
-    return tl::unexpected(
-        problem("feature-rule-member",
-                fmt::format("A {} on {} is not placed by rule.", name_of(wish.kind), wish.member),
-                "Rules know blades only; give its place by hand (at)."));
+    return tl::unexpected(problem(
+        "feature-rule-member",
+        fmt::format("A {} on the {} is not placed by rule.", name_of(wish.kind), bike::spoken(wish.member)),
+        "Rules know blades only; give its place by hand (at)."));
   }
   const Places places(assembly, mitres, wish, taken, options, *rule);
   std::vector<std::optional<double>> found;

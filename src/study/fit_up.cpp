@@ -105,8 +105,10 @@ struct Place {
 };
 
 Problem problem(std::string code, const Mitre& mitre, std::string what, std::string fits) {
-  return {
-      std::move(code), {"", 0, 0, mitre.member + " onto " + mitre.onto}, std::move(what), std::move(fits)};
+  return {std::move(code),
+          {"", 0, 0, bike::spoken(mitre.member) + " onto " + bike::spoken(mitre.onto)},
+          std::move(what),
+          std::move(fits)};
 }
 
 std::string passing_words(const Mitre& mitre) {
@@ -143,10 +145,11 @@ Result<std::vector<Place>> places_of(const Mitre& mitre, const std::vector<GapRe
     }
     const auto p = edge_at(mitre.outer, u);
     if (!p) {
-      return tl::unexpected(problem(
-          "fit-up-passing", mitre,
-          base::say("At {:.0f}° the tube passes beside {}: there is no gap to read.", deg, mitre.onto),
-          fmt::format("Read anywhere but from {}.", passing_words(mitre))));
+      return tl::unexpected(
+          problem("fit-up-passing", mitre,
+                  base::say("At {:.0f}° the tube passes beside the {}: there is no gap to read.", deg,
+                            bike::spoken(mitre.onto)),
+                  base::say("Read anywhere but from {}.", passing_words(mitre))));
     }
     out.push_back({u, r.gap, *p});
   }
@@ -274,7 +277,8 @@ void add_notes(FitUp& f, const std::vector<Place>& places, const FitUpOptions& o
                   f.rms));
   }
   if (f.advance > 0) {
-    f.notes.push_back(base::say("Filed so, {} sits {:.2f} mm nearer to {}.", f.member, f.advance, f.onto));
+    f.notes.push_back(base::say("After filing, the {} sits {:.2f} mm nearer to the {}.",
+                                bike::spoken(f.member), f.advance, bike::spoken(f.onto)));
   }
   if (f.worst_left > options.allowed + 0.01 && !options.no_touch.empty()) {
     f.notes.push_back(base::say(
@@ -323,7 +327,8 @@ Result<FitUp> fit_up(const bike::Assembly& assembly, const Mitre& mitre,
 
 std::vector<bike::Verdict> verdicts(const FitUp& f, double allowed_gap) {
   return {{"fit-up", "fit-up-gap-left",
-           fmt::format("{} onto {}: gap that stays once filed", f.member, f.onto), "", "mm", f.worst_left,
+           fmt::format("{} onto {}: gap that stays once filed", bike::spoken(f.member), bike::spoken(f.onto)),
+           "", "mm", f.worst_left,
            bike::Limit{allowed_gap, bike::Bound::at_most, "common practice for fillet brazing"}, ""}};
 }
 

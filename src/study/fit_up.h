@@ -53,7 +53,7 @@ struct TakeOff {
 };
 
 struct FitUp {
-  std::string member, onto;
+  bike::Part member, onto;
   bike::End end = bike::End::end;
   Estimate height;       ///< > 0: the edge stands off, mm along the member
   Estimate angle, side;  ///< rad, in the plane of both axes and square to it

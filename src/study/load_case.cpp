@@ -74,11 +74,6 @@ constexpr double kStaticSet = 5;  // mm
 
 }  // namespace
 
-std::string_view name_of(TestedAs type) {
-  constexpr std::array<std::string_view, 4> names{"city", "young adult", "mountain", "racing"};
-  return names[static_cast<std::size_t>(type)];
-}
-
 std::vector<LoadCase> published_cases(TestedAs type, bool disc) {
   const auto column = static_cast<std::size_t>(type);
   std::vector<LoadCase> out;

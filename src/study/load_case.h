@@ -8,14 +8,12 @@
 #include <vector>
 
 #include "base/maths.h"
+#include "bike/part.h"
+#include "study/words.h"
 
 namespace halfround::study {
 
 using base::Vec3;
-
-/// The kinds of bicycle that the published tests tell apart.
-enum class TestedAs { city, young_adult, mountain, racing };
-[[nodiscard]] std::string_view name_of(TestedAs type);  ///< "city", "young adult", "mountain", "racing"
 
 /// How the load is brought in.
 enum class LoadKind {
@@ -38,7 +36,7 @@ struct LoadCase {
   Cycle cycle = Cycle::once;
   double cycles = 0;          ///< 0 for static ones
   Vec3 force = Vec3::Zero();  ///< N; of an impact only the direction counts
-  std::string member;         ///< where it acts; empty: at the middle of the axle
+  bike::Part member;          ///< where it acts; empty: at the middle of the axle
   double s = 0;               ///< along that member, mm
   double mass = 0, drop = 0;  ///< of an impact: kg, mm
   double set_limit = 0;       ///< permanent set allowed at the axle after it, mm; 0: not limited (then yield)

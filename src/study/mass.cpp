@@ -138,7 +138,7 @@ EndEdges edges_of(const bike::Assembly& assembly, const bike::Member& member, bi
                   const std::vector<Mitre>& mitres) {
   const double flat = end == bike::End::end ? member.s_end : member.s_start;
   for (const Mitre& m : mitres) {
-    if (m.member == member.name && m.end == end && !m.inner.empty())
+    if (m.member == member.part && m.end == end && !m.inner.empty())
       return {Edge(&m.outer, flat), Edge(&m.inner, flat), &m, bike::find_member(assembly, m.onto)};
   }
   return {Edge(nullptr, flat), Edge(nullptr, flat)};
@@ -359,8 +359,9 @@ bool wall_known(const shape::Profile& profile) {
 
 PartMass member_mass(const bike::Assembly& assembly, const bike::Member& member,
                      const std::vector<Mitre>& mitres, double density) {
-  PartMass out{member.name, std::nullopt, 0,
-               member.tube.centreline.point((member.s_start + member.s_end) / 2), Mat3::Zero()};
+  PartMass out{
+      member.part, "", std::nullopt, 0, member.tube.centreline.point((member.s_start + member.s_end) / 2),
+      Mat3::Zero()};
   if (!wall_known(member.tube.profile)) return out;
   const shape::TubeReader reader(member.tube);
   const shape::Profile inside = member.tube.profile.inner();
@@ -372,7 +373,7 @@ PartMass member_mass(const bike::Assembly& assembly, const bike::Member& member,
   const Volume body = rings(w, from, to), top = up_to(w, to, high), bottom = up_to(w, from, low);
   Volume all = body.plus(1, top).plus(-1, bottom);
   for (const bike::Joint& j : assembly.joints) {
-    const bike::Plate* plate = j.kind == bike::JointKind::slotted && j.member == member.name
+    const bike::Plate* plate = j.kind == bike::JointKind::slotted && j.member == member.part
                                    ? bike::find_plate(assembly, j.onto)
                                    : nullptr;
     if (plate) all = all.plus(-1, slot_volume(member, j.end, *plate));
@@ -410,7 +411,7 @@ Volume bore_body(const bike::Plate& plate, const bike::Bore& bore) {
 }
 
 PartMass plate_mass(const bike::Plate& plate, double density) {
-  PartMass out{plate.name, std::nullopt, 0, Vec3::Zero(), Mat3::Zero()};
+  PartMass out{plate.part, "", std::nullopt, 0, Vec3::Zero(), Mat3::Zero()};
   const Vec3& origin = plate.outline.front();
   double area = 0;
   Vec3 moment = Vec3::Zero();
@@ -484,15 +485,15 @@ std::optional<Section> section_at(const shape::Profile& profile, double s) {
 Mass mass(const bike::Assembly& assembly, const std::vector<Mitre>& mitres, const MassOptions& options) {
   Mass out;
   out.density_kg_m3 = options.density_kg_m3;
-  const auto density = [&](const std::string& part) {
-    for (const auto& [name, own] : options.other_densities)
-      if (name == part) return own / kMm3PerM3;
+  const auto density = [&](const bike::Part& part) {
+    for (const auto& [other, own] : options.other_densities)
+      if (other == part) return own / kMm3PerM3;
     return options.density_kg_m3 / kMm3PerM3;
   };
   for (const bike::Member& m : assembly.members)
-    out.parts.push_back(member_mass(assembly, m, mitres, density(m.name)));
-  for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density(p.name)));
-  for (const PointMass& p : options.more) out.parts.push_back({p.name, p.mass, 0, p.at, Mat3::Zero()});
+    out.parts.push_back(member_mass(assembly, m, mitres, density(m.part)));
+  for (const bike::Plate& p : assembly.plates) out.parts.push_back(plate_mass(p, density(p.part)));
+  for (const PointMass& p : options.more) out.parts.push_back({{}, p.name, p.mass, 0, p.at, Mat3::Zero()});
   double known = 0;
   bool all = true;
   Vec3 moment = Vec3::Zero();

@@ -41,7 +41,8 @@ struct Section {
 [[nodiscard]] std::optional<Section> section_at(const shape::Profile& profile, double s);
 
 struct PartMass {
-  std::string name;             ///< member, plate or "filler NAME"
+  bike::Part part;              ///< member or plate; empty: `filler`
+  std::string filler;           ///< of which joint: "filler, left blade, upper end"
   std::optional<double> mass;   ///< kg; nothing where a wall is unknown
   double volume = 0;            ///< mm3
   Vec3 centre = Vec3::Zero();   ///< of gravity
@@ -66,8 +67,8 @@ struct Mass {
 
 struct MassOptions {
   double density_kg_m3 = kCrMoDensity_kg_m3;
-  std::vector<std::pair<std::string, double>> other_densities = {};  ///< member or plate, kg/m3
-  std::vector<PointMass> more = {};                                  ///< filler
+  std::vector<std::pair<bike::Part, double>> other_densities = {};  ///< member or plate, kg/m3
+  std::vector<PointMass> more = {};                                 ///< filler
 };
 
 /// Every member between its cut edges, and every plate.

@@ -169,7 +169,7 @@ Result<Mitre> mitre(const bike::Assembly& assembly, const bike::Joint& joint, co
       end + 2 * target->tube.profile.max_radius() + 2 * walk.tube.profile.max_radius(),
       facing(assembly, joint)};
   const auto named = [&](base::Problem p) {
-    p.where.key = joint.member + " onto " + joint.onto;
+    p.where.key = joint.member.name;
     return tl::unexpected(std::move(p));
   };
   const auto outer = shape::cut(walk.tube, target->tube, search);

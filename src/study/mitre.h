@@ -44,9 +44,9 @@ struct Passing {
 };
 
 struct Mitre {
-  std::string member;
+  bike::Part member;
   bike::End end = bike::End::end;
-  std::string onto;
+  bike::Part onto;
   std::vector<EdgePoint> outer,
       inner;                      ///< closed curves, rising clock angle; inner empty where no wall is known
   std::vector<ClockDepth> clock;  ///< 24 positions, every 15 deg
@@ -66,7 +66,7 @@ struct Mitre {
   double short_by = 0;                 ///< mm of stock missing for this end, 0: long enough
   Vec3 stop_point = Vec3::Zero(), stop_normal = Vec3::UnitZ();  ///< the plane where passing edges stop; its
                                                                 ///< normal points on toward the joint
-  std::string meets;  ///< other member mitred at the same place that the passing edge comes up against
+  bike::Part meets;  ///< other member mitred at the same place that the passing edge comes up against
 };
 
 struct MitreOptions {

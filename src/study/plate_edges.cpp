@@ -49,13 +49,13 @@ BoreEdge edge_of_socket(const bike::Plate& plate, const bike::Bore& bore) {
   const double bottom = (*bore.mouth + bore.depth * bore.axis).z();
   const double off = std::max(std::abs(bore.mouth->z()), std::abs(bottom));
   const double widest = std::max(bore.diameter, bore.across);
-  return {plate.name, bore.takes, (plate.thickness - widest) / 2 - off, plate.thickness / 2 - off,
+  return {plate.part, bore.takes, (plate.thickness - widest) / 2 - off, plate.thickness / 2 - off,
           kBoltHoleEdge * widest};
 }
 
 BoreEdge edge_of(const bike::Plate& plate, const bike::Bore& bore) {
   if (bore.mouth) return edge_of_socket(plate, bore);
-  BoreEdge out{plate.name, bore.takes, std::numeric_limits<double>::infinity(),
+  BoreEdge out{plate.part, bore.takes, std::numeric_limits<double>::infinity(),
                std::numeric_limits<double>::infinity(), 0};
   for (const double z : {-plate.thickness / 2, plate.thickness / 2}) {
     for (const Vec2& p : bike::bore_edge(bore, z, kAround))
@@ -78,7 +78,7 @@ std::vector<BoreEdge> bore_edges(const bike::Assembly& assembly) {
 }
 
 std::vector<bike::Verdict> verdicts(const std::vector<BoreEdge>& edges) {
-  std::map<std::string, const BoreEdge*> tightest;
+  std::map<bike::Part, const BoreEdge*> tightest;
   for (const BoreEdge& e : edges) {
     const BoreEdge*& least = tightest[e.plate];
     if (!least || e.metal < least->metal) least = &e;
@@ -87,8 +87,8 @@ std::vector<bike::Verdict> verdicts(const std::vector<BoreEdge>& edges) {
   for (const auto& [plate, e] : tightest) {
     bike::Verdict v{"plates",
                     "plate-edge",
-                    "metal beside the bore for the " + e->takes,
-                    plate,
+                    "metal beside the bore for the " + bike::spoken(e->takes),
+                    bike::spoken(plate),
                     "mm",
                     e->metal,
                     std::nullopt,
@@ -98,8 +98,10 @@ std::vector<bike::Verdict> verdicts(const std::vector<BoreEdge>& edges) {
         "quoted), a "
         "brazed bore is filled all round and no rule for it is known here",
         base::fixed(e->from_middle, 1), base::fixed(e->bolt_hole, 1));
+    v.at = bike::OnMember{plate, 0, std::nullopt};
     out.push_back(std::move(v));
   }
+  std::ranges::stable_sort(out, {}, [](const bike::Verdict& v) { return *v.value; });
   return out;
 }
 

@@ -2,7 +2,6 @@
 // bore counts where it comes nearest. Frame: the plate's own (bike/plate.h).
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "bike/assembly.h"
@@ -16,10 +15,10 @@ inline constexpr double kBoltHoleEdge = 1.2;
 
 /// One bore and what is nearest to it.
 struct BoreEdge {
-  std::string plate, takes;  ///< "crown.upper", "steerer"
-  double metal = 0;          ///< from the bore's edge to the outline, least
-  double from_middle = 0;    ///< from the bore's middle to the outline, least
-  double bolt_hole = 0;      ///< what `from_middle` would have to be for a bolt hole as wide
+  bike::Part plate, takes;
+  double metal = 0;        ///< from the bore's edge to the outline, least
+  double from_middle = 0;  ///< from the bore's middle to the outline, least
+  double bolt_hole = 0;    ///< what `from_middle` would have to be for a bolt hole as wide
 };
 
 /// Every bore of every plate.

@@ -126,8 +126,8 @@ MountFoot foot_of(const MountFrame& m, const shape::Tube& blade, const Vec2& bol
   return f;
 }
 
-std::string_view word(MountKind kind) {
-  return kind == MountKind::post ? "post" : kind == MountKind::flat ? "flat" : "tab";
+std::string_view word(bike::Mount kind) {
+  return base::word_of(bike::kMounts, kind).key;
 }
 
 void add_notes(Mount& out, const MountOptions& o) {
@@ -141,9 +141,9 @@ void add_notes(Mount& out, const MountOptions& o) {
                     "and bolts off the "
                     "calliper's own drawing and enter them.{}",
                     word(o.kind),
-                    o.kind == MountKind::tab ? " Its two plain holes lie 51 mm apart, parallel to the axle."
-                    : o.kind == MountKind::flat ? " Its threads lie 70 mm apart in front (from memory)."
-                                                : ""));
+                    o.kind == bike::Mount::tab ? " Its two plain holes lie 51 mm apart, parallel to the axle."
+                    : o.kind == bike::Mount::flat ? " Its threads lie 70 mm apart in front (from memory)."
+                                                  : ""));
     return;
   }
   if (!o.rotor_plane) {
@@ -189,10 +189,10 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
   const bike::Member* blade = bike::find_member(assembly, o.blade);
   if (blade == nullptr) {
     std::string all;
-    for (const bike::Member& m : assembly.members) all += (all.empty() ? "" : ", ") + m.name;
+    for (const bike::Member& m : assembly.members) all += (all.empty() ? "" : ", ") + bike::spoken(m.part);
     return tl::unexpected(Problem{"mount-blade",
                                   {"", 0, 0, "brake"},
-                                  fmt::format("There is no \"{}\" to put the brake on.", o.blade),
+                                  fmt::format("There is no {} to put the brake on.", bike::spoken(o.blade)),
                                   fmt::format("Give one of {}.", all)});
   }
   if (!(o.rotor >= 120 && o.rotor <= 230)) {
@@ -208,7 +208,7 @@ Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& o)
   const double from_middle = std::abs(out.rotor_plane) + o.bolts_from_rotor.value_or(kAssumedLateral);
   out.lateral = side * from_middle;
   std::vector<Vec2> bolts = o.bolts;
-  if (bolts.empty() && o.kind == MountKind::post) {
+  if (bolts.empty() && o.kind == bike::Mount::post) {
     const PostGeometry g = post_geometry(o.rotor);
     bolts = {{g.face, g.first}, {g.face, g.second}};
   }
@@ -243,19 +243,20 @@ std::vector<bike::Verdict> verdicts(const Mount& mount) {
   constexpr double kHalfAFoot = 50;  // %; ours
   std::vector<bike::Verdict> out;
   if (!mount.known) {
-    out.push_back({"small-parts", "mount-unknown", "brake mount's coordinates", mount.blade, "mm",
-                   std::nullopt, std::nullopt, mount.notes.back()});
+    out.push_back({"small-parts", "mount-unknown", "brake mount's coordinates", bike::spoken(mount.blade),
+                   "mm", std::nullopt, std::nullopt, mount.notes.back()});
   }
   for (std::size_t i = 0; i < mount.feet.size(); ++i) {
     const MountFoot& f = mount.feet[i];
     out.push_back(
         {"small-parts", "mount-standing", fmt::format("brake mount, bolt {}: face clear of the blade", i + 1),
-         base::say("{} at {:.0f} mm, clock {}", mount.blade, f.s, base::format_clock(f.u)), "mm", f.nearest,
-         bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"}, ""});
+         base::say("{} at {:.0f} mm, clock {}", bike::spoken(mount.blade), f.s, base::format_clock(f.u)),
+         "mm", f.nearest, bike::Limit{0, bike::Bound::at_least, "the face must stand outside the blade"},
+         ""});
     // how much of the foot's round has blade under it: less than half, and its centre runs past
     const double under = f.meets || f.most > 0 ? 100 * (1 - f.passed_by / (2 * base::kPi)) : 0;
     out.push_back({"small-parts", "mount-foot", fmt::format("brake mount, bolt {}: foot on the blade", i + 1),
-                   mount.blade, "%", under,
+                   bike::spoken(mount.blade), "%", under,
                    bike::Limit{kHalfAFoot, bike::Bound::at_least, "half of the foot must stand on the blade"},
                    under >= kHalfAFoot ? "" : no_disc_here(f)});
   }

@@ -16,13 +16,13 @@
 
 #include "base/result.h"
 #include "bike/assembly.h"
+#include "bike/brake.h"
 #include "bike/limit.h"
 #include "study/braze.h"
 #include "study/mitre.h"
+#include "study/words.h"
 
 namespace halfround::study {
-
-enum class MountKind { post, flat, tab };
 
 /// Post mount in the plane of the rotor, from the axle.
 struct PostGeometry {
@@ -36,9 +36,9 @@ struct PostGeometry {
 inline constexpr double kMountTolerance = 0.5;
 
 struct MountOptions {
-  MountKind kind = MountKind::post;
+  bike::Mount kind = bike::Mount::post;
   double rotor = 160;  ///< diameter, mm
-  std::string blade = "blade.left";
+  bike::Part blade = bike::part(bike::PartKind::blade, bike::Side::left);
   /// its inner face from the wheel's middle, mm; empty: over_locknut/2 - 10.5
   std::optional<double> rotor_plane{};
   double over_locknut = 100;
@@ -65,8 +65,8 @@ struct MountFoot {
 };
 
 struct Mount {
-  MountKind kind = MountKind::post;
-  std::string blade;
+  bike::Mount kind = bike::Mount::post;
+  bike::Part blade;
   bool known = false;                   ///< coordinates are known
   double turn = 0;                      ///< rad
   double rotor_plane = 0, lateral = 0;  ///< y of F: rotor's inner face, bolts, mm
@@ -81,24 +81,9 @@ struct Mount {
 ///          mount-rotor    a rotor no calliper is made for (120 to 230 mm are taken)
 [[nodiscard]] base::Result<Mount> brake_mount(const bike::Assembly& assembly, const MountOptions& options);
 
-enum class FeatureKind {
-  axle_slot,
-  pinch_lug,
-  dropout_slot,
-  vent,
-  guide,
-  boss,
-  wire_passage,
-  hose_passage,
-  mudguard_eye,
-  rack_boss,
-  cage_bosses,
-  brake_mount
-};
-
 struct FeatureWish {
   FeatureKind kind = FeatureKind::boss;
-  std::string member;
+  bike::Part member;
   std::optional<double> s{};  ///< mm from the member's start end; empty: by rule (study/feature_rules.h)
   std::optional<double> u{};  ///< rad; empty: the rule's side, else the mark line
   double size = 0;            ///< across its foot or hole, mm; 0: the rule's
@@ -113,7 +98,7 @@ struct FeatureOptions {
 struct Feature {
   FeatureKind kind = FeatureKind::boss;
   std::string name;  ///< "vent hole"
-  std::string member;
+  bike::Part member;
   double s = 0, u = 0, size = 0;
   Vec3 point = Vec3::Zero(), outward = Vec3::UnitX();
   int order = 0;          ///< 1 first

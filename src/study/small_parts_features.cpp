@@ -18,48 +18,48 @@ namespace {
 
 struct Turn {
   int order;
-  const char *name, *when, *why;
+  const char *when, *why;
 };
 
 /// Why each is made when it is. [common practice]
 Turn turn_of(FeatureKind kind) {
   switch (kind) {
     case FeatureKind::axle_slot:
-      return {2, "slot at the axle end", "after the lug, before the blade is joined",
+      return {2, "after the lug, before the blade is joined",
               "Afterwards it can't be held in the mill, and the saw would strike the blade."};
     case FeatureKind::pinch_lug:
-      return {1, "pinch-bolt lug", "first, before the blade is joined",
+      return {1, "first, before the blade is joined",
               "Afterwards it can't be held, and its heat would reach the blade's joint; the slot is cut "
               "through it."};
     case FeatureKind::dropout_slot:
-      return {3, "dropout slot", "before the blade is mitred at the other end",
+      return {3, "before the blade is mitred at the other end",
               "The square stock end is still there to line it up by."};
     case FeatureKind::vent:
-      return {4, "vent hole", "before anything is joined",
+      return {4, "before anything is joined",
               "A closed tube must not be heated, and chips can still be shaken out."};
     case FeatureKind::guide:
-      return {7, "guide", "after the main joints, with a filler that melts lower",
+      return {7, "after the main joints, with a filler that melts lower",
               "It is small: the heat of a main joint would melt it off."};
     case FeatureKind::wire_passage:
-      return {4, "wire passage", "before anything is joined",
+      return {4, "before anything is joined",
               "Its edges are rounded inside and out while a file still gets there, and chips shaken out."};
     case FeatureKind::hose_passage:
-      return {4, "hose passage", "before anything is joined",
+      return {4, "before anything is joined",
               "Its edges are rounded inside and out while a file still gets there, and chips shaken out."};
     case FeatureKind::mudguard_eye:
-      return {5, "mudguard eye", "before the main joints where it goes through the wall",
+      return {5, "before the main joints where it goes through the wall",
               "Its hole is drilled while the tube can still be held."};
     case FeatureKind::rack_boss:
-      return {5, "rack boss", "before the main joints where it goes through the wall",
+      return {5, "before the main joints where it goes through the wall",
               "Its hole is drilled while the tube can still be held."};
     case FeatureKind::cage_bosses:
-      return {5, "cage boss", "before the main joints where it goes through the wall",
+      return {5, "before the main joints where it goes through the wall",
               "The pair is drilled at one setting, 64 mm apart."};
     case FeatureKind::boss:
-      return {5, "boss", "before the main joints where it goes through the wall",
+      return {5, "before the main joints where it goes through the wall",
               "Its hole is drilled while the tube can still be held."};
     case FeatureKind::brake_mount:
-      return {6, "brake mount", "after the blade is joined, with axle, rotor and calliper fitted",
+      return {6, "after the blade is joined, with axle, rotor and calliper fitted",
               "It is placed by the rotor, and that stands only once the axle does."};
   }
   return {};
@@ -91,22 +91,24 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
   const bike::Member* m = bike::find_member(assembly, w.member);
   if (m == nullptr) {
     std::string all;
-    for (const bike::Member& q : assembly.members) all += (all.empty() ? "" : ", ") + q.name;
+    for (const bike::Member& q : assembly.members) all += (all.empty() ? "" : ", ") + bike::spoken(q.part);
     return tl::unexpected(problem(
-        "feature-member", fmt::format("A {} should go on \"{}\", which is not there.", turn.name, w.member),
+        "feature-member",
+        fmt::format("A {} should go on the {}, which is not there.", name_of(w.kind), bike::spoken(w.member)),
         fmt::format("Give one of {}.", all)));
   }
   if (!(s >= 0 && s <= m->stock_length) || !std::isfinite(u) || !(w.size > 0)) {
-    return tl::unexpected(
-        problem("feature-place",
-                base::say("A {} of {:.1f} mm should stand {:.1f} mm up {}, whose stock is {:.1f} mm long.",
-                          turn.name, w.size, s, w.member, m->stock_length),
-                base::say("Give a place from 0 to {:.1f} mm and a size above 0.",
-                          base::reachable(m->stock_length, base::Fits::up_to))));
+    return tl::unexpected(problem(
+        "feature-place",
+        base::say("A {} of {:.1f} mm should stand {:.1f} mm up the {}, whose stock is {:.1f} mm long.",
+                  name_of(w.kind), w.size, s, bike::spoken(w.member), m->stock_length),
+        base::say("Give a place from 0 to {:.1f} mm and a size above 0.",
+                  base::reachable(m->stock_length, base::Fits::up_to))));
   }
   const shape::SurfacePoint at = shape::surface(m->tube, base::unit_at(u), s);
-  Feature f{w.kind,      turn.name,  w.member,  s,        u, w.size, at.p,
-            at.normal(), turn.order, turn.when, turn.why, 0, "",     w.by_rule ? rule_of(w.kind)->why : ""};
+  Feature f{
+      w.kind,      name_of(w.kind), w.member,  s,        u, w.size, at.p,
+      at.normal(), turn.order,      turn.when, turn.why, 0, "",     w.by_rule ? rule_of(w.kind)->why : ""};
   f.from_joint = std::max(0.0, from_joints(assembly, *m, s, at.p, mitres) - w.size / 2);
   if (cut_away(f, mitres)) {
     f.caution = "It stands on the part that the mitre cuts away, or beside the cut.";
@@ -122,7 +124,7 @@ Result<Feature> placed(const bike::Assembly& assembly, const std::vector<Mitre>&
 }  // namespace
 
 std::string name_of(FeatureKind kind) {
-  return turn_of(kind).name;
+  return std::string(base::word_of(kFeatures, kind).words);
 }
 
 Result<std::vector<Feature>> features(const bike::Assembly& assembly, const std::vector<Mitre>& mitres,

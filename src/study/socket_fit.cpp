@@ -40,7 +40,7 @@ SocketFit fit_of(const bike::Member& m, bike::End end, const bike::Plate& plate,
   constexpr int kAlong = 8, kRound = 72;
   const Socket k = socket_of(plate, bore);
   SocketFit out;
-  out.member = m.name, out.plate = plate.name;
+  out.member = m.part, out.plate = plate.part;
   out.gap_least = std::numeric_limits<double>::infinity(), out.gap_most = -out.gap_least;
   const bool top = end == bike::End::end;
   const double in = top ? 1 : -1, mouth = top ? m.s_end - k.reach : m.s_start + k.reach;
@@ -111,13 +111,15 @@ std::vector<SocketFit> socket_fits(const bike::Assembly& assembly) {
 std::vector<bike::Verdict> verdicts(const std::vector<SocketFit>& fits) {
   std::vector<bike::Verdict> out;
   for (const SocketFit& f : fits) {
-    out.push_back({"sockets", "socket-gap", "least air in the socket, a side", f.member, "mm", f.gap_least,
+    out.push_back({"sockets", "socket-gap", "least air in the socket, a side", bike::spoken(f.member), "mm",
+                   f.gap_least,
                    bike::Limit{kLeastSocketGap, bike::Bound::at_least,
                                "AWS Brazing Handbook, from memory: brass runs into 0.05 to 0.13 mm"},
                    to_do(f)});
     if (f.lean < base::to_rad(0.005)) continue;  // bored for this blade
     out.push_back(
-        {"sockets", "socket-lean", "blade to its socket", f.member, "deg", base::to_deg(f.lean), std::nullopt,
+        {"sockets", "socket-lean", "blade to its socket", bike::spoken(f.member), "deg", base::to_deg(f.lean),
+         std::nullopt,
          fmt::format(
              "left to the socket, its lower end would stand {} and {} of its place: spread it so far, "
              "bore the socket at that angle, or set the blade cold",

@@ -3,7 +3,6 @@
 // assembly's.
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "bike/assembly.h"
@@ -18,7 +17,7 @@ inline constexpr double kWantedSocketGap =
     0.1;  ///< what a socket is bored out to, a side, mm [common practice]
 
 struct SocketFit {
-  std::string member, plate;
+  bike::Part member, plate;
   double gap_least =
       0;  ///< from the blade to the socket's wall, a side, square to the socket, mm; < 0: too tight
   double gap_most = 0;    ///< the same where it is widest, mm

@@ -8,7 +8,7 @@ namespace halfround::study {
 StockUse stock_use(const bike::Member& member, const std::vector<Mitre>& mitres) {
   double from = member.s_start, to = member.s_end;
   for (const Mitre& m : mitres) {
-    if (m.member != member.name) continue;
+    if (m.member != member.part) continue;
     (m.end == bike::End::end ? to : from) = m.end == bike::End::end ? m.s_most : m.s_least;
   }
   // what is missing at an end is refused elsewhere

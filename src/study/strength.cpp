@@ -90,7 +90,7 @@ double impact_set(const LoadCase& load, double force, double hinge, double stiff
 WeakPlace weak_place(const Assembly& assembly, const StressPlace& place, const Stress& stress,
                      double strength, double margin) {
   const shape::Frame& f = place.frame;
-  return {assembly.members[place.member].name,
+  return {assembly.members[place.member].part,
           place.s,
           stress.u,
           f.c + stress.at.x() * f.m + stress.at.y() * f.b,
@@ -166,7 +166,7 @@ struct Reader {
   [[nodiscard]] double set_rate(const StressPlace& place, const Stress& nominal, const Stress& along) const {
     const double share = plastic_share(nominal.von_mises / place.yield, bore_share(place));
     if (share == 0) return 0;
-    const double E = material_of(options, assembly.members[place.member].name).E;
+    const double E = material_of(options, assembly.members[place.member].part).E;
     return share * (along.bend_m * nominal.a + along.bend_b * nominal.b) / E;
   }
   double take_yield(CaseResult& out, const StressPlace& place, const Stress& stress) const {
@@ -180,8 +180,9 @@ struct Reader {
     const double strength = fatigue_strength(place, options.fatigue, out.load.cycles);
     if (!(strength > 0)) {
       if (out.note.empty()) {
-        out.note = fmt::format("{}: no fatigue rule is known for {}", assembly.members[place.member].name,
-                               material_of(options, assembly.members[place.member].name).name);
+        out.note = fmt::format("{}: no fatigue rule is known for {}",
+                               bike::spoken(assembly.members[place.member].part),
+                               material_of(options, assembly.members[place.member].part).name);
       }
       return std::nan("");
     }
@@ -192,8 +193,8 @@ struct Reader {
     return margin;
   }
   void note(CaseResult& out, const StressPlace& place, const Stress& stress, double margin) const {
-    const std::string& name = assembly.members[place.member].name;
-    if (out.members.empty() || out.members.back().member != name) out.members.push_back({name, {}});
+    const bike::Part& part = assembly.members[place.member].part;
+    if (out.members.empty() || out.members.back().member != part) out.members.push_back({part, {}});
     out.members.back().stations.push_back({place.s, place.frame.c, stress.u, stress.von_mises, margin});
   }
 };
@@ -260,7 +261,7 @@ void weigh(Strength& out, const Assembly& assembly) {
     for (int k = 0; k < n; ++k)
       volume += beam_section(m.tube.profile, m.s_start + (k + 0.5) * panel)->area * panel;
     out.volume += volume;
-    out.mass_members += volume * material_of(out.options, m.name).density_kg_m3 / kMm3PerM3;
+    out.mass_members += volume * material_of(out.options, m.part).density_kg_m3 / kMm3PerM3;
   }
 }
 

@@ -26,7 +26,7 @@ inline constexpr const char* kStrengthCaution =
 /// The held member and its two bearings. The lower one carries along the axis too; the upper one stops the
 /// twist.
 struct Bearings {
-  std::string member = "steerer";
+  bike::Part member = bike::part(bike::PartKind::steerer);
   double lower = 0;  ///< height along +z of frame F: the crown race seat, mm
   double upper =
       150;  ///< false head tube of the tests [TBIS 4210-6:2019 Annex A]; the steerer's end if shorter
@@ -47,7 +47,7 @@ struct BrakeFoot {
 
 /// The disc brake: all of it on one member. The calliper is stiff and holds on by its two feet.
 struct Brake {
-  std::string member = "blade.left";
+  bike::Part member = bike::part(bike::PartKind::blade, bike::Side::left);
   double arm = 368;             ///< of the braking force below the axle, mm: brake_arm()
   double along = 43.8;          ///< middle of the mount: up the blade from the axle, mm
   double behind = 55.9;         ///< and square to it, to the rear: a post mount for a 160 rotor, mm
@@ -60,7 +60,7 @@ struct Brake {
 /// A small place that raises the stress for fatigue: a seat's shoulder, a hole, a boss.
 struct Notch {
   std::string what;  ///< "crown race seat", "vent hole"
-  std::string member;
+  bike::Part member;
   double s = 0;             ///< middle, mm from the member's lower end
   double reach = 5;         ///< half its length along the member, mm
   std::optional<double> u;  ///< its clock angle, rad; nothing: all round
@@ -94,7 +94,7 @@ struct StrengthOptions {
   bool published = true;      ///< the published cases of that type
   std::vector<LoadCase> own;  ///< and the builder's
   bike::Material material = *bike::find_material("Cr-Mo 4130");
-  std::vector<std::pair<std::string, bike::Material>>
+  std::vector<std::pair<bike::Part, bike::Material>>
       other_materials;  ///< member or plate, and what it is made of
   Bearings bearings;
   AxleBar axle;
@@ -118,12 +118,12 @@ struct StressStation {
   double margin = 0;  ///< strength over stress, the less of yield and fatigue; infinite where unloaded
 };
 struct MemberStress {
-  std::string member;
+  bike::Part member;
   std::vector<StressStation> stations;  ///< rising s, along the part that carries load outside its joints
 };
 
 struct WeakPlace {
-  std::string member;
+  bike::Part member;
   double s = 0, u = 0;        ///< mm along it, clock angle in rad
   Vec3 point = Vec3::Zero();  ///< on the outer surface
   double stress = 0;          ///< MPa: von Mises; for fatigue the amplitude with K_f and the mean's share

@@ -18,10 +18,6 @@ constexpr double kMoreWall = 0.2;   // mm
 constexpr double kThickWall = 2.3;  // mm: a thick steerer's wall [common practice: 28.6 x 1.6 to 2.3]
 constexpr double kButtAbove = 60;   // mm above the lower bearing that a butt reaches, then it tapers
 
-bool starts_with(const std::string& text, const std::string& head) {
-  return text.rfind(head, 0) == 0;
-}
-
 struct Least {
   std::optional<double> yield, fatigue;
   std::string weakest;
@@ -35,7 +31,7 @@ Least least(const Strength& s) {
     to = std::min(to.value_or(INFINITY), weak->margin);
     if (weak->margin < worst) {
       worst = weak->margin;
-      out.weakest = base::say("{}, {:.0f} mm from its lower end", weak->member, weak->s);
+      out.weakest = base::say("{}, {:.0f} mm from its lower end", bike::spoken(weak->member), weak->s);
     }
   };
   for (const CaseResult& c : s.cases) {
@@ -91,7 +87,7 @@ base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, 
   Assembly thicker = assembly;
   bool any = false;
   for (Member& m : thicker.members) {
-    if (!starts_with(m.name, "blade")) continue;
+    if (m.part.kind != bike::PartKind::blade) continue;
     std::vector<shape::Station> stations = m.tube.profile.stations();
     for (shape::Station& q : stations) q.wall += kMoreWall;
     m.tube.profile = shape::Profile(stations), any = true;
@@ -101,7 +97,7 @@ base::Result<std::vector<Change>> what_would_it_bring(const Assembly& assembly, 
   for (const bool butted : {true, false}) {
     Assembly changed = assembly;
     for (Member& m : changed.members) {
-      if (m.name != now.options.bearings.member || !m.tube.profile.convex()) continue;
+      if (m.part != now.options.bearings.member || !m.tube.profile.convex()) continue;
       const double seat =
           m.tube.centreline.nearest(now.options.X_AF * Vec3(0, 0, now.options.bearings.lower)) + kButtAbove;
       double thick = kThickWall;

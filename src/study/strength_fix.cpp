@@ -24,9 +24,9 @@ const WeakPlace* weakest(const CaseResult& c) {
 }
 
 /// Members that look like mirror images are thickened together.
-std::vector<std::size_t> with_its_twin(const Assembly& a, const std::string& name) {
+std::vector<std::size_t> with_its_twin(const Assembly& a, const bike::Part& part) {
   std::vector<std::size_t> out;
-  const Member* one = bike::find_member(a, name);
+  const Member* one = bike::find_member(a, part);
   if (!one) return out;
   const auto ends = [](const Member& m) {
     return std::pair(m.tube.centreline.point(m.s_start), m.tube.centreline.point(m.s_end));
@@ -52,14 +52,14 @@ struct Thickened {
 };
 
 /// Nothing where the tube would have no bore left.
-std::optional<Assembly> thicker(const Assembly& a, const Thickened& what, const std::string& held) {
+std::optional<Assembly> thicker(const Assembly& a, const Thickened& what, const bike::Part& held) {
   Assembly out = a;
   for (const Group& g : what.groups) {
     const double by = g.steps * kStep;
     for (const std::size_t i : g.members) {
       Member& m = out.members[i];
       if (!m.tube.profile.convex()) return std::nullopt;
-      if (m.name == held) {
+      if (m.part == held) {
         rewall(m, m.tube.profile.wall(0) + by, what.until, true);
       } else {
         std::vector<shape::Station> stations = m.tube.profile.stations();
@@ -78,7 +78,7 @@ bool is_met(const Strength& s, std::size_t line) {
          verdicts(s)[line].standing() != bike::Standing::unknown;
 }
 
-std::string words(const Assembly& a, const Thickened& what, const std::string& held) {
+std::string words(const Assembly& a, const Thickened& what, const bike::Part& held) {
   std::string out;
   for (const Group& g : what.groups) {
     if (g.steps == 0) continue;
@@ -86,11 +86,11 @@ std::string words(const Assembly& a, const Thickened& what, const std::string& h
     const double by = g.steps * kStep;
     double least = INFINITY;
     for (const shape::Station& q : m.tube.profile.stations()) least = std::min(least, q.wall);
-    const double now = m.name == held ? m.tube.profile.wall(0) : least;
+    const double now = m.part == held ? m.tube.profile.wall(0) : least;
     out +=
-        (out.empty() ? "" : " and ") + fmt::format("{} wall {} → {} mm", m.name.substr(0, m.name.find('.')),
+        (out.empty() ? "" : " and ") + fmt::format("{} wall {} → {} mm", bike::noun_of(m.part.kind),
                                                    base::fixed(now, 1), base::fixed(now + by, 1));
-    out += m.name == held ? fmt::format(" up to {} mm from its lower end", base::fixed(what.until, 0))
+    out += m.part == held ? fmt::format(" up to {} mm from its lower end", base::fixed(what.until, 0))
                           : fmt::format(" where it is thinnest, {} mm more all along", base::fixed(by, 1));
   }
   return out;
@@ -155,7 +155,7 @@ class Search {
 
   const Assembly& a_;
   const Strength& now_;
-  const std::string& held_;
+  const bike::Part& held_;
   std::size_t line_;
   Thickened what_;
 };

@@ -68,9 +68,9 @@ class Builder {
   }
 
  private:
-  static std::optional<std::size_t> find(const auto& list, const std::string& name) {
+  static std::optional<std::size_t> find(const auto& list, const bike::Part& part) {
     for (std::size_t i = 0; i < list.size(); ++i) {
-      if (list[i].name == name) return i;
+      if (list[i].part == part) return i;
     }
     return std::nullopt;
   }
@@ -109,11 +109,11 @@ class Builder {
     const auto onto = find(a_.members, joint.onto);
     const auto plate = find(a_.plates, joint.onto);
     if (!from || (!onto && !plate)) {
-      return Problem{
-          "joint-unknown",
-          {"", 0, 0, joint.member},
-          fmt::format("The joint of {} onto {} names a part that is not there.", joint.member, joint.onto),
-          "Name members and plates of this assembly."};
+      return Problem{"joint-unknown",
+                     {"", 0, 0, joint.member.name},
+                     fmt::format("The joint of the {} onto the {} names a part that is not there.",
+                                 spoken(joint.member), spoken(joint.onto)),
+                     "Name members and plates of this assembly."};
     }
     const Member& mem = a_.members[*from];
     if (joint.kind == bike::JointKind::bored) {
@@ -168,8 +168,8 @@ class Builder {
     const auto held = find(a_.members, o_.bearings.member);
     if (!held) {
       return Problem{"not-held",
-                     {"", 0, 0, o_.bearings.member},
-                     fmt::format("Nothing is held: there is no member \"{}\".", o_.bearings.member),
+                     {"", 0, 0, o_.bearings.member.name},
+                     fmt::format("Nothing is held: there is no {}.", spoken(o_.bearings.member)),
                      "Name the member that runs in the bearings."};
     }
     const Member& mem = a_.members[*held];
@@ -178,9 +178,9 @@ class Builder {
     const double high = std::min(at_height(o_.bearings.upper), mem.s_end);
     if (!(low >= mem.s_start - kSamePlace) || !(high > low + 1)) {
       return Problem{"not-held",
-                     {"", 0, 0, mem.name},
-                     base::say("The bearings at {:.1f} and {:.1f} mm don't both stand on \"{}\".",
-                               o_.bearings.lower, o_.bearings.upper, mem.name),
+                     {"", 0, 0, mem.part.name},
+                     base::say("The bearings at {:.1f} and {:.1f} mm don't both stand on the {}.",
+                               o_.bearings.lower, o_.bearings.upper, spoken(mem.part)),
                      "Both bearings must be within its length, the upper one above the lower one."};
     }
     const int lower = node_at(*held, low), upper = node_at(*held, high);
@@ -259,11 +259,11 @@ class Builder {
     const Brake& brake = *o_.brake;
     const auto on = find(a_.members, brake.member);
     if (!on) {
-      return Problem{
-          "load-place-unknown",
-          {"", 0, 0, brake.member},
-          fmt::format("The brake's mount can't stand on \"{}\": there is no such member.", brake.member),
-          "Name the member that carries the mount."};
+      return Problem{"load-place-unknown",
+                     {"", 0, 0, brake.member.name},
+                     fmt::format("The brake's mount can't stand on a {}: there is no such member.",
+                                 spoken(brake.member)),
+                     "Name the member that carries the mount."};
     }
     const Member& mem = a_.members[*on];
     const double s = std::clamp(mem.tube.centreline.nearest(a_.axle) + brake.along, mem.s_start, mem.s_end);
@@ -293,9 +293,9 @@ class Builder {
       const auto on = find(a_.members, load.member);
       if (!on) {
         return Problem{"load-place-unknown",
-                       {"", 0, 0, load.member},
-                       fmt::format("The load \"{}\" can't act on \"{}\": there is no such member.", load.name,
-                                   load.member),
+                       {"", 0, 0, load.member.name},
+                       fmt::format("The load \"{}\" can't act on a {}: there is no such member.", load.name,
+                                   spoken(load.member)),
                        "Name a member of this assembly, or leave it out for the axle."};
       }
       m_.own.push_back(node_at(*on, load.s));
@@ -334,7 +334,7 @@ class Builder {
   }
 
   Flexibility flexibility(const Member& mem, const Seen& range, double s0, double s1, const Vec3& end) const {
-    const bike::Material& material = material_of(o_, mem.name);
+    const bike::Material& material = material_of(o_, mem.part);
     std::vector<double> cuts{s0, s1};
     const auto cut = [&](double s) {
       if (s > s0 + kSamePlace && s < s1 - kSamePlace) cuts.push_back(s);
@@ -381,7 +381,7 @@ class Builder {
     }
   }
   void add_plate_beam(const Plate& plate, int from, int to) {
-    const bike::Material& material = material_of(o_, plate.name);
+    const bike::Material& material = material_of(o_, plate.part);
     const Vec3 p = point(from), q = point(to);
     Vec3 along = q - p;
     along -= along.dot(plate.normal) * plate.normal;
@@ -464,17 +464,17 @@ class Builder {
     const bool lost = m_.axle < 0 || (o_.brake && m_.mount < 0) ||
                       std::any_of(m_.own.begin(), m_.own.end(), [](int n) { return n < 0; });
     if (loose.empty() && !lost) return std::nullopt;
-    std::string name;
+    bike::Part part;
     for (const Span& span : m_.spans) {
       const BeamElement& e = m_.frame.elements[span.element];
-      if (std::find(loose.begin(), loose.end(), e.a) != loose.end()) name = a_.members[span.member].name;
-      if (!name.empty()) break;
+      if (std::find(loose.begin(), loose.end(), e.a) != loose.end()) part = a_.members[span.member].part;
+      if (!part.empty()) break;
     }
-    if (name.empty()) name = "a part that carries a load";
+    const std::string name = part.empty() ? "a part that carries a load" : "the " + spoken(part);
     return Problem{
         "member-unsupported",
-        {"", 0, 0, name},
-        fmt::format("{} is not tied to \"{}\" by any joint, so nothing holds it.", name, o_.bearings.member),
+        {"", 0, 0, part.name},
+        fmt::format("Nothing holds {}: no joint ties it to the {}.", name, spoken(o_.bearings.member)),
         "Give it a joint onto a part that is held."};
   }
 
@@ -499,19 +499,19 @@ Result<StrengthModel> strength_model(const Assembly& assembly, const StrengthOpt
 std::string what_is_unknown(const Assembly& assembly) {
   for (const Member& m : assembly.members) {
     for (const shape::Station& q : m.tube.profile.stations()) {
-      if (!(q.wall > 0)) return fmt::format("the wall of {} is not given", m.name);
+      if (!(q.wall > 0)) return fmt::format("the wall of the {} is not given", spoken(m.part));
     }
   }
   for (const Plate& p : assembly.plates) {
     if (!(p.thickness > 0) || p.outline.size() < 3)
-      return fmt::format("the thickness of {} is not given", p.name);
+      return fmt::format("the thickness of the {} is not given", spoken(p.part));
   }
   return {};
 }
 
-const bike::Material& material_of(const StrengthOptions& options, const std::string& part) {
-  for (const auto& [name, material] : options.other_materials) {
-    if (name == part) return material;
+const bike::Material& material_of(const StrengthOptions& options, const bike::Part& part) {
+  for (const auto& [other, material] : options.other_materials) {
+    if (other == part) return material;
   }
   return options.material;
 }

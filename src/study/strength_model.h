@@ -41,7 +41,7 @@ struct StrengthModel {
 /// Why the strength can't be known, or empty.
 [[nodiscard]] std::string what_is_unknown(const bike::Assembly& assembly);
 
-[[nodiscard]] const bike::Material& material_of(const StrengthOptions& options, const std::string& part);
+[[nodiscard]] const bike::Material& material_of(const StrengthOptions& options, const bike::Part& part);
 
 /// The part of a member that stands outside the parts its ends are joined to.
 struct Seen {

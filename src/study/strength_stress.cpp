@@ -20,21 +20,21 @@ double joint_distance(const StrengthModel& model, std::size_t member, double s) 
 }
 
 /// Within the heat of a small part that is brazed on?
-bool brazed_on(const StrengthOptions& options, const std::string& member, double s) {
+bool brazed_on(const StrengthOptions& options, const bike::Part& member, double s) {
   return std::ranges::any_of(options.notches, [&](const Notch& n) {
     return n.heat && n.member == member && std::abs(s - n.s) <= n.reach + options.joint.heat_reach;
   });
 }
 
 void judge(StressPlace& place, const bike::Member& member, const StrengthOptions& options, double distance) {
-  const bike::Material& material = material_of(options, member.name);
-  place.beside_joint = distance <= options.joint.heat_reach || brazed_on(options, member.name, place.s);
+  const bike::Material& material = material_of(options, member.part);
+  place.beside_joint = distance <= options.joint.heat_reach || brazed_on(options, member.part, place.s);
   const bool known = material.joined_yield > 0 && material.joined_ultimate > 0;
   place.yield = place.beside_joint && known ? material.joined_yield : material.yield;
   place.ultimate = place.beside_joint && known ? material.joined_ultimate : material.ultimate;
   place.notch = distance <= options.joint.notch_reach ? options.joint.K_f : 1;
   for (const Notch& n : options.notches) {
-    if (n.member != member.name || std::abs(place.s - n.s) > n.reach + 1e-6) continue;
+    if (n.member != member.part || std::abs(place.s - n.s) > n.reach + 1e-6) continue;
     if (n.u)
       place.local.push_back(&n);
     else if (n.K_f > place.notch)
@@ -90,7 +90,7 @@ std::vector<StressPlace> stress_places(const bike::Assembly& assembly, const Str
     std::vector<double> at;
     for (int i = 0; i <= n; ++i) at.push_back(s0 + (s1 - s0) * i / n);
     for (const Notch& q : options.notches) {
-      if (q.member == assembly.members[span.member].name && q.s > s0 && q.s < s1) at.push_back(q.s);
+      if (q.member == assembly.members[span.member].part && q.s > s0 && q.s < s1) at.push_back(q.s);
     }
     std::ranges::sort(at);
     for (const double s : at) out.push_back(place_at(assembly, options, model, span, range, s));

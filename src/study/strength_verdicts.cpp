@@ -17,15 +17,15 @@ using base::fixed;
 constexpr const char* kNotCounted = "Not counted: poor fillets, dents, rust, and how much the joints give.";
 
 std::string where(const WeakPlace& weak) {
-  const std::string part =
-      weak.both_sides ? "both " + weak.member.substr(0, weak.member.find('.')) + "s" : weak.member;
+  const std::string part = weak.both_sides ? "both " + std::string(bike::noun_of(weak.member.kind)) + "s"
+                                           : bike::spoken(weak.member);
   return base::say("{}, {:.0f} mm from {} lower end, {} on the clock", part, weak.s,
                    weak.both_sides ? "the" : "its", base::format_clock(weak.u));
 }
 
 void put_place(bike::Verdict& out, const WeakPlace& weak) {
   out.where = where(weak);
-  out.at = bike::OnMember{weak.member, weak.s, weak.u};
+  out.at = bike::OnMember{weak.member, weak.s, weak.u, weak.point};
 }
 
 bike::Verdict line(std::string code, std::string what, const CaseResult& c) {

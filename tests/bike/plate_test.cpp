@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "bike/assembly.h"
+#include "parts.h"
 
 namespace halfround::bike {
 namespace {
@@ -15,8 +16,8 @@ Plate link() {
   X.linear() = Eigen::AngleAxisd(0.4, Vec3(1, 2, 3).normalized()).toRotationMatrix();
   X.translation() = Vec3(5, 30, -7);
   const Vec3 axis = Vec3(0.3, 0.1, 1).normalized();
-  return make_plate("link.left", X, {{{-20, -10}, 0}, {{20, -10}, kPi}, {{20, 10}, 0}, {{-20, 10}, kPi}}, 6,
-                    {{"a", {-20, 0}, 8}, {"blade.left", {5, 1}, 9, axis}});
+  return make_plate("link.left"_part, X, {{{-20, -10}, 0}, {{20, -10}, kPi}, {{20, 10}, 0}, {{-20, 10}, kPi}},
+                    6, {{"a"_part, {-20, 0}, 8}, {"blade.left"_part, {5, 1}, 9, axis}});
 }
 
 TEST(Plate, AreaIsThatOfARectangleAndTwoHalfCircles) {
@@ -56,7 +57,7 @@ TEST(Plate, MirroredTwiceIsItselfAndOnceIsItsImage) {
                Vec3(Vec3(1, -1, 1).cwiseProduct(p.X_FP.linear() * p.bores[1].axis)))
                   .norm(),
               0, 1e-12);
-  const Plate again = make_plate(m.name, m.X_FP, m.corners, m.thickness);
+  const Plate again = make_plate(m.part, m.X_FP, m.corners, m.thickness);
   ASSERT_EQ(again.outline.size(), m.outline.size());
   for (std::size_t i = 0; i < m.outline.size(); ++i)
     EXPECT_NEAR((again.outline[i] - m.outline[i]).norm(), 0, 1e-9) << i;

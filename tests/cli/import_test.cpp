@@ -15,6 +15,7 @@
 #include "cli/commands.h"
 #include "job/read.h"
 #include "job/solve.h"
+#include "parts.h"
 
 namespace halfround::cli {
 namespace {
@@ -155,7 +156,7 @@ TEST_F(Import, ATracedSectionStandsInTheStationsOfABlade) {
   const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
   ASSERT_TRUE(answer) << base::sentence(answer.error());
   // an oval of 11 by 14 carries what an ellipse of that size carries
-  const bike::Member* blade = bike::find_member(answer->fork.assembly, "blade.left");
+  const bike::Member* blade = bike::find_member(answer->fork.assembly, "blade.left"_part);
   ASSERT_NE(blade, nullptr);
   EXPECT_NEAR(blade->tube.profile.width(200), 22, 0.04);
   EXPECT_NEAR(blade->tube.profile.depth(200), 28, 0.04);

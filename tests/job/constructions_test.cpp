@@ -8,6 +8,7 @@
 #include "job/answer_json.h"
 #include "job/read.h"
 #include "job/solve.h"
+#include "parts.h"
 
 namespace halfround::job {
 namespace {
@@ -122,22 +123,22 @@ TEST(Constructions, ASideMayBeHeavierOrMountedLower) {
     const Answer heavy = answered(fork + "[blades.left]\nstations = [[0, 22, 22, 2.2]]\n", "left heavier");
     expect_whole(heavy, "left heavier");
     EXPECT_FALSE(heavy.fork.mirrored);
-    const auto mass_of = [](const Answer& a, const char* part) {
+    const auto mass_of = [](const Answer& a, const bike::Part& part) {
       for (const auto& m : a.mass.parts)
-        if (m.name == part) return m.mass.value_or(0);
+        if (m.part == part) return m.mass.value_or(0);
       return 0.0;
     };
-    EXPECT_GT(mass_of(heavy, "blade.left"), 1.4 * mass_of(heavy, "blade.right"));
-    EXPECT_NEAR(mass_of(heavy, "blade.right"), mass_of(like, "blade.right"), 1e-6);
+    EXPECT_GT(mass_of(heavy, "blade.left"_part), 1.4 * mass_of(heavy, "blade.right"_part));
+    EXPECT_NEAR(mass_of(heavy, "blade.right"_part), mass_of(like, "blade.right"_part), 1e-6);
     // the axle stays where it is; a blade that ends lower is longer below its crown
     const Answer low = answered(fork + "[lower_end.right]\nrise = 16\n", "right lower");
     expect_whole(low, "right lower");
-    const auto end_of = [](const Answer& a, const char* blade) {
+    const auto end_of = [](const Answer& a, const bike::Part& blade) {
       const bike::Member* m = bike::find_member(a.fork.assembly, blade);
       return m->tube.centreline.point(m->s_start).z() - a.fork.assembly.axle.z();
     };
-    EXPECT_NEAR(end_of(low, "blade.left"), 24, 1e-9);
-    EXPECT_NEAR(end_of(low, "blade.right"), 16, 1e-9);
+    EXPECT_NEAR(end_of(low, "blade.left"_part), 24, 1e-9);
+    EXPECT_NEAR(end_of(low, "blade.right"_part), 16, 1e-9);
   }
 }
 

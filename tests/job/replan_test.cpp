@@ -13,6 +13,7 @@
 #include "job/fit_up_read.h"
 #include "job/read.h"
 #include "job/solve.h"
+#include "parts.h"
 #include "shop/set_up.h"
 
 namespace halfround::job {
@@ -37,7 +38,7 @@ Replan plan_of(const std::string& more) {
 }
 
 /// The length that proves a blade, measured on a laid-out fork.
-double measured(const layout::Fork& fork, const std::string& member) {
+double measured(const layout::Fork& fork, const bike::Part& member) {
   const auto mitres = study::mitres(fork.assembly, {.scribe_gap = 20, .paper = 0.1});
   EXPECT_TRUE(mitres);
   for (const auto& check : shop::length_checks(fork.assembly, *mitres)) {
@@ -86,7 +87,7 @@ TEST(Replan, AKeptBladeHasItsLengthInEveryFork) {
     for (const Alternative* a : all(plan)) {
       if (a->stands) continue;
       for (const Piece& p : a->pieces) {
-        EXPECT_NEAR(measured(a->fork, p.member), p.length, p.member == "blade.left" ? 1e-6 : 1e-3)
+        EXPECT_NEAR(measured(a->fork, p.member), p.length, p.member == "blade.left"_part ? 1e-6 : 1e-3)
             << a->title;
         if (p.fate != Fate::kept && p.fate != Fate::file) continue;
         EXPECT_NEAR(p.length, plan.length_left - 1.4, kSeats) << a->title;
@@ -158,7 +159,7 @@ TEST(Replan, AFinishedBladeThatMustGoIsNeverHidden) {
   bool cut_again = false;
   for (const Alternative* a : all(again)) {
     for (const Piece& p : a->pieces)
-      cut_again = cut_again || (p.member == "blade.right" && p.fate == Fate::cut_again);
+      cut_again = cut_again || (p.member == "blade.right"_part && p.fate == Fate::cut_again);
     EXPECT_EQ(a->pieces.size(), 2u);
   }
   EXPECT_TRUE(cut_again);
@@ -167,7 +168,7 @@ TEST(Replan, AFinishedBladeThatMustGoIsNeverHidden) {
   bool scrapped = false;
   for (const Alternative* a : all(scrap)) {
     for (const Piece& p : a->pieces)
-      scrapped = scrapped || (p.member == "blade.right" && p.fate == Fate::scrap && !p.why.empty());
+      scrapped = scrapped || (p.member == "blade.right"_part && p.fate == Fate::scrap && !p.why.empty());
   }
   EXPECT_TRUE(scrapped);
   EXPECT_NE(replan_text(scrap).find("SCRAP"), std::string::npos);
@@ -214,7 +215,7 @@ TEST(Replan, WhatIsWrittenSolvesToTheSameFork) {
       EXPECT_NEAR(answer->fork.left.splay, a.fork.left.splay, 1e-8);
       EXPECT_NEAR(answer->fork.left.crown_height, a.fork.left.crown_height, 1e-5);
       EXPECT_NEAR(answer->intent.offset, a.left.offset, 1e-6);
-      EXPECT_NEAR(measured(answer->fork, "blade.left"), a.pieces[0].length, 1e-5);
+      EXPECT_NEAR(measured(answer->fork, "blade.left"_part), a.pieces[0].length, 1e-5);
       // and the mended plan needs no mending
       const auto twice = replan(next);
       ASSERT_TRUE(twice);
@@ -441,7 +442,7 @@ TEST(Replan, ABladeThatIsCutAgainHasSteelAllRound) {
     ASSERT_TRUE(plan);
     const auto planned = solve(job_of(island("")), {.tolerance = false, .changes = false});
     ASSERT_TRUE(planned);
-    const auto upper = [](const auto& mitres, const std::string& member) {
+    const auto upper = [](const auto& mitres, const bike::Part& member) {
       return *std::ranges::find_if(
           mitres, [&](const study::Mitre& m) { return m.member == member && m.end == bike::End::end; });
     };
@@ -453,7 +454,7 @@ TEST(Replan, ABladeThatIsCutAgainHasSteelAllRound) {
         ASSERT_TRUE(mitres);
         const study::Mitre now = upper(*mitres, p.member), was = upper(planned->mitres, p.member);
         // the old cut: the planned one, farther down the tube by what was measured
-        const double gone = p.member == "blade.left" ? 2 : 0;
+        const double gone = p.member == "blade.left"_part ? 2 : 0;
         for (std::size_t i = 0; i < now.clock.size(); ++i) {
           if (!now.clock[i].met || !was.clock[i].met) continue;
           EXPECT_LT(now.s_scribe + now.clock[i].outer, was.s_scribe + was.clock[i].outer - gone + 0.3)
@@ -547,7 +548,7 @@ TEST(FitUpReport, FileAndWordsSayTheSame) {
     EXPECT_DOUBLE_EQ(file->readings[i].u, words->readings[i].u);
     EXPECT_DOUBLE_EQ(file->readings[i].gap, words->readings[i].gap);
   }
-  EXPECT_EQ(file->member, "blade.left");
+  EXPECT_EQ(file->member, "blade.left"_part);
   EXPECT_EQ(file->options.allowed, words->options.allowed);
   EXPECT_DOUBLE_EQ(file->options.sd, 0.025);
   EXPECT_EQ(file->options.no_touch, words->options.no_touch);

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "job/read.h"
+#include "parts.h"
 
 namespace halfround::job {
 namespace {
@@ -46,9 +47,10 @@ shop::Shop with_crown_scale() {
 double in_space(const Answer& a) {
   const bike::Assembly& fork = a.fork.assembly;
   for (const bike::Plate& p : fork.plates)
-    if (p.name.starts_with("crown")) return -p.X_FP.translation().z();
-  const bike::Member* crown = bike::find_member(fork, "crown.left");
-  const bike::Member& m = crown != nullptr ? *crown : *bike::find_member(fork, "blade.left");
+    if (p.part.kind == bike::PartKind::crown_plate || p.part.kind == bike::PartKind::crown)
+      return -p.X_FP.translation().z();
+  const bike::Member* crown = bike::find_member(fork, "crown.left"_part);
+  const bike::Member& m = crown != nullptr ? *crown : *bike::find_member(fork, "blade.left"_part);
   // where its centreline comes to the wheel's middle plane
   const shape::Frame f = m.tube.centreline.at(m.s_end);
   return -(f.c - f.c.y() / f.t.y() * f.t).z();

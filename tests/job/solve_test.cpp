@@ -13,6 +13,7 @@
 #include "job/answer_text.h"
 #include "job/read.h"
 #include "job/starter.h"
+#include "parts.h"
 
 namespace halfround::job {
 namespace {
@@ -151,12 +152,12 @@ TEST(Solve, StudiesAnswerWhatTheJobAsks) {
   EXPECT_FALSE(plain->changes.empty());
   const auto guarded = solved(starter_job() + "\n[mudguard]\nhalf_width = 32\n");
   ASSERT_TRUE(guarded);
-  const auto has = [](const Answer& a, const char* body) {
+  const auto has = [](const Answer& a, bike::PartKind body) {
     return std::any_of(a.clearance.items.begin(), a.clearance.items.end(),
-                       [&](const study::ClearanceItem& i) { return i.body == body; });
+                       [&](const study::ClearanceItem& i) { return i.body.kind == body; });
   };
-  EXPECT_TRUE(has(*guarded, "mudguard"));
-  EXPECT_FALSE(has(*plain, "mudguard"));
+  EXPECT_TRUE(has(*guarded, bike::PartKind::mudguard));
+  EXPECT_FALSE(has(*plain, bike::PartKind::mudguard));
   const auto toed =
       solved(starter_job() + "\n[pedals]\ncrank_length = 170\nfront_centre = 610\nbracket_drop = 60\n");
   ASSERT_TRUE(toed);
@@ -172,7 +173,7 @@ TEST(Solve, SmallPartsStandInTheOrderOfTheWork) {
   ASSERT_TRUE(a);
   ASSERT_GE(a->features.size(), 2u);
   EXPECT_EQ(a->features.front().kind, study::FeatureKind::pinch_lug);
-  EXPECT_EQ(a->features.back().member, "blade.left");
+  EXPECT_EQ(a->features.back().member, "blade.left"_part);
   EXPECT_NEAR(a->features.back().u, base::kPi / 2, 1e-12);
   const auto off =
       solved(starter_job() + "\n[[features]]\nkind = \"boss\"\non = \"left blade\"\nat = 890\nsize = 9\n");
@@ -278,7 +279,7 @@ TEST(Solve, AWiderHubOnlySpreadsTheBlades) {
   ASSERT_TRUE(narrow && wide);
   EXPECT_NEAR(wide->fork.left.clearance.value, 8, 1e-6);
   const auto end = [](const Answer& a) {
-    const bike::Member* m = bike::find_member(a.fork.assembly, "blade.left");
+    const bike::Member* m = bike::find_member(a.fork.assembly, "blade.left"_part);
     return m->tube.centreline.point(m->s_start).y();
   };
   EXPECT_NEAR(end(*wide) - end(*narrow), 5.0, 1e-9);  // 100 to 110 mm takes 5.0 mm a side [common practice]
@@ -291,7 +292,7 @@ TEST(Solve, TheMassIsInTheTablesAndInTheJson) {
   // members, plates and the filler of four joints
   ASSERT_EQ(a->mass.parts.size(), a->fork.assembly.members.size() + a->fork.assembly.plates.size() + 4);
   const auto& insert = a->mass.parts[2];
-  EXPECT_EQ(insert.name, "insert.left");
+  EXPECT_EQ(insert.part, "insert.left"_part);
   EXPECT_NEAR(*insert.mass, base::kPi / 4 * (24 * 24 - 12 * 12) * 20 * 7850e-9, 1e-12);
   EXPECT_NEAR(*a->mass.parts[1].mass, *a->mass.parts[3].mass, 1e-6);  // mirror images
   const auto j = nlohmann::json::parse(to_json(*a));

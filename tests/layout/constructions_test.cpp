@@ -6,6 +6,7 @@
 
 #include "layout/as_built.h"
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {
@@ -53,7 +54,7 @@ void expect_sound(const Intent& u, const std::string& what) {
   for (const char* side : {"left", "right"}) {
     const bool left = std::string(side) == "left";
     const LowerEnd e = own_side(u, left).lower_end;
-    const bike::Member* b = bike::find_member(fork->assembly, std::string("blade.") + side);
+    const bike::Member* b = bike::find_member(fork->assembly, part_of(std::string("blade.") + side));
     ASSERT_TRUE(b) << what;
     const double y = (left ? 1 : -1) * (u.over_locknut / 2 + e.blade_from_hub);
     EXPECT_NEAR((b->tube.centreline.point(b->s_start) - Vec3(u.offset, y, -u.drop + e.rise)).norm(), 0, 1e-8)
@@ -62,8 +63,8 @@ void expect_sound(const Intent& u, const std::string& what) {
   if (u.mirrored()) {
     const bike::Assembly other = bike::mirrored(fork->assembly);
     for (const bike::Member& m : fork->assembly.members) {
-      const bike::Member* q = bike::find_member(other, m.name);
-      ASSERT_TRUE(q) << what << ", " << m.name;
+      const bike::Member* q = bike::find_member(other, m.part);
+      ASSERT_TRUE(q) << what << ", " << m.part;
       for (const double s : {m.s_start, m.s_end})
         EXPECT_NEAR((q->tube.centreline.point(s) - m.tube.centreline.point(s)).norm(), 0, 1e-8) << what;
     }

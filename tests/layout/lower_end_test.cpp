@@ -7,6 +7,7 @@
 #include <cstdio>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {
@@ -20,7 +21,7 @@ Intent block_scene() {
   u.lower_end.thickness = 34, u.lower_end.socket_depth = 22, u.lower_end.edge = 4;
   return u;
 }
-bike::Plate block_of(const Intent& u, const char* name = "block.left") {
+bike::Plate block_of(const Intent& u, const bike::Part& name = "block.left"_part) {
   const auto fork = lay_out(u);
   EXPECT_TRUE(fork) << (fork ? "" : base::sentence(fork.error()));
   const bike::Plate* p = fork ? bike::find_plate(fork->assembly, name) : nullptr;
@@ -38,15 +39,15 @@ TEST(AxleBlock, ItsBoresStandWhereAxleAndBladeAre) {
   const auto fork = lay_out(u);
   ASSERT_TRUE(fork) << base::sentence(fork.error());
   for (const char* side : {"left", "right"}) {
-    const bike::Plate* p = bike::find_plate(fork->assembly, std::string("block.") + side);
-    const bike::Member* blade = bike::find_member(fork->assembly, std::string("blade.") + side);
+    const bike::Plate* p = bike::find_plate(fork->assembly, part_of(std::string("block.") + side));
+    const bike::Member* blade = bike::find_member(fork->assembly, part_of(std::string("blade.") + side));
     ASSERT_TRUE(p && blade);
     const double out = std::string(side) == "left" ? 1 : -1;
     EXPECT_NEAR(p->normal.y(), 1, 1e-12) << "its faces stand square to the axle";
     EXPECT_NEAR(p->X_FP.translation().y(), out * (u.over_locknut + u.lower_end.thickness) / 2, 1e-9)
         << "its inner face is the hub's";
-    const bike::Bore* axle = bike::find_bore(*p, "axle");
-    const bike::Bore* socket = bike::find_bore(*p, blade->name);
+    const bike::Bore* axle = bike::find_bore(*p, "axle"_part);
+    const bike::Bore* socket = bike::find_bore(*p, blade->part);
     ASSERT_TRUE(axle && socket && socket->mouth);
     const Vec3 at = p->X_FP * Vec3(axle->at.x(), axle->at.y(), 0);
     EXPECT_NEAR(Vec2(at.x() - u.offset, at.z() + u.drop).norm(), 0, 1e-9);
@@ -65,7 +66,7 @@ TEST(AxleBlock, ItsBoresStandWhereAxleAndBladeAre) {
 
 TEST(AxleBlock, LeftAndRightAreMirrorImages) {
   const bike::Plate left = block_of(block_scene()),
-                    other = bike::mirrored(block_of(block_scene(), "block.right"));
+                    other = bike::mirrored(block_of(block_scene(), "block.right"_part));
   ASSERT_EQ(left.bores.size(), other.bores.size());
   for (std::size_t i = 0; i < left.bores.size(); ++i) {
     const auto mouth = [](const bike::Plate& p, const bike::Bore& b) -> Vec3 {
@@ -121,7 +122,7 @@ TEST(Dropout, ItsSlotIsOpenBelowAndEndsRoundTheAxle) {
     u.lower_end = {.kind = LowerEndKind::tab_dropout};
     u.lower_end.blade_from_hub = 4, u.lower_end.rise = 24, u.lower_end.thickness = 6;
     u.lower_end.slot_depth = 20, u.lower_end.slot_width = width;
-    const bike::Plate p = block_of(u, "dropout.left");
+    const bike::Plate p = block_of(u, "dropout.left"_part);
     const double round = width / 2 + 9;
     double least = 1e9, low = 1e9;
     for (const Vec2& q : bike::sampled(p.corners, 1e-3)) {

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {
@@ -16,8 +17,8 @@ TEST(Segmented, EveryPartStandsWhereTheJobPutsIt) {
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork) << fork.error().what;
   const auto& crown = std::get<SegmentedCrown>(intent.crown);
-  const bike::Member* tube = bike::find_member(fork->assembly, "crown.left");
-  const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
+  const bike::Member* tube = bike::find_member(fork->assembly, "crown.left"_part);
+  const bike::Member* blade = bike::find_member(fork->assembly, "blade.left"_part);
   ASSERT_TRUE(tube && blade);
   EXPECT_NEAR((tube->tube.centreline.point(tube->s_end) - Vec3(0, 0, -crown.height)).norm(), 0, 1e-9);
   // the crown tube's axis starts on the blade's, and makes its angle with the plane's upright
@@ -51,13 +52,13 @@ TEST(Segmented, LeftAndRightAreMirrorImages) {
   ASSERT_TRUE(fork);
   const bike::Assembly other = bike::mirrored(fork->assembly);
   for (const bike::Member& m : fork->assembly.members) {
-    const bike::Member* q = bike::find_member(other, m.name);
-    ASSERT_TRUE(q) << m.name;
-    EXPECT_NEAR((q->tube.centreline.point(30) - m.tube.centreline.point(30)).norm(), 0, 1e-9) << m.name;
+    const bike::Member* q = bike::find_member(other, m.part);
+    ASSERT_TRUE(q) << m.part;
+    EXPECT_NEAR((q->tube.centreline.point(30) - m.tube.centreline.point(30)).norm(), 0, 1e-9) << m.part;
   }
   for (const bike::Plate& p : fork->assembly.plates) {
-    const bike::Plate* q = bike::find_plate(other, p.name);
-    ASSERT_TRUE(q) << p.name;
+    const bike::Plate* q = bike::find_plate(other, p.part);
+    ASSERT_TRUE(q) << p.part;
     EXPECT_NEAR((q->X_FP.translation() - p.X_FP.translation()).norm(), 0, 1e-9);
   }
 }

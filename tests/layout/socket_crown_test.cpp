@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {
@@ -44,17 +45,17 @@ TEST(SocketCrown, AStraightBladeRunsFromTheMouthToTheLowerEnd) {
 TEST(SocketCrown, ItsBoresStandWhereTheCrownHasThem) {
   const auto fork = lay_out(with([](SocketCrown& c) { c.splay = 2.0_deg, c.ahead = 3; }));
   ASSERT_TRUE(fork) << base::sentence(fork.error());
-  const bike::Plate* crown = bike::find_plate(fork->assembly, "crown");
+  const bike::Plate* crown = bike::find_plate(fork->assembly, "crown"_part);
   ASSERT_TRUE(crown);
   for (const double side : {1.0, -1.0}) {
-    const bike::Bore* b = bike::find_bore(*crown, side > 0 ? "blade.left" : "blade.right");
+    const bike::Bore* b = bike::find_bore(*crown, side > 0 ? "blade.left"_part : "blade.right"_part);
     ASSERT_TRUE(b);
     const Vec3 mouth = bike::bore_mouth(*crown, *b);
     EXPECT_NEAR((mouth - Vec3(3, side * 50, -17)).norm(), 0, 1e-9);
     EXPECT_NEAR(std::atan2(-side * b->axis.y(), b->axis.z()), 2.0_deg, 1e-9);
     EXPECT_NEAR(b->depth, 28, 1e-12);
   }
-  EXPECT_NEAR(bike::find_bore(*crown, "steerer")->diameter, 28.6, 1e-12);
+  EXPECT_NEAR(bike::find_bore(*crown, "steerer"_part)->diameter, 28.6, 1e-12);
 }
 
 TEST(SocketCrown, SocketsThatDontFitAreRefusedWithWhatWould) {

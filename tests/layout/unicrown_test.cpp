@@ -6,6 +6,7 @@
 
 #include "layout/lay_out.h"
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::layout {
 namespace {
@@ -62,7 +63,7 @@ TEST(Unicrown, TheBladeEndsWhereItShouldAndReachesTheSteerer) {
   const Intent intent = scene();
   const auto fork = lay_out(intent);
   ASSERT_TRUE(fork);
-  const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
+  const bike::Member* blade = bike::find_member(fork->assembly, "blade.left"_part);
   const base::Vec3 low = blade->tube.centreline.point(blade->s_start),
                    top = blade->tube.centreline.point(blade->s_end);
   EXPECT_NEAR((low - base::Vec3(44, 60, -400)).norm(), 0, 1e-9);
@@ -86,7 +87,7 @@ TEST(Unicrown, TheSharesAddUpWhicheverTakesTheRemainder) {
     if (remainder != Share::mitre_offset) {
       EXPECT_NEAR(fork->left.shares.mitre_offset, 6, 1e-9);
     }
-    const bike::Member* blade = bike::find_member(fork->assembly, "blade.left");
+    const bike::Member* blade = bike::find_member(fork->assembly, "blade.left"_part);
     EXPECT_NEAR(blade->tube.centreline.point(blade->s_end).x(), fork->left.shares.mitre_offset, 1e-9);
     EXPECT_NEAR(blade->tube.centreline.point(blade->s_start).x(),
                 intent.offset - fork->left.shares.dropout_lead, 1e-9);
@@ -162,7 +163,7 @@ TEST(Unicrown, DifferentSidesAreLaidOutEachByItself) {
   EXPECT_FALSE(fork->mirrored);
   EXPECT_NEAR(fork->right.clearance.value, 8, 1e-6);
   EXPECT_GT(std::abs(fork->right.splay - fork->left.splay), 1e-4);
-  const bike::Member* right = bike::find_member(fork->assembly, "blade.right");
+  const bike::Member* right = bike::find_member(fork->assembly, "blade.right"_part);
   EXPECT_NEAR(right->tube.centreline.point(right->s_start).y(), -60, 1e-9);
 }
 
@@ -172,8 +173,8 @@ TEST(Unicrown, EqualSidesGivenTwiceAreTheMirrorImage) {
   intent.right = intent.left;
   const auto twice = lay_out(intent);
   ASSERT_TRUE(once && twice);
-  const auto a = bike::find_member(once->assembly, "blade.right"),
-             b = bike::find_member(twice->assembly, "blade.right");
+  const auto a = bike::find_member(once->assembly, "blade.right"_part),
+             b = bike::find_member(twice->assembly, "blade.right"_part);
   for (double s = 0; s <= 460; s += 20) {
     EXPECT_NEAR((a->tube.centreline.point(s) - b->tube.centreline.point(s)).norm(), 0, 1e-9);
   }

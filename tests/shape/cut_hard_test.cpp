@@ -1,5 +1,5 @@
-// The mitres that hurt: nearly tangent, outlines measured by hand, oval and bent targets, two bends. Each is checked
-// against a slow search along every generator that shares nothing with cut() but the surfaces.
+// The mitres that hurt: nearly tangent, outlines measured by hand, oval and bent targets, two bends. Each is
+// checked against a slow search along every generator that shares nothing with cut() but the surfaces.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -20,7 +20,8 @@ Profile measured_profile() {
   return Profile({{0, 18, 20, 1, nullptr}, {200, 0, 0, 1, outline}, {340, 24, 30, 1, nullptr}});
 }
 
-/// First place along a generator where the level falls below zero, by small steps and halving; NaN where it doesn't.
+/// First place along a generator where the level falls below zero, by small steps and halving; NaN where it
+/// doesn't.
 double first_meeting(const MitreScene& scene, double u, double step = 0.02) {
   const Vec2 e = base::unit_at(u);
   const auto g = [&](double s) { return level(scene.target, surface(scene.member, e, s).p).value; };
@@ -99,7 +100,8 @@ TEST(CutHard, AMeasuredTargetIsMet) {
 TEST(CutHard, ABentTargetIsMet) {
   MitreScene scene = straight_scene("bent target", Profile::round(20, 1), 90, 2);
   const shape::Run bend{90, 0.9, base::kPi / 2};
-  const Centreline line = Centreline::from_runs({{75, 0, 0}, bend, {75, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX());
+  const Centreline line =
+      Centreline::from_runs({{75, 0, 0}, bend, {75, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX());
   const Frame middle = line.at(120);
   base::Pose X = base::Pose::Identity();
   base::Mat3 from, to;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "parts.h"
 #include "sheet/answer_scene.h"
 #include "sheet/view.h"
 
@@ -75,7 +76,7 @@ TEST(ForkDrawing, TheSideViewStandsOffsetAheadOfTheAxis) {
 
 TEST(View, TheSidesOfAConeAreItsTangentLines) {
   bike::Member cone;
-  cone.name = "cone";
+  cone.part = "cone"_part;
   cone.tube.centreline =
       shape::Centreline::from_runs({{300, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX());
   cone.tube.profile = shape::Profile({{0, 24, 24, 1, nullptr}, {300, 12, 12, 1, nullptr}});
@@ -88,7 +89,7 @@ TEST(View, TheSidesOfAConeAreItsTangentLines) {
 
 TEST(View, ABentTubesOutlineStaysItsRadiusFromTheCentreline) {
   bike::Member bend;
-  bend.name = "bend";
+  bend.part = "bend"_part;
   bend.tube.centreline = shape::Centreline::from_runs({{60, 0, 0}, {75 * 1.2, 1.2, base::kPi}}, Vec3::Zero(),
                                                       Vec3::UnitZ(), Vec3::UnitY());
   bend.tube.profile = shape::Profile::round(24, 1);

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "shop_scene.h"
+#include "parts.h"
 
 namespace halfround::shop {
 namespace {

@@ -7,6 +7,8 @@
 
 #include <map>
 
+#include "parts.h"
+
 namespace halfround::shop {
 namespace {
 

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <random>
 
+#include "parts.h"
 #include "shop/least_over.h"
 #include "shop_scene.h"
 
@@ -138,9 +139,9 @@ TEST(RoughCut, LeftAndRightOfAForkAreSawnAlike) {
       if (!fork) continue;
       const auto cuts = mitres_of(fork->assembly);
       for (const study::Mitre& left : cuts) {
-        if (left.member != "blade.left") continue;
+        if (left.member != "blade.left"_part) continue;
         const auto right = std::ranges::find_if(
-            cuts, [&](const study::Mitre& m) { return m.member == "blade.right" && m.end == left.end; });
+            cuts, [&](const study::Mitre& m) { return m.member == "blade.right"_part && m.end == left.end; });
         const RoughCut a = rough_cut(*bike::find_member(fork->assembly, left.member), left),
                        b = rough_cut(*bike::find_member(fork->assembly, right->member), *right);
         ASSERT_EQ(a.planes.size(), b.planes.size()) << angle << ", " << height;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "parts.h"
 #include "shape/cut.h"
 #include "shop_scene.h"
 
@@ -238,7 +239,7 @@ TEST(SetUp, RightCardsAreTheMirrorImageOfLeftOnes) {
   ASSERT_EQ(all.size(), 4u);
   int pairs = 0;
   for (const MachineSetUp& l : all) {
-    if (l.hand != Hand::left) continue;
+    if (l.member.side != bike::Side::left) continue;
     const auto r = std::find_if(all.begin(), all.end(),
                                 [&](const MachineSetUp& s) { return s.member == l.pair && s.end == l.end; });
     ASSERT_NE(r, all.end());

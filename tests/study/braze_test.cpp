@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -203,7 +204,7 @@ TEST(Braze, ATabInASlotIsFilledByItsGap) {
   ASSERT_EQ(plan.joints.size(), 4u);
   const JointFill& tab = plan.joints[2];
   EXPECT_TRUE(tab.seam.empty());
-  const bike::Member* blade = bike::find_member(f->assembly, "blade.left");
+  const bike::Member* blade = bike::find_member(f->assembly, "blade.left"_part);
   const double wall = blade->tube.profile.wall(blade->s_start);
   // the blade leans a few degrees against its plate, and the tab is drawn square
   EXPECT_NEAR(tab.fills[0].volume, 4 * 18 * wall * 0.08, 0.06 * 4 * 18 * wall * 0.08);

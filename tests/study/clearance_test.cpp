@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 #include "shape/separation.h"
 
 namespace halfround::study {
@@ -24,9 +25,9 @@ ClearanceOptions everything() {
   return o;
 }
 
-const ClearanceItem* find(const Clearance& c, const std::string& body, const std::string& member) {
+const ClearanceItem* find(const Clearance& c, std::string_view body, const bike::Part& member) {
   for (const ClearanceItem& i : c.items) {
-    if (i.body == body && i.member == member) return &i;
+    if (i.body.name == body && i.member == member) return &i;
   }
   return nullptr;
 }
@@ -34,23 +35,23 @@ const ClearanceItem* find(const Clearance& c, const std::string& body, const std
 TEST(Clearance, MeetsTheWishTheForkWasLaidOutFor) {
   const Clearance c = clearance(fork().assembly, {});
   ASSERT_FALSE(c.items.empty());
-  const ClearanceItem* left = find(c, "tyre", "blade.left");
+  const ClearanceItem* left = find(c, "tyre", "blade.left"_part);
   ASSERT_TRUE(left);
   EXPECT_NEAR(left->value, 8, 1e-6);
   EXPECT_LE(left->at_least, left->value);
   EXPECT_GT(left->at_least, left->value - 0.0101);
   EXPECT_NEAR((left->on_member - left->on_body).norm(), left->value, 1e-9);
-  EXPECT_NEAR(find(c, "tyre", "blade.right")->value, left->value, 1e-9);
+  EXPECT_NEAR(find(c, "tyre", "blade.right"_part)->value, left->value, 1e-9);
 }
 
 TEST(Clearance, EveryMemberIsCheckedAgainstEveryKnownPart) {
   const Clearance c = clearance(fork().assembly, everything());
   for (const bike::Member& m : fork().assembly.members) {
     for (const char* body : {"tyre", "rim", "rotor", "calliper"})
-      EXPECT_TRUE(find(c, body, m.name)) << body << m.name;
+      EXPECT_TRUE(find(c, body, m.part)) << body << m.part;
   }
-  EXPECT_FALSE(find(c, "axle end.left", "insert.left")) << "an insert holds the axle";
-  EXPECT_TRUE(find(c, "axle end.left", "steerer"));
+  EXPECT_FALSE(find(c, "axle end.left", "insert.left"_part)) << "an insert holds the axle";
+  EXPECT_TRUE(find(c, "axle end.left", "steerer"_part));
   EXPECT_TRUE(c.not_checked.empty());
   for (const ClearanceItem& i : c.items) {
     EXPECT_LE(i.at_least, i.value);
@@ -67,7 +68,7 @@ TEST(Clearance, MovingTheAssemblyChangesNoGap) {
   const Clearance a = clearance(fork().assembly, o), b = clearance(bike::moved(fork().assembly, X), moved);
   ASSERT_EQ(a.items.size(), b.items.size());
   for (const ClearanceItem& i : a.items) {
-    const ClearanceItem* q = find(b, i.body, i.member);
+    const ClearanceItem* q = find(b, i.body.name, i.member);
     ASSERT_TRUE(q);
     EXPECT_NEAR(q->value, i.value, i.value > 0 ? 2e-9 : 1e-3) << i.body << " " << i.member;
   }
@@ -75,7 +76,8 @@ TEST(Clearance, MovingTheAssemblyChangesNoGap) {
 
 TEST(Clearance, MirroredForkHasTheMirroredGaps) {
   const Clearance a = clearance(fork().assembly, {}), b = clearance(bike::mirrored(fork().assembly), {});
-  for (const auto& [from, to] : {std::pair{"blade.left", "blade.right"}, {"insert.left", "insert.right"}}) {
+  for (const auto& [from, to] :
+       {std::pair{"blade.left"_part, "blade.right"_part}, {"insert.left"_part, "insert.right"_part}}) {
     EXPECT_NEAR(find(a, "tyre", from)->value, find(b, "tyre", to)->value, 1e-9);
     EXPECT_NEAR(find(a, "tyre", from)->on_member.y(), -find(b, "tyre", to)->on_member.y(), 1e-4);
   }
@@ -83,29 +85,29 @@ TEST(Clearance, MirroredForkHasTheMirroredGaps) {
 
 TEST(Clearance, ReversedTubeHasTheSameGap) {
   bike::Assembly a = fork().assembly;
-  const ClearanceItem before = *find(clearance(a, {}), "tyre", "blade.left");
+  const ClearanceItem before = *find(clearance(a, {}), "tyre", "blade.left"_part);
   for (bike::Member& m : a.members) {
-    if (m.name != "blade.left") continue;
+    if (m.part != "blade.left"_part) continue;
     const double len = m.tube.length();
     m.tube = m.tube.reversed();
-    m = {m.name, m.tube, len - m.s_end, len - m.s_start, m.stock_length};
+    m = {m.part, m.tube, len - m.s_end, len - m.s_start, m.stock_length};
   }
-  EXPECT_NEAR(find(clearance(a, {}), "tyre", "blade.left")->value, before.value, 2e-9);
+  EXPECT_NEAR(find(clearance(a, {}), "tyre", "blade.left"_part)->value, before.value, 2e-9);
 }
 
 TEST(Clearance, GrowingARoundTyreTakesExactlySoMuch) {
   bike::Assembly a = fork().assembly;
   a.tyre.profile = shape::Profile::round(54, 0);
-  const double before = find(clearance(a, {}), "tyre", "blade.left")->value;
+  const double before = find(clearance(a, {}), "tyre", "blade.left"_part)->value;
   a.tyre.profile = shape::Profile::round(57, 0);
-  EXPECT_NEAR(find(clearance(a, {}), "tyre", "blade.left")->value, before - 1.5, 1e-9);
+  EXPECT_NEAR(find(clearance(a, {}), "tyre", "blade.left"_part)->value, before - 1.5, 1e-9);
 }
 
 TEST(Clearance, ThinnerTubesHaveWiderGaps) {
   bike::Assembly a = fork().assembly;
-  const double before = find(clearance(a, {}), "tyre", "blade.left")->value;
+  const double before = find(clearance(a, {}), "tyre", "blade.left"_part)->value;
   for (bike::Member& m : a.members) m.tube = m.tube.grown(-0.5);
-  EXPECT_GT(find(clearance(a, {}), "tyre", "blade.left")->value, before + 0.4);
+  EXPECT_GT(find(clearance(a, {}), "tyre", "blade.left"_part)->value, before + 0.4);
 }
 
 TEST(Clearance, AWidePlateBesideTheRotorIsAsFarAsItsPlane) {
@@ -113,16 +115,16 @@ TEST(Clearance, AWidePlateBesideTheRotorIsAsFarAsItsPlane) {
   const Vec3 at = a.axle + Vec3(0, 52, 0);
   // with a dent, so that it can't be taken as convex
   bike::Plate tab;
-  tab.name = "tab", tab.thickness = 4;
+  tab.part = "tab"_part, tab.thickness = 4;
   tab.outline = {at + Vec3(-20, 0, 20), at + Vec3(-20, 0, 60), at + Vec3(20, 0, 60), at + Vec3(20, 0, 20),
                  at + Vec3(0, 0, 40)};
   a.plates.push_back(tab);
   const Clearance c = clearance(a, everything());
-  const ClearanceItem* q = find(c, "rotor", "tab");
+  const ClearanceItem* q = find(c, "rotor", "tab"_part);
   ASSERT_TRUE(q);
   EXPECT_NEAR(q->value, 50 - (39.5 + 1.8), 1e-9);
   EXPECT_NEAR(q->at_least, q->value, 1e-8);
-  EXPECT_TRUE(find(c, "axle end.left", "tab")) << "it does not hold the axle";
+  EXPECT_TRUE(find(c, "axle end.left", "tab"_part)) << "it does not hold the axle";
 }
 
 TEST(Clearance, ToeOverlapOfAThinWheelFollowsThePlaneTriangle) {
@@ -155,14 +157,14 @@ TEST(Clearance, ANarrowPlaceOnTheWayOutIsFound) {
   EXPECT_NEAR(plain.removal.tyre_at_least, plain.items.front().at_least, 1e-12);
   // a bar across, below the axle: the tyre drops onto it
   bike::Assembly a = fork().assembly;
-  bike::Member bar{"bar", {}, 0, 100, 100};
+  bike::Member bar{"bar"_part, {}, 0, 100, 100};
   bar.tube.centreline =
       shape::Centreline::from_runs({{100, 0, 0}}, a.axle + Vec3(0, -50, -400), Vec3::UnitY(), Vec3::UnitX());
   bar.tube.profile = shape::Profile::round(10, 1);
   a.members.push_back(bar);
   const WheelRemoval r = clearance(a, {}).removal;
   EXPECT_LT(r.tyre_at_least, 0);
-  EXPECT_EQ(r.tyre_member, "bar");
+  EXPECT_EQ(r.tyre_member, "bar"_part);
 }
 
 TEST(Clearance, VerdictsCompareWithThePublishedMinimumOfTheType) {

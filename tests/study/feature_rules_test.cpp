@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 #include "study/mitre.h"
 
 namespace halfround::study {
@@ -32,7 +33,7 @@ std::vector<Feature> made(const Scene& s, const std::vector<FeatureWish>& wishes
   EXPECT_TRUE(f) << (f ? "" : base::sentence(f.error()));
   return f ? *f : std::vector<Feature>{};
 }
-std::vector<FeatureWish> everything(const std::string& blade) {
+std::vector<FeatureWish> everything(const bike::Part& blade) {
   return {{FeatureKind::wire_passage, blade},
           {FeatureKind::hose_passage, blade},
           {FeatureKind::mudguard_eye, blade},
@@ -43,7 +44,7 @@ std::vector<FeatureWish> everything(const std::string& blade) {
 TEST(FeatureRules, EveryKindStandsClearOfHeatBendsAndItsNeighbours) {
   for (const layout::Intent& u : scenes()) {
     const Scene s = built(u);
-    for (const FeatureWish& w : everything("blade.left")) {
+    for (const FeatureWish& w : everything("blade.left"_part)) {
       const auto found = made(s, {w});
       const bool two =
           rule_of(w.kind)->where == FeatureRule::Where::low_and_high || rule_of(w.kind)->pitch > 0;
@@ -68,9 +69,8 @@ TEST(FeatureRules, EveryKindStandsClearOfHeatBendsAndItsNeighbours) {
 
 TEST(FeatureRules, TheyPointTheWayTheRuleSays) {
   const Scene s = built(layout::segmented_scene());
-  for (const std::string side : {"left", "right"}) {
-    const double out = side == "left" ? 1 : -1;
-    const std::string blade = "blade." + side;
+  for (const bike::Part& blade : {"blade.left"_part, "blade.right"_part}) {
+    const double out = blade.side == bike::Side::left ? 1 : -1;
     EXPECT_GT(out * made(s, {{FeatureKind::rack_boss, blade}})[0].outward.y(), 0.99);
     EXPECT_LT(out * made(s, {{FeatureKind::wire_passage, blade}})[0].outward.y(), -0.99);
     EXPECT_LT(made(s, {{FeatureKind::mudguard_eye, blade}})[0].outward.x(), -0.95);
@@ -80,7 +80,7 @@ TEST(FeatureRules, TheyPointTheWayTheRuleSays) {
 TEST(FeatureRules, LeftAndRightMirrorEachOther) {
   for (const layout::Intent& u : scenes()) {
     const Scene s = built(u);
-    const auto left = made(s, everything("blade.left")), right = made(s, everything("blade.right"));
+    const auto left = made(s, everything("blade.left"_part)), right = made(s, everything("blade.right"_part));
     ASSERT_EQ(left.size(), right.size());
     for (std::size_t i = 0; i < left.size(); ++i) {
       EXPECT_EQ(left[i].s, right[i].s) << left[i].name;
@@ -93,8 +93,8 @@ TEST(FeatureRules, LeftAndRightMirrorEachOther) {
 
 TEST(FeatureRules, LowIsTheLowestAndOneMillimetreLowerIsTooNear) {
   const Scene s = built(layout::segmented_scene());
-  const Feature eye = made(s, {{FeatureKind::mudguard_eye, "blade.left"}})[0];
-  const Feature lower = made(s, {{FeatureKind::mudguard_eye, "blade.left", eye.s - 1, eye.u}})[0];
+  const Feature eye = made(s, {{FeatureKind::mudguard_eye, "blade.left"_part}})[0];
+  const Feature lower = made(s, {{FeatureKind::mudguard_eye, "blade.left"_part, eye.s - 1, eye.u}})[0];
   EXPECT_LT(lower.from_joint, 25);
   EXPECT_NE(lower.caution, "");
   EXPECT_EQ(lower.placed, "") << "given by hand";
@@ -102,9 +102,9 @@ TEST(FeatureRules, LowIsTheLowestAndOneMillimetreLowerIsTooNear) {
 
 TEST(FeatureRules, WhatIsGivenByHandStaysAndTheOthersKeepAway) {
   const Scene s = built(layout::plate_scene());
-  const Feature alone = made(s, {{FeatureKind::rack_boss, "blade.left"}})[0];
-  const auto both = made(
-      s, {{FeatureKind::rack_boss, "blade.left"}, {FeatureKind::boss, "blade.left", alone.s, alone.u, 9}});
+  const Feature alone = made(s, {{FeatureKind::rack_boss, "blade.left"_part}})[0];
+  const auto both = made(s, {{FeatureKind::rack_boss, "blade.left"_part},
+                             {FeatureKind::boss, "blade.left"_part, alone.s, alone.u, 9}});
   ASSERT_EQ(both.size(), 2u);
   const Feature &moved = both[0].placed.empty() ? both[1] : both[0],
                 &hand = both[0].placed.empty() ? both[0] : both[1];
@@ -115,13 +115,14 @@ TEST(FeatureRules, WhatIsGivenByHandStaysAndTheOthersKeepAway) {
 TEST(FeatureRules, WhereThereIsNoRoomItSaysWhatThereIs) {
   layout::Intent u = layout::scene();
   const Scene s = built(u);
-  const auto none = features(s.fork, s.mitres, {{FeatureKind::cage_bosses, "blade.left"}}, {}, {.neck = 160});
+  const auto none =
+      features(s.fork, s.mitres, {{FeatureKind::cage_bosses, "blade.left"_part}}, {}, {.neck = 160});
   ASSERT_FALSE(none);
   EXPECT_EQ(none.error().code, "feature-no-room");
   EXPECT_NE(none.error().what.find("64 mm apart"), std::string::npos) << none.error().what;
-  EXPECT_EQ(features(s.fork, s.mitres, {{FeatureKind::boss, "blade.left"}}).error().code,
+  EXPECT_EQ(features(s.fork, s.mitres, {{FeatureKind::boss, "blade.left"_part}}).error().code,
             "feature-place-missing");
-  EXPECT_EQ(features(s.fork, s.mitres, {{FeatureKind::rack_boss, "steerer"}}).error().code,
+  EXPECT_EQ(features(s.fork, s.mitres, {{FeatureKind::rack_boss, "steerer"_part}}).error().code,
             "feature-rule-member");
 }
 

@@ -7,6 +7,7 @@
 
 #include "layout_scene.h"
 #include "mitre_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -21,11 +22,11 @@ struct Bench {
 Bench bench_of(const shape::Tube& member, const shape::Tube& target, double s_axis) {
   Bench b;
   bike::Member m, t;
-  m.name = "blade.left", m.tube = member, m.s_end = s_axis, m.stock_length = member.length();
-  t.name = "steerer", t.tube = target, t.s_end = t.stock_length = target.length();
+  m.part = "blade.left"_part, m.tube = member, m.s_end = s_axis, m.stock_length = member.length();
+  t.part = "steerer"_part, t.tube = target, t.s_end = t.stock_length = target.length();
   b.assembly.members = {m, t};
   b.assembly.tyre = target;  // of no account here, but it is mirrored too
-  b.assembly.joints = {{"blade.left", bike::End::end, "steerer", bike::JointKind::mitred}};
+  b.assembly.joints = {{"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::mitred}};
   auto cut = mitre(b.assembly, b.assembly.joints[0], {});
   EXPECT_TRUE(cut) << base::sentence(cut.error());
   b.mitre = std::move(*cut);

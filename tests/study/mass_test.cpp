@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -15,17 +16,17 @@ using base::kPi;
 bike::Assembly tee(double diameter, double wall, double length, double steerer) {
   bike::Assembly a;
   bike::Member post, arm;
-  post.name = "steerer";
+  post.part = "steerer"_part;
   post.tube = {
       shape::Centreline::from_runs({{200, 0, 0}}, Vec3(length, 0, -100), Vec3::UnitZ(), Vec3::UnitX()),
       shape::Profile::round(steerer, 1.6)};
   post.s_end = post.stock_length = 200;
-  arm.name = "blade.left";
+  arm.part = "blade.left"_part;
   arm.tube = {shape::Centreline::from_runs({{length, 0, 0}}, Vec3::Zero(), Vec3::UnitX(), Vec3::UnitZ()),
               shape::Profile::round(diameter, wall)};
   arm.s_end = arm.stock_length = length;
   a.members = {post, arm};
-  a.joints = {{"blade.left", bike::End::end, "steerer", bike::JointKind::mitred}};
+  a.joints = {{"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::mitred}};
   return a;
 }
 
@@ -43,7 +44,7 @@ TEST(Mass, InertiaOfATubeAndOfAPlateIsTheTextbooks) {
   bike::Assembly a = tee(25.4, 2, 300, 28.6);
   a.joints.clear();
   bike::Plate plate;
-  plate.name = "dropout.left", plate.thickness = 5;
+  plate.part = "dropout.left"_part, plate.thickness = 5;
   plate.outline = {Vec3(0, 50, 0), Vec3(40, 50, 0), Vec3(40, 50, 30), Vec3(0, 50, 30)};
   a.plates.push_back(plate);
   const Mass m = mass(a, {});
@@ -64,7 +65,7 @@ TEST(Mass, FillerAddsItsWeightWhereItStands) {
   const Mass bare = mass(a, {}), filled = mass(a, {}, options);
   EXPECT_NEAR(*filled.total, *bare.total + 0.05, 1e-12);
   EXPECT_NEAR(filled.about_steering, bare.about_steering + 0.05 * 300 * 300, 1e-6);
-  options.other_densities = {{"steerer", 15700}};
+  options.other_densities = {{"steerer"_part, 15700}};
   EXPECT_NEAR(*mass(a, {}, options).parts[0].mass, 2 * *bare.parts[0].mass, 1e-12);
 }
 
@@ -126,8 +127,8 @@ TEST(Mass, AWholeForkIsTheSameMovedAndMirrored) {
   EXPECT_NEAR((there.centre - X * here.centre).norm(), 0, 1e-3);
   EXPECT_NEAR(*of(bike::mirrored(fork->assembly)).total, *here.total, 1e-6 * *here.total);
   for (const PartMass& p : here.parts) {
-    EXPECT_GT(*p.mass, 0.01) << p.name;
-    EXPECT_LT(*p.mass, 0.6) << p.name;
+    EXPECT_GT(*p.mass, 0.01) << p.part;
+    EXPECT_LT(*p.mass, 0.6) << p.part;
   }
 }
 
@@ -135,7 +136,7 @@ TEST(Mass, MoreDensityWeighsMoreAndAPlateIsItsAreaTimesItsThickness) {
   bike::Assembly a = tee(25.4, 2, 300, 28.6);
   a.joints.clear();
   bike::Plate plate;
-  plate.name = "dropout.left", plate.thickness = 6;
+  plate.part = "dropout.left"_part, plate.thickness = 6;
   plate.outline = {Vec3(0, 5, 0), Vec3(40, 5, 0), Vec3(40, 5, 30), Vec3(0, 5, 30)};
   a.plates = {plate};
   const Mass m = mass(a, {}, {.density_kg_m3 = 4480});

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "layout_scene.h"
+#include "parts.h"
 #include "study/stock_use.h"
 
 namespace halfround::study {
@@ -34,9 +35,9 @@ TEST(Mitre, EveryMitredEndOfAForkIsCut) {
     std::printf(
         "%s %s onto %s: joint %.2f lowest %.2f highest %.2f passed %.2f deg template error %.3f short %.2f "
         "meets %s, %zu+%zu points, s %.1f..%.1f\n",
-        m.member.c_str(), m.end == bike::End::start ? "start" : "end", m.onto.c_str(), m.joint_length,
-        m.lowest, m.highest, base::to_deg(m.passed_by), m.template_.error, m.short_by, m.meets.c_str(),
-        m.outer.size(), m.inner.size(), m.s_least, m.s_most);
+        m.member.name.c_str(), m.end == bike::End::start ? "start" : "end", m.onto.name.c_str(),
+        m.joint_length, m.lowest, m.highest, base::to_deg(m.passed_by), m.template_.error, m.short_by,
+        m.meets.name.c_str(), m.outer.size(), m.inner.size(), m.s_least, m.s_most);
   }
 }
 
@@ -45,8 +46,8 @@ TEST(Mitre, LeftAndRightAreMirrorImages) {
   const auto found = mitres(fork.assembly, {});
   ASSERT_TRUE(found);
   const Mitre &l = (*found)[0], &r = (*found)[2];
-  ASSERT_EQ(l.member, "blade.left");
-  ASSERT_EQ(r.member, "blade.right");
+  ASSERT_EQ(l.member, "blade.left"_part);
+  ASSERT_EQ(r.member, "blade.right"_part);
   for (int i = 0; i < 24; ++i) {
     const auto k = static_cast<std::size_t>(i), j = static_cast<std::size_t>((24 - i) % 24);
     EXPECT_NEAR(l.clock[k].outer, r.clock[j].outer, 1e-8);
@@ -76,7 +77,7 @@ TEST(Mitre, WideBladesPassBesideAndMeetEachOther) {
   ASSERT_TRUE(found);
   const Mitre& l = (*found)[0];
   EXPECT_GT(l.passed_by, 0.3);
-  EXPECT_EQ(l.meets, "blade.right");
+  EXPECT_EQ(l.meets, "blade.right"_part);
   double sum = 0;
   for (const Passing& p : l.passing) sum += p.to - p.from;
   EXPECT_NEAR(sum, l.passed_by, 1e-9);
@@ -102,7 +103,7 @@ std::vector<Mitre> from_longer(double below, double above, layout::Fork* out = n
 
 TEST(Mitre, AScribeLineCountsFromTheEndOfTheStockAndNotOfTheShape) {
   const auto plain = from_longer(0, 0), longer = from_longer(0, 20);
-  ASSERT_EQ(plain[0].member, "blade.left");
+  ASSERT_EQ(plain[0].member, "blade.left"_part);
   ASSERT_EQ(plain[0].end, bike::End::end);
   EXPECT_NEAR(longer[0].scribe_from_end.centre, plain[0].scribe_from_end.centre + 20, 1e-9);
   EXPECT_NEAR(longer[0].s_scribe, plain[0].s_scribe, 1e-6);
@@ -133,7 +134,7 @@ TEST(Mitre, WhereverExtraStockLiesTheCutIsTheSameAndTheDistancesAddUp) {
         const StockUse use = stock_use(*bike::find_member(fork.assembly, m.member), found);
         EXPECT_NEAR(use.off_start + use.used + use.off_end, stock, 1e-9);
         EXPECT_NEAR(use.off_start,
-                    stock_use(*bike::find_member(fork.assembly, "blade.left"), found).off_start, 1e-6);
+                    stock_use(*bike::find_member(fork.assembly, "blade.left"_part), found).off_start, 1e-6);
       }
     }
   }
@@ -144,7 +145,7 @@ TEST(Mitre, AHairOfRoundingDoesNotMoveTheScribeLineByAMillimetre) {
   const auto plain = from_longer(0, 0);
   const layout::Fork fork = laid_out();
   const double exact =
-      bike::find_member(fork.assembly, "blade.left")->stock_length - plain[0].scribe_from_end.centre;
+      bike::find_member(fork.assembly, "blade.left"_part)->stock_length - plain[0].scribe_from_end.centre;
   double least = INFINITY;
   for (const EdgePoint& q : plain[0].outer) least = std::min(least, q.s);
   for (const double hair : {-1e-9, 0.0, 1e-9, 1e-6}) {

@@ -8,6 +8,7 @@
 
 #include "base/maths.h"
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -18,7 +19,7 @@ using base::Vec3;
 /// A band 40 mm wide with round ends of 20 mm radius about (-30, 0) and (30, 0).
 bike::Plate band(std::vector<bike::Bore> bores) {
   return bike::make_plate(
-      "crown.upper", base::Pose::Identity(),
+      "crown.upper"_part, base::Pose::Identity(),
       {{Vec2(-30, -20), 0}, {Vec2(30, -20), base::kPi}, {Vec2(30, 20), 0}, {Vec2(-30, 20), base::kPi}}, 8,
       std::move(bores));
 }
@@ -29,24 +30,24 @@ BoreEdge one(const bike::Bore& bore) {
 }
 
 TEST(PlateEdges, AnUprightBoreKeepsWhatTheBandLeavesIt) {
-  const BoreEdge straight = one({"steerer", Vec2(0, 0), 28.6});
+  const BoreEdge straight = one({"steerer"_part, Vec2(0, 0), 28.6});
   EXPECT_NEAR(straight.metal, 20 - 14.3, 0.005);
   EXPECT_NEAR(straight.from_middle, 20, 1e-9);
   EXPECT_NEAR(straight.bolt_hole, 34.32, 1e-9);
-  const BoreEdge in_the_arc = one({"blade.left", Vec2(33, 4), 20});
+  const BoreEdge in_the_arc = one({"blade.left"_part, Vec2(33, 4), 20});
   EXPECT_NEAR(in_the_arc.from_middle, 20 - 5, 1e-9);
   EXPECT_NEAR(in_the_arc.metal, 5, 0.005);
 }
 
 TEST(PlateEdges, ALeaningBoreCountsOnTheFaceWhereItComesNearest) {
   const double lean = base::to_rad(10);
-  const bike::Bore bore{"blade.left", Vec2(0, 0), 20, Vec3(0, std::sin(lean), std::cos(lean))};
+  const bike::Bore bore{"blade.left"_part, Vec2(0, 0), 20, Vec3(0, std::sin(lean), std::cos(lean))};
   const BoreEdge e = one(bore);
   // on a face 4 mm off the middle the bore's middle has moved by 4 tan(lean), and it is 1/cos(lean) longer
   // there
   EXPECT_NEAR(e.from_middle, 20 - 4 * std::tan(lean), 1e-9);
   EXPECT_NEAR(e.metal, 20 - 4 * std::tan(lean) - 10 / std::cos(lean), 0.005);
-  const bike::Bore upright{"blade.left", Vec2(0, 0), 20};
+  const bike::Bore upright{"blade.left"_part, Vec2(0, 0), 20};
   EXPECT_LT(e.metal, one(upright).metal);
 }
 
@@ -77,11 +78,11 @@ TEST(PlateEdges, TheEdgeAskedForIsThereOnBothFaces) {
 
 TEST(PlateEdges, OneLineAPlateForItsTightestBoreAndNoLimitNobodySet) {
   bike::Assembly a;
-  a.plates = {band({{"steerer", Vec2(0, 0), 28.6}, {"blade.left", Vec2(33, 0), 30}})};
+  a.plates = {band({{"steerer"_part, Vec2(0, 0), 28.6}, {"blade.left"_part, Vec2(33, 0), 30}})};
   const auto lines = verdicts(bore_edges(a));
   ASSERT_EQ(lines.size(), 1u);
-  EXPECT_EQ(lines[0].where, "crown.upper");
-  EXPECT_NE(lines[0].what.find("blade.left"), std::string::npos);
+  EXPECT_EQ(lines[0].where, "upper crown plate");
+  EXPECT_NE(lines[0].what.find("left blade"), std::string::npos);
   EXPECT_NEAR(*lines[0].value, 2, 0.005);
   EXPECT_FALSE(lines[0].limit);
 }

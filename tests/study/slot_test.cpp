@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "study/mass.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -17,17 +18,17 @@ using base::Vec3;
 bike::Assembly tube_and_plate(double diameter, double wall, double thickness = 5) {
   bike::Assembly a;
   bike::Member m;
-  m.name = "blade.left";
+  m.part = "blade.left"_part;
   m.tube = {shape::Centreline::from_runs({{200, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX()),
             shape::Profile::round(diameter, wall)};
   m.s_end = m.stock_length = 200;
   a.members = {m};
   base::Pose X = base::Pose::Identity();
   X.linear().col(0) = Vec3::UnitY(), X.linear().col(1) = Vec3::UnitZ(), X.linear().col(2) = Vec3::UnitX();
-  a.plates = {bike::make_plate("dropout.left", X,
+  a.plates = {bike::make_plate("dropout.left"_part, X,
                                {{Vec2(-6, -30), 0}, {Vec2(6, -30), 0}, {Vec2(6, 20), 0}, {Vec2(-6, 20), 0}},
                                thickness)};
-  a.joints = {{"blade.left", bike::End::start, "dropout.left", bike::JointKind::slotted}};
+  a.joints = {{"blade.left"_part, bike::End::start, "dropout.left"_part, bike::JointKind::slotted}};
   return a;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -32,7 +33,7 @@ bike::Assembly upright(double y) {
   a.axle = Vec3(40, 0, -400);
   for (const double side : {1.0, -1.0}) {
     bike::Member m;
-    m.name = side > 0 ? "blade.left" : "blade.right";
+    m.part = side > 0 ? "blade.left"_part : "blade.right"_part;
     m.tube = {
         shape::Centreline::from_runs({{400, 0, 0}}, Vec3(40, side * y, -400), Vec3::UnitZ(), Vec3::UnitX()),
         shape::Profile::round(30, 1)};
@@ -100,7 +101,7 @@ bike::Assembly fork() {
 /// The right blade of the mirrored fork carries the mirror image of the left one's mount.
 TEST(SmallParts, MirroredTheMountStandsOnTheOtherSide) {
   const bike::Assembly a = fork();
-  const auto l = brake_mount(a, {}), r = brake_mount(bike::mirrored(a), {.blade = "blade.right"});
+  const auto l = brake_mount(a, {}), r = brake_mount(bike::mirrored(a), {.blade = "blade.right"_part});
   ASSERT_TRUE(l && r);
   for (std::size_t i = 0; i < 2; ++i) {
     EXPECT_NEAR((l->feet[i].face - Vec3(1, -1, 1).cwiseProduct(r->feet[i].face)).norm(), 0, 1e-9);
@@ -114,7 +115,7 @@ TEST(SmallParts, MirroredTheMountStandsOnTheOtherSide) {
 }
 
 TEST(SmallParts, WhatNobodyPublishesIsNotInvented) {
-  for (const MountKind kind : {MountKind::flat, MountKind::tab}) {
+  for (const bike::Mount kind : {bike::Mount::flat, bike::Mount::tab}) {
     const auto m = brake_mount(fork(), {.kind = kind});
     ASSERT_TRUE(m);
     EXPECT_FALSE(m->known);
@@ -133,9 +134,9 @@ TEST(SmallParts, LugAndSlotComeBeforeTheBladeIsJoined) {
   ASSERT_TRUE(cuts);
   const auto plan = joining_plan(a, *cuts);
   ASSERT_TRUE(plan);
-  const std::vector<FeatureWish> wishes{{FeatureKind::brake_mount, "blade.left", 120, 3, 14},
-                                        {FeatureKind::axle_slot, "insert.left", 10, 3, 2},
-                                        {FeatureKind::pinch_lug, "insert.left", 10, 3, 12}};
+  const std::vector<FeatureWish> wishes{{FeatureKind::brake_mount, "blade.left"_part, 120, 3, 14},
+                                        {FeatureKind::axle_slot, "insert.left"_part, 10, 3, 2},
+                                        {FeatureKind::pinch_lug, "insert.left"_part, 10, 3, 12}};
   const auto f = features(a, *cuts, wishes, plan->vents);
   ASSERT_TRUE(f) << base::sentence(f.error());
   ASSERT_EQ(f->size(), 5u);
@@ -158,11 +159,11 @@ TEST(SmallParts, AHoleNearANeckIsNamedWithTheWayOut) {
   const auto cuts = mitres(a, {});
   ASSERT_TRUE(cuts);
   const Mitre& low = *std::find_if(cuts->begin(), cuts->end(), [](const Mitre& m) {
-    return m.member == "blade.left" && m.end == bike::End::start;
+    return m.member == "blade.left"_part && m.end == bike::End::start;
   });
   double before = INFINITY;
   for (const double up : {8.0, 15.0, 60.0}) {
-    const auto f = features(a, *cuts, {{FeatureKind::boss, "blade.left", low.s_most + up, 0, 4}});
+    const auto f = features(a, *cuts, {{FeatureKind::boss, "blade.left"_part, low.s_most + up, 0, 4}});
     ASSERT_TRUE(f);
     EXPECT_EQ((*f)[0].caution.empty(), up == 60) << up;
     if (up < 60) {
@@ -172,20 +173,20 @@ TEST(SmallParts, AHoleNearANeckIsNamedWithTheWayOut) {
     EXPECT_NE((*f)[0].from_joint, before);
     before = (*f)[0].from_joint;
   }
-  const auto gone = features(a, *cuts, {{FeatureKind::boss, "blade.left", low.s_least / 2, 0, 4}});
+  const auto gone = features(a, *cuts, {{FeatureKind::boss, "blade.left"_part, low.s_least / 2, 0, 4}});
   ASSERT_TRUE(gone);
   EXPECT_NE((*gone)[0].caution.find("cuts away"), std::string::npos);
 }
 
 TEST(SmallParts, WhatCannotBeIsRefusedPlainly) {
   const bike::Assembly a = fork();
-  EXPECT_EQ(brake_mount(a, {.blade = "chainstay"}).error().code, "mount-blade");
+  EXPECT_EQ(brake_mount(a, {.blade = "chainstay"_part}).error().code, "mount-blade");
   EXPECT_EQ(brake_mount(a, {.rotor = 90}).error().code, "mount-rotor");
   EXPECT_EQ(brake_mount(a, {.rotor = NAN}).error().code, "mount-rotor");
-  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "chainstay", 3, 0, 4}}).error().code, "feature-member");
-  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer", -3, 0, 4}}).error().code, "feature-place");
-  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer", 3, NAN, 4}}).error().code, "feature-place");
-  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer", 3, 0, 0}}).error().code, "feature-place");
+  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "chainstay"_part, 3, 0, 4}}).error().code, "feature-member");
+  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer"_part, -3, 0, 4}}).error().code, "feature-place");
+  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer"_part, 3, NAN, 4}}).error().code, "feature-place");
+  EXPECT_EQ(features(a, {}, {{FeatureKind::boss, "steerer"_part, 3, 0, 0}}).error().code, "feature-place");
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -16,20 +17,20 @@ using base::Vec3;
 bike::Assembly one(double socket, double width, double depth, double blade) {
   bike::Assembly a;
   bike::Member m;
-  m.name = "blade.left";
+  m.part = "blade.left"_part;
   const Vec3 up(0, -std::sin(blade), std::cos(blade));
   const Vec3 mouth(0, 50, -17);
   m.tube = {shape::Centreline::from_runs({{328, 0, 0}}, mouth - 300 * up, up, Vec3::UnitX()),
             shape::Profile::round(24, 1.2)};
   m.s_end = m.stock_length = 328;
   a.members = {m};
-  bike::Bore b{"blade.left", {}, depth, Vec3(0, -std::sin(socket), std::cos(socket))};
+  bike::Bore b{"blade.left"_part, {}, depth, Vec3(0, -std::sin(socket), std::cos(socket))};
   b.at = base::Vec2(0, 50 - 17 * std::tan(socket));
   if (width != depth) b.across = width;
   b.depth = 28;
-  a.plates = {bike::make_plate("crown", base::Pose::Identity(),
+  a.plates = {bike::make_plate("crown"_part, base::Pose::Identity(),
                                {{{-30, -80}, 0}, {{30, -80}, 0}, {{30, 80}, 0}, {{-30, 80}, 0}}, 34, {b})};
-  a.joints = {{"blade.left", bike::End::end, "crown", bike::JointKind::bored, 314}};
+  a.joints = {{"blade.left"_part, bike::End::end, "crown"_part, bike::JointKind::bored, 314}};
   return a;
 }
 

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "layout_scene.h"
+#include "parts.h"
 
 namespace halfround::study {
 namespace {
@@ -68,8 +69,8 @@ TEST(Strength, ASymmetricForkGivesASymmetricAnswer) {
   const Strength s = solved(scene_fork(), o);
   const CaseResult& c = s.cases[0];
   EXPECT_NEAR(c.deflection.y(), 0, 1e-8);
-  ASSERT_EQ(c.members[1].member, "blade.left");
-  ASSERT_EQ(c.members[3].member, "blade.right");
+  ASSERT_EQ(c.members[1].member, "blade.left"_part);
+  ASSERT_EQ(c.members[3].member, "blade.right"_part);
   ASSERT_EQ(c.members[1].stations.size(), c.members[3].stations.size());
   for (std::size_t i = 0; i < c.members[1].stations.size(); ++i) {
     EXPECT_NEAR(c.members[1].stations[i].von_mises, c.members[3].stations[i].von_mises, 1e-5);
@@ -77,7 +78,7 @@ TEST(Strength, ASymmetricForkGivesASymmetricAnswer) {
 }
 
 /// Greatest stress in a member's lower 150 mm.
-double lower_stress(const CaseResult& c, const std::string& member) {
+double lower_stress(const CaseResult& c, const bike::Part& member) {
   double out = 0;
   for (const MemberStress& m : c.members) {
     for (const StressStation& q : m.stations) {
@@ -91,11 +92,11 @@ TEST(Strength, TheBrakeLoadsTheLowerBladeOfItsOwnSide) {
   // up at the crown both blades share; which of the two bends is the weakest place is not the mount's to say
   const Strength left = solved(scene_fork(), with_brake());
   const CaseResult& c = left.cases[2];
-  EXPECT_GT(lower_stress(c, "blade.left"), 2 * lower_stress(c, "blade.right"));
+  EXPECT_GT(lower_stress(c, "blade.left"_part), 2 * lower_stress(c, "blade.right"_part));
   StrengthOptions o = with_brake();
-  o.brake->member = "blade.right";
+  o.brake->member = "blade.right"_part;
   const Strength right = solved(bike::mirrored(scene_fork()), o);
-  EXPECT_NEAR(lower_stress(right.cases[2], "blade.right"), lower_stress(c, "blade.left"), 1e-4);
+  EXPECT_NEAR(lower_stress(right.cases[2], "blade.right"_part), lower_stress(c, "blade.left"_part), 1e-4);
   EXPECT_NEAR(right.cases[2].yield->margin, c.yield->margin, 1e-6);
   EXPECT_NEAR(right.cases[2].deflection.y(), -c.deflection.y(), 1e-8);
 }
@@ -107,7 +108,7 @@ TEST(Strength, TheBrakesForceBendsTheSteererWithBothItsArms) {
   const double Z = base::kPi * (std::pow(28.6, 4) - std::pow(24, 4)) / (32 * 28.6);
   double most = 0;
   for (const StressStation& q : s.cases[2].members[0].stations) most = std::max(most, q.von_mises);
-  ASSERT_EQ(s.cases[2].members[0].member, "steerer");
+  ASSERT_EQ(s.cases[2].members[0].member, "steerer"_part);
   EXPECT_NEAR(most, 1000 * (400 + 330) / Z, 0.5);
 }
 
@@ -162,18 +163,18 @@ TEST(Strength, ALoopOfMembersWorksAndStiffens) {
   bike::Assembly a = scene_fork();
   const double before = solved(a, {}).torsional;
   // a bridge between the blades, half way up: a second loop
-  const bike::Member &left = *bike::find_member(a, "blade.left"),
-                     &right = *bike::find_member(a, "blade.right");
+  const bike::Member &left = *bike::find_member(a, "blade.left"_part),
+                     &right = *bike::find_member(a, "blade.right"_part);
   const Vec3 p = left.tube.centreline.point(280), q = right.tube.centreline.point(280);
   const double length = (q - p).norm();
-  a.members.push_back({"bridge",
+  a.members.push_back({"bridge"_part,
                        {shape::Centreline::from_runs({{length, 0, 0}}, p, (q - p) / length, Vec3::UnitX()),
                         shape::Profile::round(16, 1.5)},
                        0,
                        length,
                        length});
-  a.joints.push_back({"bridge", bike::End::start, "blade.left", bike::JointKind::mitred});
-  a.joints.push_back({"bridge", bike::End::end, "blade.right", bike::JointKind::mitred});
+  a.joints.push_back({"bridge"_part, bike::End::start, "blade.left"_part, bike::JointKind::mitred});
+  a.joints.push_back({"bridge"_part, bike::End::end, "blade.right"_part, bike::JointKind::mitred});
   EXPECT_GT(solved(a, {}).torsional, before);
 }
 
@@ -181,11 +182,11 @@ TEST(Strength, IsUnknownNotZeroWhereAWallIsMissing) {
   layout::Intent u = layout::scene();
   for (auto& q : u.left.stations) q.wall = 0;
   const Strength s = solved(layout::lay_out(u)->assembly, {});
-  EXPECT_EQ(s.unknown, "the wall of blade.left is not given");
+  EXPECT_EQ(s.unknown, "the wall of the left blade is not given");
   for (const bike::Verdict& v : verdicts(s)) {
     EXPECT_FALSE(v.value) << v.what;
     EXPECT_EQ(v.standing(), bike::Standing::unknown);
-    EXPECT_EQ(v.note, "the wall of blade.left is not given");
+    EXPECT_EQ(v.note, "the wall of the left blade is not given");
   }
 }
 
@@ -198,23 +199,23 @@ TEST(Strength, FatigueIsUnknownForAMaterialWithoutARule) {
   EXPECT_NE(s.cases[1].note.find("no fatigue rule"), std::string::npos);
   // one member of another material is enough to leave the case open
   o.material = *bike::find_material("Cr-Mo 4130");
-  o.other_materials = {{"insert.right", *bike::find_material("titanium 3Al-2.5V")}};
+  o.other_materials = {{"insert.right"_part, *bike::find_material("titanium 3Al-2.5V")}};
   EXPECT_FALSE(solved(scene_fork(), o).cases[1].fatigue);
 }
 
 TEST(Strength, SaysWhatIsNotHeldOrNotThere) {
   bike::Assembly a = scene_fork();
   StrengthOptions o;
-  o.bearings.member = "stem";
+  o.bearings.member = "stem"_part;
   EXPECT_EQ(strength(a, o).error().code, "not-held");
   o = {};
   o.brake = Brake{};
-  o.brake->member = "leg";
+  o.brake->member = "leg"_part;
   EXPECT_EQ(strength(a, o).error().code, "load-place-unknown");
-  std::erase_if(a.joints, [](const bike::Joint& j) { return j.onto == "steerer"; });
+  std::erase_if(a.joints, [](const bike::Joint& j) { return j.onto == "steerer"_part; });
   EXPECT_EQ(strength(a, {}).error().code, "member-unsupported");
   a = scene_fork();
-  a.joints.push_back({"blade.left", bike::End::end, "crown", bike::JointKind::butted});
+  a.joints.push_back({"blade.left"_part, bike::End::end, "crown"_part, bike::JointKind::butted});
   EXPECT_EQ(strength(a, {}).error().code, "joint-unknown");
   a = scene_fork();
   a.axle += Vec3(0, 0, -300);
@@ -225,7 +226,7 @@ TEST(Strength, TheBuildersOwnLoadActsWhereHeSays) {
   StrengthOptions o;
   o.published = false;
   o.own = {push(Vec3(-1000, 0, 0)), push(Vec3(-1000, 0, 0))};
-  o.own[1].member = "blade.left", o.own[1].s = 300;
+  o.own[1].member = "blade.left"_part, o.own[1].s = 300;
   o.own[1].cycle = Cycle::reversed, o.own[1].cycles = 2e5;
   const Strength s = solved(scene_fork(), o);
   ASSERT_EQ(s.cases.size(), 2U);
@@ -257,7 +258,7 @@ TEST(Strength, TheFeetOfABrakesMountAreNotchedJoints) {
     double least = INFINITY;
     for (const MemberStress& m : c.members)
       for (const StressStation& q : m.stations)
-        if (m.member == "blade.left" && q.s > from && q.s < to) least = std::min(least, q.margin);
+        if (m.member == "blade.left"_part && q.s > from && q.s < to) least = std::min(least, q.margin);
     return least;
   };
   // just above the upper foot, far from any other joint
@@ -277,11 +278,11 @@ TEST(Strength, AHoleWeakensOnlyItsOwnClockAngle) {
   StrengthOptions o;
   const bike::Assembly fork = scene_fork();
   const auto fatigue = [&](std::optional<double> u, double K) {
-    o.notches = {{.what = "vent hole", .member = "blade.left", .s = 250, .u = u, .K_f = K}};
+    o.notches = {{.what = "vent hole", .member = "blade.left"_part, .s = 250, .u = u, .K_f = K}};
     const CaseResult c = solved(fork, o).cases[1];
     for (const MemberStress& m : c.members)
       for (const StressStation& q : m.stations)
-        if (m.member == "blade.left" && std::abs(q.s - 250) < 1e-6) return q.margin;
+        if (m.member == "blade.left"_part && std::abs(q.s - 250) < 1e-6) return q.margin;
     return 0.0;
   };
   const double plain = fatigue({}, 1), round = fatigue({}, 2.6);
@@ -341,7 +342,7 @@ TEST(Strength, ASymmetricCaseNamesBothBlades) {
   const Strength s = solved(scene_fork(), {});
   for (const CaseResult& c : s.cases) {
     const auto& weak = c.yield ? c.yield : c.fatigue;
-    EXPECT_EQ(weak->both_sides, weak->member.starts_with("blade")) << c.load.name << " " << weak->member;
+    EXPECT_EQ(weak->both_sides, weak->member.kind == bike::PartKind::blade) << c.load.name << " " << weak->member;
   }
 }
 

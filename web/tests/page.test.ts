@@ -10,7 +10,7 @@ import { laidOver, listText, pasted, rowsOf } from "../src/job/lists";
 import { fieldOf, mendsOf } from "../src/job/mends";
 import { shown, stepped } from "../src/job/numbers";
 import { bladeOutline, tyreOutline } from "../src/job/picture";
-import { byQuestion, countWords, mustShow, sorted, spoken } from "../src/job/slip";
+import { byQuestion, countWords, mustShow, sorted } from "../src/job/slip";
 import { tagOf } from "../src/job/tags";
 import { atScale, centred, division, fitted, scaleWords, toScreen, zoomed } from "../src/table/camera";
 import { spread } from "../src/table/words";
@@ -216,9 +216,6 @@ describe("the slip", () => {
   test("asks its questions in their order and leaves out those without a line", () => {
     const held = { ...v("held", "met", 1, 1), question: "Will it hold?" as const };
     expect(byQuestion([v("clear", "met", 1, 1), held]).map((g) => g.question)).toEqual(["Will it hold?", "Will it clear?"]);
-  });
-  test("speaks of the left blade", () => {
-    expect(spoken("tyre to blade.left")).toBe("tyre to left blade");
   });
 });
 

@@ -7,6 +7,7 @@
 
 #include "study/strength.h"
 #include "study/strength_stress.h"
+#include "parts.h"
 
 namespace halfround {
 namespace {
@@ -27,24 +28,24 @@ struct Cantilever {
     bike::Material stiff = *bike::find_material("Cr-Mo 4130");
     stiff.E = stiff.G = 1e12;
     assembly.members.push_back(
-        {"steerer",
+        {"steerer"_part,
          {Centreline::from_runs({{150, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX()),
           Profile::round(60, 10)},
          0,
          150,
          150});
     assembly.members.push_back(
-        {"blade.left",
+        {"blade.left"_part,
          {Centreline::from_runs({{length, 0, 0}}, Vec3(0, 0, -length), Vec3::UnitZ(), Vec3::UnitX()),
           Profile(std::move(stations))},
          0,
          length,
          length});
-    assembly.joints.push_back({"blade.left", bike::End::end, "steerer", bike::JointKind::butted});
+    assembly.joints.push_back({"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::butted});
     assembly.axle = Vec3(0, -aside, -length);
     options.published = false;
     options.material.E = kE, options.material.G = kG;
-    options.other_materials = {{"steerer", stiff}};
+    options.other_materials = {{"steerer"_part, stiff}};
     options.axle = {60, 0, 1e9, 1e9, true};
   }
   [[nodiscard]] study::CaseResult under(const Vec3& force,
@@ -153,7 +154,7 @@ TEST(Beams, MomentsAtTheCrownRaceGiveTheStressesWorkedByHand) {
 // the same through the whole study: a straight steerer that reaches the axle itself
 TEST(Beams, AWholeStudyGivesTheSameStressAtTheCrownRace) {
   bike::Assembly a;
-  a.members.push_back({"steerer",
+  a.members.push_back({"steerer"_part,
                        {Centreline::from_runs({{595, 0, 0}}, Vec3(0, 0, -395), Vec3::UnitZ(), Vec3::UnitX()),
                         Profile::round(28.6, 1.6)},
                        0,
@@ -195,7 +196,7 @@ TEST(Beams, TheTextbooksEnduranceProblemComesBack) {
 TEST(Beams, AnImpactsForceStoresItsEnergy) {
   study::StrengthOptions o;
   bike::Assembly a;
-  a.members.push_back({"steerer",
+  a.members.push_back({"steerer"_part,
                        {Centreline::from_runs({{595, 0, 0}}, Vec3(0, 0, -395), Vec3::UnitZ(), Vec3::UnitX()),
                         Profile::round(28.6, 1.6)},
                        0,

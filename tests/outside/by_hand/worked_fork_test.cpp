@@ -9,6 +9,7 @@
 #include "base/maths.h"
 #include "job/read.h"
 #include "job/solve.h"
+#include "parts.h"
 
 namespace halfround::job {
 namespace {
@@ -40,7 +41,7 @@ class WorkedFork : public testing::Test {
     EXPECT_NEAR(found, std::stod(by_hand), within > 0 ? within : last_digit) << what;
   }
 
-  [[nodiscard]] const study::Mitre& mitre(const std::string& member, bike::End end) const {
+  [[nodiscard]] const study::Mitre& mitre(const bike::Part& member, bike::End end) const {
     for (const study::Mitre& m : answer.mitres) {
       if (m.member == member && m.end == end) return m;
     }
@@ -78,8 +79,8 @@ struct Depth {
 };
 
 TEST_F(WorkedFork, TheUpperMitreIsTheOneWorkedByHand) {
-  const study::Mitre& left = mitre("blade.left", bike::End::end);
-  const study::Mitre& right = mitre("blade.right", bike::End::end);
+  const study::Mitre& left = mitre("blade.left"_part, bike::End::end);
+  const study::Mitre& right = mitre("blade.right"_part, bike::End::end);
   expect("scribe line", left.s_scribe, "420.214");
   expect("scribe line from the end", left.scribe_from_end.centre, "35", 1e-6);
   EXPECT_EQ(left.passed_by, 0);
@@ -98,7 +99,7 @@ TEST_F(WorkedFork, TheUpperMitreIsTheOneWorkedByHand) {
 }
 
 TEST_F(WorkedFork, TheLowerMitreIsTheOneWorkedByHand) {
-  const study::Mitre& left = mitre("blade.left", bike::End::start);
+  const study::Mitre& left = mitre("blade.left"_part, bike::End::start);
   expect("scribe line", left.s_scribe, "36", 1e-6);
   expect("scribe line from the end", left.scribe_from_end.centre, "36", 1e-6);
   EXPECT_EQ(left.passed_by, 0);

@@ -6,6 +6,7 @@
 
 #include "layout_scene.h"
 #include "outside/calculix/shell_deck.h"
+#include "parts.h"
 #include "study/strength.h"
 #include "study/strength_stress.h"
 
@@ -46,17 +47,17 @@ struct Blade {
     bike::Material stiff = *bike::find_material("Cr-Mo 4130");
     stiff.E = stiff.G = 1e14;
     a.members.push_back(
-        {"steerer",
+        {"steerer"_part,
          {Centreline::from_runs({{200, 0, 0}}, top, Vec3::UnitZ(), Vec3::UnitX()), Profile::round(2, 0.9)},
          0,
          200,
          200});
-    a.members.push_back({"blade.left", tube, 0, length, length});
-    a.joints.push_back({"blade.left", bike::End::end, "steerer", bike::JointKind::mitred});
+    a.members.push_back({"blade.left"_part, tube, 0, length, length});
+    a.joints.push_back({"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::mitred});
     a.axle = tube.centreline.point(0);
     study::StrengthOptions o = beam_options();
     o.bearings.lower = top.z(), o.bearings.upper = top.z() + 150;
-    o.other_materials = {{"steerer", stiff}};
+    o.other_materials = {{"steerer"_part, stiff}};
     o.own = {push("push", force)};
     const auto s = study::strength(a, o);
     EXPECT_TRUE(s) << base::sentence(s.error());
@@ -138,7 +139,7 @@ TEST_F(Shells, ABendTheRuleWasNotFittedToGivesAsTheBeamsSay) {
 TEST_F(Shells, TheBendsStressIsNotUnderstated) {
   const Tube tube = bike::on_bench(layout::scene_blade());
   const double length = tube.length();
-  const bike::Member member{"blade.left", tube, 0, length, length};
+  const bike::Member member{"blade.left"_part, tube, 0, length, length};
   const study::Seen range{0, length, true, true};
   constexpr int around = 16, along = 60;
   for (const auto& [force, name] :
@@ -182,11 +183,12 @@ struct WholeFork {
 
   WholeFork() {
     assembly = layout::lay_out(layout::scene())->assembly;
-    std::erase_if(assembly.members, [](const bike::Member& m) { return m.name.starts_with("insert"); });
-    std::erase_if(assembly.joints, [](const bike::Joint& j) { return j.onto != "steerer"; });
+    std::erase_if(assembly.members,
+                  [](const bike::Member& m) { return m.part.kind == bike::PartKind::insert; });
+    std::erase_if(assembly.joints, [](const bike::Joint& j) { return j.onto != "steerer"_part; });
     const shape::TubeReader steerer(assembly.members[0].tube);
     for (bike::Member& m : assembly.members) {
-      if (m.name == "steerer") continue;
+      if (m.part == "steerer"_part) continue;
       while (shape::level(steerer, m.tube.centreline.point(m.s_end)).value < 0) m.s_end -= 0.01;
       z_joint = m.tube.centreline.point(m.s_end).z();
     }
@@ -208,7 +210,7 @@ struct WholeFork {
     std::vector<int> joint = below.first, lower = below.last, tips;
     lower.insert(lower.end(), above.first.begin(), above.first.end());
     for (const bike::Member& m : assembly.members) {
-      if (m.name == "steerer") continue;
+      if (m.part == "steerer"_part) continue;
       const auto ends = deck.add_tube(m.tube, m.s_start, m.s_end, 16, 60);
       joint.insert(joint.end(), ends.last.begin(), ends.last.end());
       tips.insert(tips.end(), ends.first.begin(), ends.first.end());

@@ -101,7 +101,7 @@ def socket(program, source, work):
         socket = (math.tan(math.radians(lean)), math.tan(math.radians(splay)), -1)
         size = math.sqrt(sum(c * c for c in socket))
         socket = [c / size for c in socket]
-        v = next(v for v in a["verdicts"] if v["code"] == "socket-lean" and v["where"] == "blade.left")
+        v = next(v for v in a["verdicts"] if v["code"] == "socket-lean" and v["where"] == "left blade")
         near(v["value"], angle_between(direction, socket), 1e-6, what + ", blade to socket")
         # turned about the mouth the blade keeps its length and lies along the socket
         inward = length * (direction[1] - socket[1])

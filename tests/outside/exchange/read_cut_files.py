@@ -170,9 +170,8 @@ def dot(p, q):
 
 
 def cut_file(part):
-    """ "block.left" is drawn in plate-left-block.dxf, "crown.upper" in plate-crown-upper.dxf. """
-    kind, _, which = part.partition(".")
-    return "plate-" + (f"{which}-{kind}" if which in ("left", "right") else "-".join(filter(None, (kind, which)))) + ".dxf"
+    """The left block is drawn in plate-left-block.dxf."""
+    return "plate-" + part.replace(" ", "-") + ".dxf"
 
 
 def check_plate_edges(folder, answer):
@@ -181,8 +180,8 @@ def check_plate_edges(folder, answer):
     for v in answer["verdicts"]:
         if v["code"] != "plate-edge":
             continue
-        plate = next(p for p in answer["plates"] if p["name"] == v["where"])
-        bore = next(b for b in plate["bores"] if v["what"].endswith(b["takes"]))
+        plate = next(p for p in answer["plates"] if p["spoken"] == v["where"])
+        bore = next(b for b in plate["bores"] if v["what"].endswith(said(answer, b["takes"])))
         if abs(dot(bore["axis"], plate["normal"])) < 0.5:  # a socket in the edge: the flat outline doesn't show it
             middle = dot(plate["outline"][0], plate["normal"])
             ends = [dot(bore["mouth"], plate["normal"]) - middle]
@@ -199,7 +198,7 @@ def check_plate_edges(folder, answer):
         # the drawing has a leaning bore as its tool's circle: on the face it comes nearer by what it leans
         across = max(math.dist(p, q) for p in tightest[::8] for q in tightest[::8])
         lean = max(math.acos(min(1, abs(sum(a * b for a, b in zip(s["tangent"], n)))))
-                   for m in answer["members"] if m["name"] in v["what"] for s in m["stations"][::10] for n in [(0, 0, 1)]
+                   for m in answer["members"] if m["spoken"] in v["what"] for s in m["stations"][::10] for n in [(0, 0, 1)]
                    if m["name"] != "steerer") if "blade" in v["what"] else 0
         nearer = 0.5 * 20 * math.tan(lean) + 0.5 * across * (1 / math.cos(lean) - 1)
         expect(-0.01 <= min(metal) - v["value"] <= nearer + 0.01, f"{dxf.name}: {min(metal):.3f} mm of metal, answer {v['value']:.3f}")
@@ -264,6 +263,11 @@ def run(code):
     if not ended:
         raise Stopped("no M30")
     return moves
+
+
+def said(answer, name):
+    """A member's name as people read it."""
+    return next((m["spoken"] for m in answer["members"] + answer["plates"] if m["name"] == name), name)
 
 
 def by_axis(mitre, member):
@@ -345,11 +349,11 @@ def check_tables(folder, answer):
     expected = [(m, c) for m in answer["mitres"] for c in m["clock"]]
     expect(len(rows) == len(expected), "depths: number of rows")
     for row, (m, c) in zip(rows, expected):
-        expect(row["member"] == m["member"] and abs(float(row["outer depth (mm)"]) - c["outer"]) <= 0.0005 + 1e-9, f"depths: {row}")
+        expect(row["member"] == said(answer, m["member"]) and abs(float(row["outer depth (mm)"]) - c["outer"]) <= 0.0005 + 1e-9, f"depths: {row}")
     with open(folder / "tables/masses.csv", newline="") as f:
         masses = {r["part"]: r["mass (g)"] for r in csv.DictReader(f)}
     for p in answer["mass"]["parts"]:
-        expect(abs(float(masses[p["name"]]) - 1000 * p["mass"]) < 0.006, f"masses: {p['name']}")
+        expect(abs(float(masses[p["spoken"]]) - 1000 * p["mass"]) < 0.006, f"masses: {p['name']}")
 
 
 def main():

@@ -7,6 +7,7 @@
 #include "bike/filler.h"
 #include "mitre_scene.h"
 #include "outside/table.h"
+#include "parts.h"
 #include "study/braze.h"
 
 namespace halfround::study {
@@ -82,14 +83,14 @@ bike::Assembly pair_of(double r, double R, double beta_deg, double e) {
   using shape::Profile;
   bike::Assembly a;
   bike::Member branch, header;
-  branch.name = "branch", header.name = "header";
+  branch.part = "branch"_part, header.part = "header"_part;
   branch.tube = {shape::scene_line({{300, 0, 0}}, 150, base::to_rad(beta_deg), e), Profile::round(2 * r, 0)};
   branch.s_end = 150, branch.stock_length = 300;
   header.tube = {shape::Centreline::from_runs({{800, 0, 0}}, Vec3(0, 0, -400), Vec3::UnitZ(), Vec3::UnitX()),
                  Profile::round(2 * R, 0)};
   header.s_end = header.stock_length = 800;
   a.members = {branch, header};
-  a.joints = {{"branch", bike::End::end, "header", bike::JointKind::mitred}};
+  a.joints = {{"branch"_part, bike::End::end, "header"_part, bike::JointKind::mitred}};
   return a;
 }
 

@@ -8,6 +8,7 @@
 
 #include "outside/opencascade/occt_tube.h"
 #include "shop_scene.h"
+#include "parts.h"
 
 namespace halfround::shop {
 namespace {

@@ -8,6 +8,7 @@
 
 #include "mitre_scene.h"
 #include "outside/opencascade/occt_tube.h"
+#include "parts.h"
 #include "study/mass.h"
 
 namespace halfround::shape {
@@ -54,7 +55,7 @@ TEST(OpenCascadeRings, TheWallOfATubeOfManyRingsHasTheVolumeOfTheLofts) {
   }
   bike::Assembly a;
   bike::Member m;
-  m.name = "tube", m.tube = tube, m.s_end = m.stock_length = 340;
+  m.part = "tube"_part, m.tube = tube, m.s_end = m.stock_length = 340;
   a.members = {m};
   const double ours = study::mass(a, {}).parts[0].volume;
   std::printf("ours %.6f, frustums %.6f, lofts %.6f mm3\n", ours, closed, lofts);

@@ -3,6 +3,7 @@
 
 #include "mitre_scene.h"
 #include "outside/opencascade/occt_tube.h"
+#include "parts.h"
 
 namespace halfround::shape {
 namespace {

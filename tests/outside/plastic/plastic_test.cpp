@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "parts.h"
 #include "study/strength.h"
 
 namespace halfround {
@@ -64,14 +65,14 @@ study::Strength pushed(double length, double wall, double force, double set_limi
   const auto along_z = [](double from, double long_) {
     return shape::Centreline::from_runs({{long_, 0, 0}}, Vec3(0, 0, from), Vec3::UnitZ(), Vec3::UnitX());
   };
-  a.members.push_back({"steerer", {along_z(0, 150), shape::Profile::round(60, 10)}, 0, 150, 150});
+  a.members.push_back({"steerer"_part, {along_z(0, 150), shape::Profile::round(60, 10)}, 0, 150, 150});
   a.members.push_back(
-      {"blade.left", {along_z(-length, length), shape::Profile::round(28.6, wall)}, 0, length, length});
-  a.joints.push_back({"blade.left", bike::End::end, "steerer", bike::JointKind::butted});
+      {"blade.left"_part, {along_z(-length, length), shape::Profile::round(28.6, wall)}, 0, length, length});
+  a.joints.push_back({"blade.left"_part, bike::End::end, "steerer"_part, bike::JointKind::butted});
   a.axle = Vec3(0, 0, -length);
   study::StrengthOptions o;
   o.published = false, o.station_step = 1;
-  o.other_materials = {{"steerer", stiff}};
+  o.other_materials = {{"steerer"_part, stiff}};
   o.axle = {60, 0, 1e9, 1e9, true};
   study::LoadCase c;
   c.name = "push", c.force = Vec3(-force, 0, 0), c.set_limit = set_limit;

@@ -68,11 +68,11 @@ void look_at(const Laid& a) {
   std::size_t i = 0;
   for (TopExp_Explorer s(reader.OneShape(), TopAbs_SOLID); s.More(); s.Next(), ++i) {
     ASSERT_LT(i, parts->size());
-    const std::string& name = (*parts)[i].name;
-    EXPECT_TRUE(BRepCheck_Analyzer(s.Current()).IsValid()) << name;
-    EXPECT_LT(most_knots(s.Current()), kMostKnots) << name;
-    if (name.ends_with("right")) continue;  // the left one's mirror image in every fork here
-    EXPECT_NEAR(volume_of(s.Current()) / a.mass.parts[i].volume, 1, kOff) << name;
+    const bike::Part& part = (*parts)[i].part;
+    EXPECT_TRUE(BRepCheck_Analyzer(s.Current()).IsValid()) << bike::spoken(part);
+    EXPECT_LT(most_knots(s.Current()), kMostKnots) << bike::spoken(part);
+    if (part.side == bike::Side::right) continue;  // the left one's mirror image in every fork here
+    EXPECT_NEAR(volume_of(s.Current()) / a.mass.parts[i].volume, 1, kOff) << bike::spoken(part);
   }
   EXPECT_EQ(i, parts->size());
 }

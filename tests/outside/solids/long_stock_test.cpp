@@ -21,6 +21,7 @@
 #include "job/read.h"
 #include "job/solve.h"
 #include "outside/solids/volume.h"
+#include "parts.h"
 #include "solid/solid.h"
 
 namespace halfround::solid {
@@ -122,7 +123,7 @@ TEST(LongStock, TheCutIsWhereTheCardSaysFromEitherEndOfTheStock) {
     for (const study::Mitre& m : a->mitres) {
       const bike::Member& member = *bike::find_member(a->fork.assembly, m.member);
       std::size_t k = 0;
-      while ((*parts)[k].name != m.member) ++k;
+      while ((*parts)[k].part != m.member) ++k;
       const TopoDS_Compound edges = edges_of(theirs[k]);
       const bool upper = m.end == bike::End::end;
       EXPECT_NEAR(m.scribe_from_end.centre + m.scribe_from_other.centre, member.stock_length, 1e-9) << c.name;

@@ -10,6 +10,7 @@
 
 #include "job/read.h"
 #include "job/solve.h"
+#include "parts.h"
 #include "sheet/fork_outline.h"
 #include "sheet/view.h"
 #include "solid/solid.h"
@@ -58,7 +59,7 @@ void look(Off& off, const bike::Member& m, const sheet::Trimmed& cut, const Part
                                                std::abs(shape::level(inner, p).value)));
       }
     }
-    ASSERT_GT(points.size(), 100u) << m.name;
+    ASSERT_GT(points.size(), 100u) << m.part;
     ++off.planes;
     for (const sheet::View& view : views) {
       const Vec3 across = view.toward.cross(f.t);
@@ -94,7 +95,7 @@ TEST_P(Outline, RunsThroughTheWidestPlacesOfTheSolidsSections) {
   Off off;
   for (std::size_t i = 0; i < a->fork.assembly.members.size(); ++i) {
     const bike::Member& m = a->fork.assembly.members[i];
-    if (m.name.starts_with("insert")) continue;  // seen from its end in one view, and short
+    if (m.part.kind == bike::PartKind::insert) continue;  // seen from its end in one view, and short
     look(off, m, drawing.parts[i], (*parts)[i], {drawing.front, drawing.side});
   }
   std::printf("%d planes: outlines within %.5f mm, walls within %.6f mm\n", off.planes, off.outline,

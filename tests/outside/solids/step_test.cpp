@@ -17,6 +17,7 @@
 #include "job/read.h"
 #include "job/solve.h"
 #include "outside/solids/volume.h"
+#include "parts.h"
 #include "solid/solid.h"
 
 namespace halfround::solid {
@@ -45,7 +46,7 @@ std::vector<fs::path> examples() {
   return out;
 }
 
-bool slotted(const bike::Assembly& a, const std::string& member) {
+bool slotted(const bike::Assembly& a, const bike::Part& member) {
   return std::any_of(a.joints.begin(), a.joints.end(), [&](const bike::Joint& j) {
     return j.member == member && j.kind == bike::JointKind::slotted;
   });
@@ -58,7 +59,7 @@ struct Extent {
 
 /// Of a part, from the assembly and the mitres alone: the outer surface between its cuts, or a plate's two
 /// faces.
-Extent extent_of(const bike::Assembly& a, const std::vector<study::Mitre>& mitres, const std::string& name) {
+Extent extent_of(const bike::Assembly& a, const std::vector<study::Mitre>& mitres, const bike::Part& name) {
   Extent out;
   if (const bike::Plate* p = bike::find_plate(a, name)) {
     for (const Vec3& v : p->outline)
@@ -124,22 +125,22 @@ TEST_P(EveryExample, IsReadBackValidWithTheMassStudysVolume) {
   std::size_t i = 0;
   for (TopExp_Explorer s(reader.OneShape(), TopAbs_SOLID); s.More(); s.Next(), ++i) {
     ASSERT_LT(i, parts->size());
-    EXPECT_TRUE(BRepCheck_Analyzer(s.Current()).IsValid()) << (*parts)[i].name;
+    EXPECT_TRUE(BRepCheck_Analyzer(s.Current()).IsValid()) << (*parts)[i].part;
     const double theirs = volume_of(s.Current());
     const study::PartMass& ours = a->mass.parts[i];
-    ASSERT_EQ(ours.name, (*parts)[i].name);
-    std::printf("%-16s %14.5f mm3, mass study %14.5f, %.1e apart\n", ours.name.c_str(), theirs, ours.volume,
-                theirs / ours.volume - 1);
-    EXPECT_NEAR(theirs / ours.volume, 1, 2e-7) << ours.name;
+    ASSERT_EQ(ours.part, (*parts)[i].part);
+    std::printf("%-16s %14.5f mm3, mass study %14.5f, %.1e apart\n", ours.part.name.c_str(), theirs,
+                ours.volume, theirs / ours.volume - 1);
+    EXPECT_NEAR(theirs / ours.volume, 1, 2e-7) << ours.part;
     // its box is that of what the assembly says is there, reckoned from rings along the part
-    const Extent box = extent_of(a->fork.assembly, a->mitres, ours.name);
+    const Extent box = extent_of(a->fork.assembly, a->mitres, ours.part);
     const Extent read = extent_of(s.Current());
     for (int k = 0; k < 3; ++k) {
-      EXPECT_GT(read.low[k], box.low[k] - 0.04) << ours.name;
-      EXPECT_LT(read.high[k], box.high[k] + 0.04) << ours.name;
-      if (slotted(a->fork.assembly, ours.name)) continue;  // a slot takes away what may reach farthest
-      EXPECT_NEAR(read.low[k], box.low[k], 0.04) << ours.name;
-      EXPECT_NEAR(read.high[k], box.high[k], 0.04) << ours.name;
+      EXPECT_GT(read.low[k], box.low[k] - 0.04) << ours.part;
+      EXPECT_LT(read.high[k], box.high[k] + 0.04) << ours.part;
+      if (slotted(a->fork.assembly, ours.part)) continue;  // a slot takes away what may reach farthest
+      EXPECT_NEAR(read.low[k], box.low[k], 0.04) << ours.part;
+      EXPECT_NEAR(read.high[k], box.high[k], 0.04) << ours.part;
     }
   }
   EXPECT_EQ(i, parts->size());

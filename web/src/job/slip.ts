@@ -1,6 +1,5 @@
 // The check's order: what is not met first, then what is not known, chances after what is sure, then by how
 // little is left. Pure.
-import { signed } from "./numbers";
 import type { Standing, Verdict } from "../contract/types";
 
 const kRank: Record<Standing, number> = { "not met": 0, "not known": 1, "barely met": 2, met: 3, "no limit": 4 };
@@ -55,9 +54,4 @@ export function mustShow(verdicts: Verdict[]): number {
 /** Length of the margin's bar, 0 to 1: full at once the limit over again. */
 export function barLength(v: Verdict): number {
   return Math.min(1, Math.abs(shareLeft(v)));
-}
-
-/** Words of the engine for people: "blade.left" is the left blade. */
-export function spoken(words: string): string {
-  return signed(words).replace(/\b(blade|insert|dropout|crown|cap|block)\.(left|right)\b/g, "$2 $1");
 }

@@ -1,10 +1,12 @@
 // A way to mend the plan in the shop's words. Pure.
-import type { Fate, Move, Way } from "../contract/types";
+import type { Fate, Move, Piece, Way } from "../contract/types";
 import { inUnit, unitSign } from "./numbers";
 
 export const kFates: Record<Fate, string> = {
   kept: "keep", file: "keep and file", "cut again": "cut again", "to cut": "to cut", scrap: "scrap",
 };
+
+export const kBlades: Record<Piece["member"], string> = { "blade.left": "left blade", "blade.right": "right blade" };
 
 const kLeastTold: Record<string, number> = { mm: 0.05, deg: 0.005 };
 

@@ -5,7 +5,7 @@ import { openPanel, redraw, saveEdits, say, stillOpen } from "../link/actions";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
 import { groupsOf, saidDone, sayable, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
-import { byHowMuch, kFates, moves, needs, priceOf, told } from "../job/ways";
+import { byHowMuch, kBlades, kFates, moves, needs, priceOf, told } from "../job/ways";
 import { Field } from "../bench/Field";
 import { Press } from "../parts/Press";
 import { Problems } from "../parts/Problems";
@@ -156,7 +156,7 @@ function OneWay({ way, number }: { way: Way; number: number }) {
       {still.length > 0 && <p className="quiet-words">As planned: {still.join(", ")}.</p>}
       {way.pieces.map((p) => (
         <p key={p.member} className={`piece${p.fate === "scrap" || p.fate === "cut again" ? " lost" : ""}`}>
-          <b>{p.member.replace("blade.", "")} blade: {kFates[p.fate]}.</b> {p.why} <span className="quiet-words">Length {told(p.length.is, "mm")}, planned {told(p.length.was, "mm")}.</span>
+          <b>{kBlades[p.member]}: {kFates[p.fate]}.</b> {p.why} <span className="quiet-words">Length {told(p.length.is, "mm")}, planned {told(p.length.was, "mm")}.</span>
         </p>
       ))}
       {way.not_met.map((n) => <p key={n} className="caution">{n}</p>)}

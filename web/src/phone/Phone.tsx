@@ -3,7 +3,7 @@ import { useEffect, useMemo, useState } from "react";
 import type { LogLine, Show, Step } from "../contract/types";
 import { decodeFrame, type View } from "../contract/frame";
 import * as rest from "../link/rest";
-import { spoken } from "../job/slip";
+import { signed } from "../job/numbers";
 import { Drawing } from "../table/Drawing";
 import { Measured } from "./Measured";
 import { NotDelivered } from "./NotDelivered";
@@ -65,7 +65,7 @@ function OneStep({ card, done, place, onLog, onUntick }: StepProps) {
   return (
     <section className="phone-step" aria-label={card.title}>
       <p className="phone-place">{card.stage ?? ""} · {place} {done && <button type="button" className="undone" onClick={onUntick}>✓ done; take back</button>}</p>
-      <h1>{spoken(card.title)}</h1>
+      <h1>{signed(card.title)}</h1>
       {card.big.value && (
         <p className="phone-big"><span>{card.big.name}</span><b>{card.big.value}</b><small>{card.big.unit}</small></p>
       )}

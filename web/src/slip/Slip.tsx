@@ -5,7 +5,7 @@ import { kNoFields, kNoNumbers, set, usePage } from "../link/store";
 import type { Note, Problem, Verdict } from "../contract/types";
 import { mendOfVerdict } from "../job/mends";
 import { inUnit, shown, signed, unitSign } from "../job/numbers";
-import { barLength, byQuestion, countWords, isOpen, mustShow, sorted, spoken, standingClass } from "../job/slip";
+import { barLength, byQuestion, countWords, isOpen, mustShow, sorted, standingClass } from "../job/slip";
 import { Problems } from "../parts/Problems";
 
 const kNoVerdicts: Verdict[] = [];
@@ -60,12 +60,12 @@ function Line({ verdict: v }: { verdict: Verdict }) {
   const margin = v.margin === null ? "" : `${v.margin < 0 ? "" : "+"}${inUnit(v.margin, v.unit)}`;
   const point = () => {
     set({ pointed: pointed ? null : v });
-    say(pointed ? "" : `Shown on the drawing: ${spoken(v.what)}`);
+    say(pointed ? "" : `Shown on the drawing: ${signed(v.what)}`);
   };
   return (
     <li className={`line ${standingClass(v.standing)}${pointed ? " pointed" : ""}`}>
       <button type="button" className="line-what" aria-expanded={open} onClick={() => setOpen(!open)}>
-        <span className="line-words">{spoken(v.what)}</span>
+        <span className="line-words">{signed(v.what)}</span>
         <span className="line-value">{v.value === null ? "?" : inUnit(v.value, v.unit)} <small>{unitSign(v.unit)}</small></span>
       </button>
       {v.standing !== "no limit" && (
@@ -82,7 +82,7 @@ function Line({ verdict: v }: { verdict: Verdict }) {
             {v.source && <span className="source">{v.source}. </span>}
             {signed(v.note)}
           </p>
-          {v.fix && <p><b>To meet it:</b> {spoken(v.fix)}</p>}
+          {v.fix && <p><b>To meet it:</b> {signed(v.fix)}</p>}
           {(v.load || v.not_counted) && <p className="source">{v.load}{v.load && ". "}{v.not_counted}</p>}
           <div className="row">
             {v.places.some(Boolean) && <button type="button" className="press" aria-pressed={pointed} onClick={point}>show the place</button>}
