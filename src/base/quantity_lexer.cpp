@@ -158,9 +158,10 @@ class Lexer {
     const auto after = rest();
     if (after.empty()) return std::nullopt;
     if (after[0] == '.' || after[0] == ',')
-      return problem("number-malformed",
-                     fmt::format("found {}{} with nothing behind the mark.", digits, after[0]),
-                     fmt::format("Type {} or {}.0.", digits, digits));
+      return instead(problem("number-malformed",
+                             fmt::format("found {}{} with nothing behind the mark.", digits, after[0]),
+                             fmt::format("Type {} or {}.0.", digits, digits)),
+                     at_ - digits.size(), digits.size() + 1, {std::string(digits)});
     const std::size_t sign = after.size() > 1 && (after[1] == '+' || after[1] == '-') ? 2 : 1;
     if (small(after[0]) == 'e' && after.size() > sign && digit(after[sign]))
       return problem("exponent", fmt::format("found “{}”, a number with an exponent.", shown(text_)),
@@ -180,7 +181,8 @@ class Lexer {
     const bool group = first >= 1 && first <= 3 && digits[0] != '0';
     if (marks == 1) {
       if (digits[first] == '.' || !group || digits.size() - first - 1 != 3) return std::nullopt;
-      return thousands(digits.substr(0, first), digits.substr(first + 1), digits);
+      return thousands(digits.substr(0, first), digits.substr(first + 1),
+                       text_.substr(at_ - digits.size(), digits.size()));
     }
     if (!group || second - first - 1 != 3)
       return problem("number-malformed",
@@ -193,9 +195,10 @@ class Lexer {
     if (decimal) plain[last] = '#';
     std::erase_if(plain, [](char c) { return c == '.' || c == ','; });
     std::replace(plain.begin(), plain.end(), '#', '.');
-    return problem("ambiguous-thousands",
-                   fmt::format("found {}, where the marks could mean more than one thing.", digits),
-                   fmt::format("Type {} if that is meant: no thousands marks.", plain));
+    return instead(problem("ambiguous-thousands",
+                           fmt::format("found {}, where the marks could mean more than one thing.", digits),
+                           fmt::format("Type {} if that is meant: no thousands marks.", plain)),
+                   at_ - digits.size(), digits.size(), {plain});
   }
 
   // "12 345": three digits behind a space, unless they are the top of a fraction
@@ -218,9 +221,12 @@ class Lexer {
     std::string decimals(back);
     while (!decimals.empty() && decimals.back() == '0') decimals.pop_back();
     const std::string small_one = std::string(front) + (decimals.empty() ? ".0" : "." + decimals);
-    return problem("ambiguous-thousands",
-                   fmt::format("found {}, which could mean {} or {}{}.", found, small_one, front, back),
-                   fmt::format("Type {} or {}{}.", small_one, front, back));
+    return instead(
+        problem("ambiguous-thousands",
+                fmt::format("found {}, which could mean {} or {}{}.", found, small_one, front, back),
+                fmt::format("Type {} or {}{}.", small_one, front, back)),
+        static_cast<std::size_t>(found.data() - text_.data()), found.size(),
+        {small_one, std::string(front) + std::string(back)});
   }
 
   Result<Token> word() {
@@ -248,6 +254,16 @@ class Lexer {
     return std::any_of(spellings.begin(), spellings.end(), [&](auto spelt) { return take(spelt); });
   }
   std::string_view rest() const { return text_.substr(at_); }
+  /// The whole text with each of `readings` in the place of what can be read more than one way.
+  Problem instead(Problem p, std::size_t from, std::size_t size,
+                  const std::vector<std::string>& readings) const {
+    for (const std::string& r : readings) {
+      const std::string typed =
+          std::string(text_.substr(0, from)) + r + std::string(text_.substr(from + size));
+      p.offers.push_back({"", typed, typed});
+    }
+    return p;
+  }
   static Problem problem(std::string code, std::string what, std::string fits) {
     return {.code = std::move(code), .where = {}, .what = std::move(what), .fits = std::move(fits)};
   }

@@ -263,9 +263,17 @@ class Parser {
                                     name_of(kind_)));
   }
   Refusal two_readings(const std::string& found, const std::string& first, const std::string& second) const {
-    return refuse("ambiguous-hyphen",
-                  fmt::format("found {}, which could be one measure or a difference.", found),
-                  fmt::format("Type {} {} or {} - {}.", first, second, first, second));
+    Refusal out = refuse("ambiguous-hyphen",
+                         fmt::format("found {}, which could be one measure or a difference.", found),
+                         fmt::format("Type {} {} or {} - {}.", first, second, first, second));
+    const std::size_t at = tokens_.text.find(found);
+    if (at == std::string::npos || tokens_.text.find(found, at + 1) != std::string::npos) return out;
+    for (const char* between : {" ", " - "}) {
+      std::string typed = tokens_.text;
+      typed.replace(at, found.size(), first + between + second);
+      out.value().offers.push_back({"", typed, typed});
+    }
+    return out;
   }
   Refusal by_zero() const {
     return refuse("division-by-zero", fmt::format("found “{}”, which divides by zero.", quoted()),

@@ -13,6 +13,7 @@
 #include "job/answer_json.h"
 #include "job/answer_text.h"
 #include "job/notes.h"
+#include "job/offer.h"
 #include "job/read.h"
 #include "job/revision_words.h"
 #include "job/shop_read.h"
@@ -48,7 +49,8 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
   auto text = read_job_text(name);
   if (!text) return tl::unexpected(Trouble{kFiles, {text.error()}});
   auto read = job::read_job(text->text, name.path);
-  if (!read) return tl::unexpected(Trouble{kJobMistakes, std::move(read.error())});
+  if (!read)
+    return tl::unexpected(Trouble{kJobMistakes, job::with_offers(text->text, std::move(read.error()))});
   std::optional<shop::Shop> with;
   if (!shop.empty()) {
     auto shop_file = read_file(shop);

@@ -59,12 +59,20 @@ Json estimate_json(const study::Estimate& e, bool angle) {
           {"sd", e.sd ? Json(angle ? to_deg(*e.sd) : *e.sd) : Json(nullptr)}};
 }
 
+Json offers_json(const std::vector<base::Offer>& offers) {
+  Json out = Json::array();
+  for (const base::Offer& o : offers) out.push_back({{"key", o.key}, {"typed", o.typed}, {"label", o.label}});
+  return out;
+}
+
 }  // namespace
 
 std::string replan_json(const Replan& plan) {
   Json j{{"halfround", 1}, {"job", plan.name}};
   j["planned_length"] = {{"left", plan.length_left}, {"right", plan.length_right}};
-  j["notes"] = plan.notes;
+  j["notes"] = Json::array();
+  for (const Reading& n : plan.notes)
+    j["notes"].push_back({{"words", n.words}, {"offers", offers_json(n.offers)}});
   j["ways"] = Json::array(), j["outside"] = Json::array();
   for (const Alternative& a : plan.ways) j["ways"].push_back(way_json(a));
   for (const Alternative& a : plan.outside) j["outside"].push_back(way_json(a));

@@ -7,7 +7,9 @@
 #include <map>
 
 #include "base/number.h"
+#include "job/edit.h"
 #include "job/numbers.h"
+#include "job/read.h"
 #include "job/schema.h"
 #include "job/solve.h"
 #include "job/verify.h"
@@ -17,6 +19,7 @@ namespace halfround::job {
 
 using base::Offer;
 using base::Problem;
+using base::Problems;
 
 namespace {
 
@@ -200,7 +203,7 @@ std::vector<std::string> wish_keys(const Job& job, const std::string& of) {
   };
   if (!right || job.wishes.right.empty()) add(job.wishes.two, own_left, "left.");
   if (!left && !job.wishes.right.empty()) add(job.wishes.right, own_right, "right.");
-  if (job.crown.kind == CrownKind::socket) out.emplace_back("crown.spacing");
+  if (row_of(job.crown.kind).own_place) out.emplace_back("crown.spacing");
   return out;
 }
 
@@ -253,6 +256,39 @@ Problem with_offers(const Job& job, Problem problem) {
     problem.fits = fmt::format("It fits with {}.", list(problem.offers, 0));
   }
   return problem;
+}
+
+namespace {
+
+/// Tries the first offer of a problem of reading on the text.
+void try_offer(const std::string& text, Problem& p) {
+  const Offer& o = p.offers.front();
+  const auto edited = edited_text(text, {{o.key, o.typed}}, p.where.file);
+  if (!edited) return p.offers.clear();
+  const auto job = read_job(*edited, p.where.file);
+  if (!job) {
+    // another problem has its own sentence; the same one means that the number is none that fits
+    const auto same = [&](const Problem& q) { return q.code == p.code && q.where.key == p.where.key; };
+    if (std::ranges::any_of(job.error(), same)) p.offers.clear();
+    return;
+  }
+  const auto answer = laid_out(*job);
+  if (answer) return;
+  const Problem next = with_offers(*job, answer.error());
+  const auto better = std::ranges::find(next.offers, o.key, &Offer::key);
+  if (better == next.offers.end()) return;
+  p.offers = {*better};
+  p.fits += " It fits with " + better->label + ".";
+}
+
+}  // namespace
+
+Problems with_offers(const std::string& text, Problems problems) {
+  std::size_t tried = 0;
+  for (Problem& p : problems) {
+    if (p.offers.size() == 1 && tried++ < kTriedProblems) try_offer(text, p);
+  }
+  return problems;
 }
 
 }  // namespace halfround::job

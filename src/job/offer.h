@@ -12,4 +12,10 @@ namespace halfround::job {
 ///   in   problem  of laid_out(job); others come back as they are
 [[nodiscard]] base::Problem with_offers(const Job& job, base::Problem problem);
 
+/// The problems of a text that makes no job, the first kTriedProblems of them with offers that were tried: an
+/// offered number that the fork can't have gives way to the nearest it can.
+///   in   text  whose problems  read_job gave
+inline constexpr std::size_t kTriedProblems = 8;  ///< a trial takes some ms; nobody presses more buttons
+[[nodiscard]] base::Problems with_offers(const std::string& text, base::Problems problems);
+
 }  // namespace halfround::job

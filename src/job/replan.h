@@ -77,11 +77,17 @@ struct Alternative {
   [[nodiscard]] bool unchanged() const;
 };
 
+/// What the facts mean, in plain words; where they can be read another way, that as an offer.
+struct Reading {
+  std::string words;
+  std::vector<base::Offer> offers = {};  ///< label: "it was the lower one"
+};
+
 struct Replan {
   std::string name;
-  std::vector<Alternative> ways;             ///< within the freedoms, best first
-  std::vector<Alternative> outside;          ///< beyond them, nearest first
-  std::vector<std::string> notes;            ///< what the facts mean, in plain words
+  std::vector<Alternative> ways;     ///< within the freedoms, best first
+  std::vector<Alternative> outside;  ///< beyond them, nearest first
+  std::vector<Reading> notes;
   double length_left = 0, length_right = 0;  ///< proof lengths of the plan as written, mm
   /// A way within the freedoms that throws no finished piece away.
   [[nodiscard]] bool mends() const;

@@ -119,42 +119,41 @@ Result<Facts> facts_of(const Job& job) {
   return f;
 }
 
-std::vector<std::string> notes_of(const Job& job, const Facts& f) {
-  std::vector<std::string> out;
+std::vector<Reading> notes_of(const Job& job, const Facts& f) {
+  std::vector<Reading> out;
   const Done& done = f.done;
   for (const bool left : {true, false}) {
     const std::size_t i = left ? 0 : 1;
     if (!f.cut[i] && f.blade(left).lower_trim)
-      out.push_back(base::say("The {} blade's lower end is trimmed by {:.1f} mm, planned were {:.1f} mm.",
-                              side_name(left), f.blade(left).lower_trim->value, f.plan[i].at().lower_trim));
+      out.push_back({base::say("The {} blade's lower end is trimmed by {:.1f} mm, planned were {:.1f} mm.",
+                               side_name(left), f.blade(left).lower_trim->value, f.plan[i].at().lower_trim)});
     if (!f.cut[i]) continue;
     const double off = f.cut[i]->length - f.plan[i].length;
     const layout::Placed& p = f.held[i]->at();
     if (!f.off_plan(left)) {
-      out.push_back(base::say(
+      out.push_back({base::say(
           "The {} blade is cut as planned, {:.1f} mm{}.", side_name(left), f.plan[i].length,
           std::abs(off) < kFileStep ? std::string()
-                                    : base::say(" within {:.1f} mm: its mitre seats", std::abs(off))));
+                                    : base::say(" within {:.1f} mm: its mitre seats", std::abs(off)))});
       continue;
     }
     const double tube =
         f.cut[i]->at_lower ? p.lower_trim - f.plan[i].at().lower_trim : f.plan[i].at().s_top - p.s_top;
     out.push_back(
-        base::say("The {} blade measures {:.1f} mm between its cuts, {:.1f} mm {} than planned; along the "
-                  "tube that is {:.1f} mm at the "
-                  "{} end.",
-                  side_name(left), f.cut[i]->length, std::abs(off), off < 0 ? "less" : "more", std::abs(tube),
-                  f.cut[i]->at_lower ? "lower" : "upper"));
+        {base::say("The {} blade measures {:.1f} mm between its cuts, {:.1f} mm {} than planned; along the "
+                   "tube that is {:.1f} mm at the "
+                   "{} end.",
+                   side_name(left), f.cut[i]->length, std::abs(off), off < 0 ? "less" : "more",
+                   std::abs(tube), f.cut[i]->at_lower ? "lower" : "upper")});
     const std::string key = fmt::format("done.blades.{}.short_at", side_name(left));
     if (!f.cut[i]->at_lower && !f.blade(left).lower_trim && !job.lines.contains(key) &&
         !job.lines.contains("done.blades.short_at"))
-      out.push_back(fmt::format(
-          "The upper cut is taken as the one that is off. If it was the lower one, say {} = \"lower end\".",
-          key));
+      out.push_back(
+          {"The upper cut is taken as the one that is off.", {{key, "lower end", "it was the lower one"}}});
   }
   const auto said = [&](const char* what, const std::optional<Quantity>& is, double was) {
     if (is && std::abs(is->value - was) > kSame)
-      out.push_back(base::say("The {} is {:.1f} mm, planned were {:.1f} mm.", what, is->value, was));
+      out.push_back({base::say("The {} is {:.1f} mm, planned were {:.1f} mm.", what, is->value, was)});
   };
   said("steerer's length", done.steerer_length, job.steerer.length.value);
   said("crown race seat's height", done.below_seat, job.steerer.below_seat.value);
@@ -165,9 +164,9 @@ std::vector<std::string> notes_of(const Job& job, const Facts& f) {
   for (const auto* insert : {&done.left_insert, &done.right_insert}) {
     const double bore = insert->bore ? insert->bore->value : job.lower_end.bore.value;
     if (insert->bore && bore < job.hub.axle.value)
-      out.push_back(base::say(
+      out.push_back({base::say(
           "A bore of {:.1f} mm doesn't take the axle of {:.1f} mm: bore it out before it is brazed.", bore,
-          job.hub.axle.value));
+          job.hub.axle.value)});
   }
   return out;
 }

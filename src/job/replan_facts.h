@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "job/job.h"
+#include "job/replan.h"
 #include "job/replan_side.h"
 
 namespace halfround::job {
@@ -37,6 +38,6 @@ struct Facts {
 [[nodiscard]] base::Result<Facts> facts_of(const Job& job);
 
 /// What the facts mean, in plain words.
-[[nodiscard]] std::vector<std::string> notes_of(const Job& job, const Facts& facts);
+[[nodiscard]] std::vector<Reading> notes_of(const Job& job, const Facts& facts);
 
 }  // namespace halfround::job

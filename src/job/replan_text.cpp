@@ -92,7 +92,12 @@ std::string needs(const Alternative& a) {
 
 std::string replan_text(const Replan& plan) {
   std::string out = plan.name + "\n";
-  for (const std::string& n : plan.notes) out += "  " + n + "\n";
+  for (const Reading& n : plan.notes) {
+    out += "  " + n.words;
+    for (const base::Offer& o : n.offers)
+      out += fmt::format(" If {}, say {} = \"{}\".", o.label, o.key, o.typed);
+    out += "\n";
+  }
   out += plan.ways.empty() ? "\nNo way lies within your freedoms.\n"
                            : "\nWays to go on, the least change of what matters first\n";
   if (!plan.ways.empty() && !plan.mends())

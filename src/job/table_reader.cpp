@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/maths.h"
+#include "base/number.h"
 #include "job/text_door.h"
 
 namespace halfround::job {
@@ -28,6 +29,12 @@ base::Kind kind_of(const Row& row) {
   if (row.form == Form::ratio) return base::Kind::ratio;
   if (row.form == Form::force) return base::Kind::force;
   return row.form == Form::count ? base::Kind::count : base::Kind::length;
+}
+
+/// The end of the row's range that lies nearer to what was found.
+base::Offer nearest_end(const Row& row, double found, const char* unit) {
+  const std::string typed = base::shortest(found < row.least ? row.least : row.most);
+  return {"", typed, fmt::format("{}{}", typed, unit)};
 }
 
 std::size_t characters(std::string_view text) {
@@ -66,7 +73,8 @@ Place TableReader::place(const Spot& spot) const {
   return {seen_.file, at.line, at.column, spot.key};
 }
 
-void TableReader::complain(std::string code, Place where, std::string what, std::string fits) {
+void TableReader::complain(std::string code, Place where, std::string what, std::string fits,
+                           std::vector<base::Offer> offers) {
   if (problems_.size() > kMostProblems) return;
   if (problems_.size() == kMostProblems) {
     problems_.push_back(
@@ -76,7 +84,9 @@ void TableReader::complain(std::string code, Place where, std::string what, std:
          "Mend these first, or begin with 'halfround new'."});
     return;
   }
-  problems_.push_back({std::move(code), std::move(where), std::move(what), std::move(fits)});
+  for (base::Offer& o : offers) o.key = where.key;
+  problems_.push_back(
+      {std::move(code), std::move(where), std::move(what), std::move(fits), std::move(offers)});
 }
 
 // ---- tables
@@ -124,7 +134,7 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
   if (const auto* text = node.as_string()) {
     const auto q = base::parse_quantity(text->get(), kind);
     if (!q) {
-      complain(q.error().code, place(spot), q.error().what, q.error().fits);
+      complain(q.error().code, place(spot), q.error().what, q.error().fits, q.error().offers);
       return std::nullopt;
     }
     out = *q;
@@ -155,7 +165,7 @@ std::optional<Quantity> TableReader::parsed(const Spot& spot, const Row& row, ba
              node.is_number() || out.typed == shown
                  ? fmt::format("Found {}.", shown)
                  : fmt::format("Found {}, that is {}.", found(node), shown),
-             what_fits(row));
+             what_fits(row), {nearest_end(row, v, unit)});
     return std::nullopt;
   }
   return out;
@@ -189,7 +199,8 @@ std::optional<int> TableReader::count(const Spot& spot) {
   if (whole == nullptr || whole->get() < static_cast<std::int64_t>(row.least) ||
       whole->get() > static_cast<std::int64_t>(row.most)) {
     complain(spot.key == "version" ? "version-unknown" : "out-of-range", place(spot),
-             fmt::format("Found {}.", found(*spot.node)), what_fits(row));
+             fmt::format("Found {}.", found(*spot.node)), what_fits(row),
+             {nearest_end(row, spot.node->value<double>().value_or(row.least), "")});
     return std::nullopt;
   }
   return static_cast<int>(whole->get());
@@ -313,7 +324,7 @@ std::vector<Spot> TableReader::cells(const Spot& row, std::initializer_list<std:
 // -------------------------------------------------------------------------------------------
 
 void TableReader::unknown(const std::string& key, const toml::source_region& where) {
-  const std::string shown = key.size() > 80 ? key.substr(0, 40) + "..." : key;
+  const std::string shown = key.size() > 80 ? fmt::format("{}...", key.substr(0, 40)) : key;
   if (problems_.size() > kMostProblems) return;
   const std::string near = nearest_key(grammar_.rows, key);
   complain("key-unknown", {seen_.file, begin_of(where).line, begin_of(where).column, shown},
@@ -347,15 +358,45 @@ void TableReader::refuse_unknown(const toml::table& table, const std::string& pr
 // ---- the whole list
 // ----------------------------------------------------------------------------------------------------
 
+namespace {
+
+/// What stands between single quotation marks; "" where nothing does.
+std::string quoted_in(const std::string& said) {
+  const std::size_t from = said.find('\'');
+  const std::size_t to = from == std::string::npos ? from : said.find('\'', from + 1);
+  return to == std::string::npos ? "" : said.substr(from + 1, to - from - 1);
+}
+
+/// The parser's words in a builder's: "in a list: the file ends here".
+std::string plain_words(std::string said) {
+  static constexpr std::pair<std::string_view, std::string_view> kTurns[] = {
+      {"Error while parsing ", "in "},
+      {"in key-value pair", "in a key and its value"},
+      {"in array", "in a list"},
+      {"in inline table", "in a piece in braces"},
+      {"in table header", "in a section's heading"},
+      {"in table", "in a section"},
+      {"encountered end-of-file", "the file ends here"}};
+  for (const auto& [from, to] : kTurns) {
+    const std::size_t at = said.find(from);
+    if (at != std::string::npos) said.replace(at, from.size(), to);
+  }
+  return said.substr(0, 200);
+}
+
+}  // namespace
+
 base::Problem grammar_problem(const toml::parse_error& error, const std::string& file) {
   const std::string said(error.description());
   const auto& at = error.source().begin;
   const Place where{file, static_cast<int>(at.line), static_cast<int>(at.column), ""};
   if (said.find("redefine") != std::string::npos || said.find("already") != std::string::npos) {
-    return {"key-twice", where, fmt::format("A key or section stands here a second time ({}).", said),
+    const std::string name = quoted_in(said);
+    return {"key-twice", where,
+            fmt::format("{} stands here a second time.", name.empty() ? "A key or section" : name),
             "Keep one of the two; a section's keys stand together under one heading."};
   }
-  return {"toml-syntax", where, fmt::format("The line can't be read: {}.", said.substr(0, 200)),
+  return {"toml-syntax", where, fmt::format("The line can't be read: {}.", plain_words(said)),
           "A key is written key = value; anything but a plain number goes in quotation marks, e.g. wall = "
           "\"1,2 mm\"."};
 }

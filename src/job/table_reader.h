@@ -72,7 +72,8 @@ class TableReader {
   /// Complains of every key no row knows.
   void refuse_unknown(const toml::table& table, const std::string& prefix);
 
-  void complain(std::string code, base::Place where, std::string what, std::string fits);
+  void complain(std::string code, base::Place where, std::string what, std::string fits,
+                std::vector<base::Offer> offers = {});
   [[nodiscard]] base::Place place(const Spot& spot) const;
   /// What stands there, as it stands there, cut to a readable length.
   [[nodiscard]] std::string found(const toml::node& node) const;

@@ -26,6 +26,34 @@ std::string offered(double limit, base::Fits fits) {
   return base::shortest(base::reachable(limit, fits, 2));
 }
 
+/// What would do: a sentence, and the number in it as something to type.
+struct Fits {
+  std::string words;
+  std::string typed = {};
+
+  Fits(const char* said) : words(said) {}
+  Fits(std::string said, std::string number = {}) : words(std::move(said)), typed(std::move(number)) {}
+};
+
+/// "Give 12.4 mm or less": the limit itself fits
+Fits up_to(double limit) {
+  const std::string n = offered(limit, base::Fits::up_to);
+  return {base::plainly("Give {} mm or less.", n), n};
+}
+Fits from(double limit) {
+  const std::string n = offered(limit, base::Fits::from);
+  return {base::plainly("Give {} mm or more.", n), n};
+}
+/// The limit itself does not fit.
+Fits below(double limit) {
+  const std::string n = base::shortest(base::below(limit));
+  return {base::plainly("Give {} mm or less.", n), n};
+}
+Fits above(double limit) {
+  const std::string n = base::shortest(base::above(limit));
+  return {base::plainly("Give {} mm or more.", n), n};
+}
+
 bool known(const Quantity& q) {
   return !q.typed.empty();
 }
@@ -74,7 +102,7 @@ class Verifier {
   }
 
  private:
-  void complain(std::string code, const std::string& key, std::string what, std::string fits) {
+  void complain(std::string code, const std::string& key, std::string what, Fits fits) {
     base::Place where = place_of(job_, key);
     // a side that takes a key from the section for both is wrong there
     if (!job_.lines.contains(key)) {
@@ -85,7 +113,10 @@ class Verifier {
         if (job_.lines.contains(common)) where = place_of(job_, common);
       }
     }
-    problems_.push_back({std::move(code), std::move(where), std::move(what), std::move(fits)});
+    std::vector<base::Offer> offers;
+    if (!fits.typed.empty()) offers.push_back({where.key, fits.typed, fits.typed + " mm"});
+    problems_.push_back(
+        {std::move(code), std::move(where), std::move(what), std::move(fits.words), std::move(offers)});
   }
 
   void wheel();
@@ -219,14 +250,15 @@ void Verifier::steerer() {
     complain("seat-above-steerer", "steerer.below_seat",
              base::plainly("The crown race seat stands {} mm up a steerer of {} mm.", s.below_seat.value,
                            s.length.value),
-             base::plainly("Give {} mm or less: from the steerer's lower end up to the seat.",
-                           base::below(s.length.value)));
+             {base::plainly("Give {} mm or less: from the steerer's lower end up to the seat.",
+                            base::below(s.length.value)),
+              base::shortest(base::below(s.length.value))});
   }
   if (s.crown_race && known(*s.crown_race, s.diameter) && s.crown_race->value < s.diameter.value - 1e-9) {
     complain("crown-race-too-small", "steerer.crown_race",
              base::plainly("The crown race seat has {} mm, the steerer in it {} mm.", s.crown_race->value,
                            s.diameter.value),
-             base::plainly("Give {} mm or more.", offered(s.diameter.value, base::Fits::from)));
+             from(s.diameter.value));
   }
   double thinnest = 1e9;
   for (std::size_t i = 0; i < s.diameters.size(); ++i) {
@@ -241,7 +273,7 @@ void Verifier::steerer() {
     if (known(d.at, s.length) && d.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key,
                base::plainly("Found {} mm on a steerer of {} mm.", d.at.value, s.length.value),
-               base::plainly("Give {} mm or less.", offered(s.length.value, base::Fits::up_to)));
+               up_to(s.length.value));
     }
   }
   for (std::size_t i = 0; i < s.walls.size(); ++i) {
@@ -251,7 +283,7 @@ void Verifier::steerer() {
     if (known(w.wall) && 2 * w.wall.value >= thinnest) {
       complain("wall-too-thick", one ? key : key + ".wall",
                base::plainly("Two walls of {} mm fill the steerer of {} mm.", w.wall.value, thinnest),
-               base::plainly("Give {} mm or less.", base::below(thinnest / 2)));
+               below(thinnest / 2));
     }
     if (i > 0 && known(w.at, s.walls[i - 1].at) && w.at.value <= s.walls[i - 1].at.value) {
       complain("stations-not-rising", key + ".at",
@@ -261,7 +293,7 @@ void Verifier::steerer() {
     if (known(w.at, s.length) && w.at.value > s.length.value + 1e-9) {
       complain("station-beyond-stock", key + ".at",
                base::plainly("Found {} mm on a steerer of {} mm.", w.at.value, s.length.value),
-               base::plainly("Give {} mm or less.", offered(s.length.value, base::Fits::up_to)));
+               up_to(s.length.value));
     }
   }
 }
@@ -301,7 +333,7 @@ void Verifier::section(const Station& s, const std::string& at) {
   if (2 * s.wall.value < least) return;
   complain("wall-too-thick", at + ".wall",
            base::plainly("Two walls of {} mm fill the section of {} mm.", s.wall.value, least),
-           base::plainly("Give {} mm or less.", base::below(least / 2)));
+           below(least / 2));
 }
 
 void Verifier::outline(const Station& s, const std::string& at) {
@@ -340,7 +372,7 @@ void Verifier::outline(const Station& s, const std::string& at) {
     complain(
         "wall-too-thick", at + ".wall",
         base::plainly("A wall of {} mm reaches the middle, {} mm from the outline.", s.wall.value, least),
-        base::plainly("Give {} mm or less.", base::below(least)));
+        below(least));
   }
 }
 
@@ -378,7 +410,7 @@ void Verifier::shape(const Blade& b, const std::string& at) {
         complain("bend-too-tight", key + ".radius",
                  base::plainly("A radius of {} mm to the middle line folds a tube that is {} mm thick.",
                                run.radius.value, 2 * half),
-                 base::plainly("Give {} mm or more.", base::above(half)));
+                 above(half));
       }
     }
   }
@@ -422,11 +454,12 @@ void Verifier::stock(const Blade& b, const std::string& at) {
         base::say("The pieces of the shape make {:.1f} mm{}, the stock is {} mm long: {:.1f} mm too short.",
                   *shaped, below > 0 ? base::plainly(" and {} mm lie below them", below) : "",
                   base::plain(stock), needed - stock),
-        below > 0 ? base::say("Give {:.1f} mm or more, or less in below_shape.",
-                              base::reachable(needed, base::Fits::from))
-                  : base::say("Give {:.1f} mm or more, or shorten the last piece by {:.1f} mm.",
-                              base::reachable(needed, base::Fits::from),
-                              base::reachable(needed - stock, base::Fits::from)));
+        {below > 0 ? base::plainly("Give {} mm or more, or less in below_shape.",
+                                   base::reachable(needed, base::Fits::from))
+                   : base::plainly("Give {} mm or more, or shorten the last piece by {} mm.",
+                                   base::reachable(needed, base::Fits::from),
+                                   base::reachable(needed - stock, base::Fits::from)),
+         base::shortest(base::reachable(needed, base::Fits::from))});
   }
   // 1 mm for the tape, and what it shows more of on the outside of the bends
   const double most = std::max(stock, needed) - below + added_on_skin(b);
@@ -436,7 +469,8 @@ void Verifier::stock(const Blade& b, const std::string& at) {
     complain(
         "station-beyond-stock", fmt::format("{}.stations[{}].at", at, i + 1),
         base::say("Found a station at {} mm on a blade of {:.1f} mm.", base::plain(s.at.value), stock),
-        base::plainly("Give {} mm or less, or a longer stock_length.", offered(most, base::Fits::up_to)));
+        {base::plainly("Give {} mm or less, or a longer stock_length.", offered(most, base::Fits::up_to)),
+         offered(most, base::Fits::up_to)});
   }
 }
 
@@ -447,27 +481,27 @@ void Verifier::crown() {
   // which wishes go with a fork that can't be laid out nobody can say
   if (std::ranges::find(problems_, "construction-beyond", &base::Problem::code) != problems_.end()) return;
   const CrownPart& c = job_.crown;
-  const bool bare = c.kind == CrownKind::unicrown;
+  const CrownRow& row = row_of(c.kind);
   for (const std::vector<Wished>* wishes : {&job_.wishes.two, &job_.wishes.right}) {
     for (const Wished& w : *wishes) {
-      if (!bare && w.what == Wish::crown_height) {
+      if (row.own_height && w.what == Wish::crown_height) {
         complain("wish-not-for-crown", "wishes.crown_height",
                  "The crown's height stands in crown.height: it can't be wished for as well.",
                  "Wish for clearance, splay, spacing, top_angle, lower_trim or upper_trim instead.");
       }
-      if (c.kind == CrownKind::socket && w.what == Wish::spacing) {
+      if (row.own_place && w.what == Wish::spacing) {
         complain("wish-not-for-crown", "wishes.spacing",
                  "The spacing is the crown's own: it stands in crown.spacing.",
                  "Wish for one of lower_trim, upper_trim, clearance, splay, top_angle.");
       }
-      if (bare && w.what == Wish::spacing) {
+      if (!row.own_height && w.what == Wish::spacing) {
         complain("wish-not-for-crown", "wishes.spacing",
                  "The blades of a unicrown run together at the steerer.",
                  "Wish for crown_height, clearance, splay, top_angle, lower_trim or upper_trim instead.");
       }
     }
   }
-  if (c.kind == CrownKind::socket && job_.lines.contains("shares.mitre_offset")) {
+  if (row.own_place && job_.lines.contains("shares.mitre_offset")) {
     complain("share-not-for-crown", "shares.mitre_offset",
              "How far the blades stand ahead at the crown is the crown's own: crown.ahead.",
              "Take the line out; tilt, rake or dropout_lead can take the remainder.");
@@ -476,7 +510,7 @@ void Verifier::crown() {
     complain(
         "wall-too-thick", "crown.wall",
         base::plainly("Two walls of {} mm fill the crown tube of {} mm.", c.wall.value, c.diameter.value),
-        base::plainly("Give {} mm or less.", base::below(c.diameter.value / 2)));
+        below(c.diameter.value / 2));
   }
 }
 
@@ -484,21 +518,22 @@ void Verifier::crown() {
 // ---------------------------------------------------------------------------------------------------
 
 void Verifier::lower_end(const LowerEnd& e, const std::string& at) {
-  if (e.kind == LowerEndKind::insert) {
+  const layout::LowerEndRow& row = layout::row_of(e.kind);
+  if (row.barrel) {
     if (known(e.bore, e.diameter) && e.bore.value >= e.diameter.value - 1) {
       complain("bore-too-wide", at + ".bore",
                base::plainly("A bore of {} mm leaves no wall in a barrel of {} mm.", e.bore.value,
                              e.diameter.value),
-               base::plainly("Give {} mm or less.", base::below(e.diameter.value - 1)));
+               below(e.diameter.value - 1));
     }
     return;
   }
-  if (e.kind == LowerEndKind::axle_block) return;
-  if (known(e.slot_width, job_.hub.axle) && e.slot_width.value < job_.hub.axle.value - 1e-9) {
+  if (row.axle == layout::AxleHold::slot && known(e.slot_width, job_.hub.axle) &&
+      e.slot_width.value < job_.hub.axle.value - 1e-9) {
     complain("slot-too-narrow", at + ".slot_width",
              base::plainly("The axle of {} mm doesn't go into a slot of {} mm.", job_.hub.axle.value,
                            e.slot_width.value),
-             base::plainly("Give {} mm or more.", offered(job_.hub.axle.value, base::Fits::from)));
+             from(job_.hub.axle.value));
   }
 }
 

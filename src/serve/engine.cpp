@@ -51,6 +51,7 @@ void add_rest(Worked& w) {
   if (w.job && !w.answer) {
     for (base::Problem& p : w.problems) p = job::with_offers(*w.job, std::move(p));
   }
+  if (!w.job) w.problems = job::with_offers(w.text, std::move(w.problems));
   if (w.answer) {
     // what more metal would bring stands on the check sheet only
     const job::SolveOptions how{.changes = !w.light,

@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "base/maths.h"
+#include "documented.h"
 #include "job/intent.h"
 #include "job/read.h"
 #include "job/solve.h"
@@ -30,7 +31,7 @@ std::string all(const base::Problems& problems) {
 void expect_one(const std::string& text, const std::string& code, const std::string& key) {
   const auto job = read_job(text, "f");
   ASSERT_FALSE(job) << code;
-  EXPECT_EQ(job.error()[0].code, code) << all(job.error());
+  EXPECT_EQ(told(job.error()[0]).code, code) << all(job.error());
   EXPECT_EQ(job.error()[0].where.key, key);
   EXPECT_GT(job.error()[0].where.line, 0);
 }
@@ -49,6 +50,8 @@ TEST(Crown, ASocketCrownLeavesOneWishAndHasItsOwnPlace) {
   expect_one(example("pier-mail", "lower_trim = 4", "lower_trim = 4\nclearance = 6"), "wishes-not-two",
              "wishes");
   expect_one(example("pier-mail", "lower_trim = 4", "spacing = 96"), "wish-not-for-crown", "wishes.spacing");
+  expect_one(example("pier-mail", "lower_trim = 4", "crown_height = 30"), "wish-not-for-crown",
+             "wishes.crown_height");
   expect_one(example("pier-mail", "tilt = 0", "tilt = 0\nmitre_offset = 4"), "share-not-for-crown",
              "shares.mitre_offset");
   expect_one(example("pier-mail", "edge = 4", "edge = 4\nplates = 2"), "crown-key-unused", "crown.plates");
@@ -64,7 +67,7 @@ TEST(Crown, SocketsThatDontFitTheBladesAreRefusedAtTheCrown) {
   ASSERT_TRUE(job) << all(job.error());
   const auto answer = solve(*job, {.tolerance = false, .changes = false});
   ASSERT_FALSE(answer);
-  EXPECT_EQ(answer.error().code, "socket-too-narrow");
+  EXPECT_EQ(told(answer.error()).code, "socket-too-narrow");
   EXPECT_EQ(answer.error().where.key, "crown");
   EXPECT_GT(answer.error().where.line, 0);
 }

@@ -8,6 +8,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "documented.h"
 #include "job/read.h"
 #include "job/schema.h"
 #include "job/shop_read.h"
@@ -111,7 +112,7 @@ TEST(Edit, RowsThatStayKeepTheirComments) {
             "[blades]\nstations = [ # at\n  [0, 16, 16], # tip\n]\n");
   EXPECT_EQ(typed(edited(text, {{"blades.stations[2].width", "18.5"}}), "blades.stations"),
             "[ # at\n  [0, 16, 16], # tip\n  [90, 18.5, 20],\n]");
-  EXPECT_EQ(edited_text(text, {{"blades.stations", "7"}}, "").error().code, "edit-list");
+  EXPECT_EQ(told(edited_text(text, {{"blades.stations", "7"}}, "").error()).code, "edit-list");
 }
 
 TEST(Edit, BlocksAreEditedCellByCell) {
@@ -282,10 +283,11 @@ TEST(EditShop, RowsWithinRowsMayHaveHeadingsOfTheirOwn) {
 }
 
 TEST(Edit, WhatCantBeIsSaid) {
-  EXPECT_EQ(edited_text(island(), {{"hub.over_lock_nut", "3"}}, "").error().code, "key-unknown");
-  EXPECT_EQ(edited_text(island(), {{"hub..axle", "3"}}, "").error().code, "key-unknown");
-  EXPECT_EQ(edited_text("a = [", {{"hub.axle", "3"}}, "").error().code, "toml-syntax");
-  EXPECT_EQ(edited_text(island(), {{"blades.stations[9].width", "3"}}, "").error().code, "edit-unplaced");
+  EXPECT_EQ(told(edited_text(island(), {{"hub.over_lock_nut", "3"}}, "").error()).code, "key-unknown");
+  EXPECT_EQ(told(edited_text(island(), {{"hub..axle", "3"}}, "").error()).code, "key-unknown");
+  EXPECT_EQ(told(edited_text("a = [", {{"hub.axle", "3"}}, "").error()).code, "toml-syntax");
+  EXPECT_EQ(told(edited_text(island(), {{"blades.stations[9].width", "3"}}, "").error()).code,
+            "edit-unplaced");
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "base/number.h"
+#include "documented.h"
 #include "job/edit.h"
 #include "job/read.h"
 #include "job/solve.h"
@@ -32,10 +33,10 @@ std::string edited(const std::string& text, const std::vector<Edit>& edits) {
 /// What is wrong with a job; nothing where it can be laid out. Problems of reading come as they are.
 std::optional<base::Problem> refusal(const std::string& text) {
   const auto job = read_job(text, "job.toml");
-  if (!job) return job.error().front();
+  if (!job) return told(with_offers(text, job.error()).front());
   auto answer = laid_out(*job);
   if (answer) return std::nullopt;
-  return with_offers(*job, answer.error());
+  return told(with_offers(*job, answer.error()));
 }
 
 struct Count {
@@ -196,6 +197,107 @@ TEST(Offer, AShareThatTakesTheRemainderIsNotToldToTakeIt) {
       refusal(edited(text_of("tests/jobs/v1/rake-remainder.toml"), {{"steering.offset", "190"}}));
   ASSERT_TRUE(problem);
   EXPECT_EQ(problem->fits.find("take the remainder"), std::string::npos) << base::sentence(*problem);
+}
+
+// ---- numbers of single keys
+
+/// The problems of a text with one key changed, those at that key only.
+base::Problems wrong_at(const std::string& text, const std::string& key, const std::string& typed) {
+  auto changed = edited_text(text, {{key, typed}}, "job.toml");
+  base::Problems out;
+  if (!changed) return out;
+  if (const auto job = read_job(*changed, "job.toml"); !job) {
+    for (const base::Problem& p : job.error())
+      if (p.where.key == key) out.push_back(told(p));
+  }
+  return out;
+}
+
+TEST(Offer, OutOfRangeOffersTheNearerEndAndItIsTaken) {
+  int tried = 0, whole_job = 0;
+  for (const char* name : {"island-mail", "ferry-mail", "pier-mail", "slip-mail", "quarry-mail"}) {
+    const std::string text = text_of(std::string("examples/") + name + "/fork.toml");
+    const auto fields = fields_of(text, "job.toml", Lists::apart);
+    ASSERT_TRUE(fields);
+    for (const Field& f : *fields) {
+      const Row* row = find_row(f.key);
+      if (row == nullptr || row->form == Form::text || row->form == Form::choice || row->form == Form::list ||
+          f.key == "version" || row->least == row->most)
+        continue;
+      for (const double beyond : {row->least - 1, row->most + 1}) {
+        for (const base::Problem& p : wrong_at(text, f.key, base::shortest(beyond))) {
+          if (p.code != "out-of-range") continue;
+          ++tried;
+          ASSERT_EQ(p.offers.size(), 1u) << f.key << ": " << base::sentence(p);
+          EXPECT_EQ(p.offers[0].key, f.key);
+          const auto left = wrong_at(text, f.key, p.offers[0].typed);
+          for (const base::Problem& q : left) EXPECT_NE(q.code, "out-of-range") << base::sentence(q);
+          whole_job += left.empty();
+        }
+      }
+    }
+  }
+  EXPECT_GT(tried, 300);
+  EXPECT_GT(whole_job, tried * 3 / 4);  // the others have a next sentence: a wall of 10 mm fills the tube
+  std::printf("%d numbers out of range, %d of the offered ends are good at once\n", tried, whole_job);
+}
+
+/// Every number offered where two measures don't go together is accepted at its key.
+TEST(Offer, ANumberThatDoesNotGoWithAnotherOffersOneThatDoes) {
+  const std::string island = text_of("tests/jobs/v1/island-mail.toml");
+  const std::string pier = text_of("examples/pier-mail/fork.toml");
+  const std::string narrow = edited(island, {{"blades.stations[3].depth", "10"}});
+  struct Case {
+    std::string text, key, typed, code;
+  };
+  const Case cases[] = {
+      {island, "steerer.below_seat", "260", "seat-above-steerer"},
+      {island, "steerer.below_seat", "9.6 in", "seat-above-steerer"},
+      {island, "steerer.crown_race", "27", "crown-race-too-small"},
+      {narrow, "blades.stations[3].wall", "5.5", "wall-too-thick"},
+      {island, "blades.shape[2].radius", "12", "bend-too-tight"},
+      {island, "blades.stock_length", "471", "stock-too-short"},
+      {island, "blades.stock_length", "18 1/2 in", "stock-too-short"},
+      {island, "blades.stations[5].at", "500", "station-beyond-stock"},
+      {pier, "steerer.diameters[2].at", "400", "station-beyond-stock"},
+      {island, "lower_end.bore", "23.5", "bore-too-wide"},
+  };
+  int tried = 0;
+  for (const Case& c : cases) {
+    const auto wrong = wrong_at(c.text, c.key, c.typed);
+    EXPECT_EQ(wrong.size(), 1u) << c.key << " = " << c.typed;
+    for (const base::Problem& p : wrong) {
+      EXPECT_EQ(p.code, c.code) << base::sentence(p);
+      ASSERT_EQ(p.offers.size(), 1u) << base::sentence(p);
+      EXPECT_NE(p.fits.find(p.offers[0].label), std::string::npos) << base::sentence(p);
+      ++tried;
+      for (const base::Problem& q : wrong_at(c.text, c.key, p.offers[0].typed))
+        EXPECT_EQ(base::sentence(q), "") << "after " << base::sentence(p);
+    }
+  }
+  EXPECT_EQ(tried, std::ssize(cases));
+}
+
+TEST(Offer, ANumberThatReadsTwoWaysOffersBoth) {
+  const std::string island = text_of("tests/jobs/v1/island-mail.toml");
+  const auto offered = [&](const char* typed) {
+    std::vector<std::string> out;
+    for (const base::Problem& p : wrong_at(island, "blades.stock_length", typed))
+      for (const base::Offer& o : p.offers) {
+        EXPECT_EQ(o.key, "blades.stock_length");
+        out.push_back(o.typed);
+        for (const base::Problem& q : wrong_at(island, o.key, o.typed))
+          EXPECT_TRUE(q.code == "out-of-range" || q.code == "stock-too-short") << base::sentence(q);
+      }
+    return out;
+  };
+  using Both = std::vector<std::string>;
+  EXPECT_EQ(offered("472."), (Both{"472"}));
+  EXPECT_EQ(offered("472. mm"), (Both{"472 mm"}));
+  EXPECT_EQ(offered("1,234"), (Both{"1.234", "1234"}));
+  EXPECT_EQ(offered("1 234 mm"), (Both{"1.234 mm", "1234 mm"}));
+  EXPECT_EQ(offered("1.234,5"), (Both{"1234.5"}));
+  EXPECT_EQ(offered("1' 6-1/2\""), (Both{"472"}));  // one reading only, too short for the shape
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <random>
 #include <sstream>
 
+#include "documented.h"
 #include "job/read.h"
 
 namespace halfround::job {
@@ -88,10 +89,10 @@ TEST(ReadBack, AnEndTooHighIsFiledInASlotAndSaidOfAClosedEnd) {
 }
 
 TEST(ReadBack, WhatIsNoReadingIsSaidInAPlainSentence) {
-  EXPECT_EQ(plate_readings({"A=1", "A=2"}).error().code, "reading-twice");
-  EXPECT_EQ(plate_readings({"K=1"}).error().code, "reading-unknown");
-  EXPECT_EQ(plate_readings({"A"}).error().code, "reading-unknown");
-  EXPECT_EQ(plate_readings({"A=400", "B=400", "D=44", "E=44", "F=50"}).error().code, "reading-missing");
+  EXPECT_EQ(told(plate_readings({"A=1", "A=2"}).error()).code, "reading-twice");
+  EXPECT_EQ(told(plate_readings({"K=1"}).error()).code, "reading-unknown");
+  EXPECT_EQ(told(plate_readings({"A"}).error()).code, "reading-unknown");
+  EXPECT_EQ(told(plate_readings({"A=400", "B=400", "D=44", "E=44", "F=50"}).error()).code, "reading-missing");
   EXPECT_FALSE(plate_readings({"A=wide"}));
   const auto inches = plate_readings({"A=16 in", "B=406.4", "D=44", "E=44", "F=50", "G=50"});
   ASSERT_TRUE(inches);

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "base/maths.h"
+#include "documented.h"
 #include "job/intent.h"
 #include "job/starter.h"
 #include "job/text_door.h"
@@ -41,7 +42,7 @@ void expect_one(const std::string& text, const std::string& code, const std::str
   const auto job = read_job(text, "fork.toml");
   ASSERT_FALSE(job) << "expected " << code;
   ASSERT_EQ(job.error().size(), 1U) << all(job.error());
-  const Problem& p = job.error().front();
+  const Problem& p = told(job.error().front());
   EXPECT_EQ(p.code, code) << all(job.error());
   EXPECT_EQ(p.where.key, key) << all(job.error());
   EXPECT_EQ(p.where.file, "fork.toml");
@@ -151,7 +152,7 @@ TEST(ReadJob, AnUnknownKeyIsAnsweredWithTheNearestOne) {
   const auto fits = [](const std::string& from, const std::string& to) {
     const auto job = read_job(island(from, to), "fork.toml");
     for (const Problem& p : job ? Problems{} : job.error()) {
-      if (p.code == "key-unknown") return p.fits;
+      if (p.code == "key-unknown") return told(p).fits;
     }
     return std::string("no such complaint");
   };
@@ -165,7 +166,7 @@ TEST(ReadJob, AnUnknownKeyIsAnsweredWithTheNearestOne) {
 TEST(ReadJob, WhatIsNoJobAtAllIsStoppedAtTheDoor) {
   const auto code = [](const std::string& text) {
     const auto job = read_job(text, "fork.toml");
-    return job ? std::string("read") : job.error().size() == 1 ? job.error()[0].code : all(job.error());
+    return job ? std::string("read") : job.error().size() == 1 ? told(job.error()[0]).code : all(job.error());
   };
   EXPECT_EQ(code(""), "job-empty");
   EXPECT_EQ(code(" \n\t\r\n"), "job-empty");
@@ -331,7 +332,7 @@ TEST(ReadJob, ComplaintsEnd) {
   const auto job = read_job(text, "f");
   ASSERT_FALSE(job);
   EXPECT_LE(job.error().size(), 101U);
-  EXPECT_EQ(job.error().back().code, "too-many-problems");
+  EXPECT_EQ(told(job.error().back()).code, "too-many-problems");
 }
 
 TEST(ReadJob, EverySectionOfTheWrongSortIsLocated) {
@@ -341,7 +342,7 @@ TEST(ReadJob, EverySectionOfTheWrongSortIsLocated) {
     ASSERT_FALSE(job);
     bool said = false;
     for (const Problem& p : job.error())
-      said |= p.code == "table-expected" && p.where.key == section && p.where.line == 2;
+      said |= told(p).code == "table-expected" && p.where.key == section && p.where.line == 2;
     EXPECT_TRUE(said) << section;
   }
 }

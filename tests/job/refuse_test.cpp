@@ -7,6 +7,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "documented.h"
 #include "job/edit.h"
 #include "job/read.h"
 #include "job/solve.h"
@@ -31,9 +32,9 @@ std::string edited(const std::string& text, const std::vector<Edit>& edits) {
 /// The first problem of reading or solving.
 base::Problem refusal(const std::string& text) {
   const auto job = read_job(text, "job.toml");
-  if (!job) return job.error().front();
+  if (!job) return told(job.error().front());
   const auto answer = solve(*job, {.tolerance = false, .changes = false});
-  return answer ? base::Problem{"accepted", {}, "", ""} : answer.error();
+  return answer ? base::Problem{"accepted", {}, "", ""} : told(answer.error());
 }
 
 void expect_refused(const std::string& text, const std::vector<Edit>& edits, const std::string& code,

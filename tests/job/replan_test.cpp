@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "documented.h"
 #include "job/fit_up_read.h"
 #include "job/read.h"
 #include "job/solve.h"
@@ -348,7 +349,7 @@ TEST(Replan, ABladeTooShortForItsCrownIsRefusedWithWhatIsMissing) {
   in << std::ifstream(SOURCE_DIR "/examples/quarry-mail/fork.toml").rdbuf();
   const auto plan = replan(job_of(in.str() + "\n[done.blades.left]\nshort_by = 9\n"));
   ASSERT_FALSE(plan);
-  EXPECT_EQ(plan.error().code, "done-unreachable");
+  EXPECT_EQ(told(plan.error()).code, "done-unreachable");
   // 10 mm past the plate's middle are planned, 3.5 hold it
   EXPECT_NE(plan.error().fits.find("2.5 mm too short"), std::string::npos) << plan.error().fits;
 }
@@ -504,9 +505,9 @@ TEST(Replan, TheOffsetThatWasMeasuredHoldsForAForkThatStandsAsItWasCut) {
 TEST(Replan, FactsThatContradictNameEachOther) {
   const auto problem = [](const std::string& more) {
     const auto job = read_job(island(more), "island.toml");
-    if (!job) return base::sentence(job.error()[0]);
+    if (!job) return base::sentence(told(job.error()[0]));
     const auto plan = replan(*job);
-    return plan ? std::string() : base::sentence(plan.error());
+    return plan ? std::string() : base::sentence(told(plan.error()));
   };
   const auto names = [&](const std::string& more, const char* one, const char* two) {
     const std::string said = problem(more);
@@ -557,7 +558,7 @@ TEST(FitUpReport, FileAndWordsSayTheSame) {
 TEST(FitUpReport, BadReadingsAreLocated) {
   const auto said = [](const std::string& text) {
     const auto r = read_fit_up(text, "f.toml");
-    return r ? std::string("fine") : base::sentence(r.error()[0]);
+    return r ? std::string("fine") : base::sentence(told(r.error()[0]));
   };
   const std::string end = "end = \"left blade, upper end\"\n";
   EXPECT_NE(said(end + "touch = [30]\n").find("1 clock position"), std::string::npos);

@@ -2,7 +2,7 @@
 import { describe, expect, test, vi } from "vitest";
 import type { Move, Way } from "../src/contract/types";
 import type { Fields, LogLine, Row } from "../src/contract/types";
-import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf, sayable } from "../src/job/asBuilt";
+import { groupsOf, offered, saidDone, sidedKey, sideSaid, withRivals, wordsOf } from "../src/job/asBuilt";
 import { asking, type Asking } from "../src/job/asking";
 import { readFileSync } from "node:fs";
 import { manual } from "../src/help/manual";
@@ -22,13 +22,6 @@ const fieldsOf = (all: Record<string, ReturnType<typeof field>>) => all as unkno
 const line = (what: string, typed = "", key = ""): LogLine => ({ who: "at the mill", what, typed, key });
 
 describe("what is made already", () => {
-  test("is said by one press where a note asks for it", () => {
-    expect(sayable('The upper cut is taken as the one that is off. If it was the lower one, say done.blades.left.short_at = "lower end".')).toEqual({
-      words: "The upper cut is taken as the one that is off. If it was the lower one:",
-      edit: { key: "done.blades.left.short_at", typed: "lower end" },
-    });
-    expect(sayable("The steerer's length is 240.0 mm, planned were 238.0 mm.")).toBeNull();
-  });
   test("goes to its side, or to both", () => {
     expect(sidedKey("done.blades.length", "left")).toBe("done.blades.left.length");
     expect(sidedKey("done.inserts.bore", "right")).toBe("done.inserts.right.bore");

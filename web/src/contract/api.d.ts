@@ -2077,11 +2077,12 @@ export interface components {
             /** @description what would fit */
             fits: string;
             /** @description the numbers in fits, each tried: typed at its key with nothing else changed, it fits */
-            offers?: {
-                key: string;
-                typed: string;
-                label: string;
-            }[];
+            offers?: components["schemas"]["Offer"][];
+        };
+        Offer: {
+            key: string;
+            typed: string;
+            label: string;
         };
         Refusal: {
             problems: components["schemas"]["Problem"][];
@@ -2371,7 +2372,7 @@ export interface components {
         Ways: {
             ways: components["schemas"]["Way"][];
             outside: components["schemas"]["Way"][];
-            notes: string[];
+            notes: components["schemas"]["Reading"][];
         };
         Way: {
             title: string;
@@ -2447,6 +2448,11 @@ export interface components {
             made: string;
             /** @description UTC, to ten minutes; empty until it first came in */
             seen: string;
+        };
+        Reading: {
+            words: string;
+            /** @description where the facts can be read another way: what to say then */
+            offers: components["schemas"]["Offer"][];
         };
     };
     responses: never;

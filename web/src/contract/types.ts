@@ -44,3 +44,5 @@ export type Fate = S["Fate"];
 export type Piece = S["Piece"];
 export type Way = S["Way"];
 export type Ways = S["Ways"];
+export type Reading = S["Reading"];
+export type Offer = S["Offer"];

@@ -36,12 +36,6 @@ export function wordsOf(key: string): string {
   return `${m[2] ? `${m[2]} ${part}` : `both ${part}s`}, ${what}`;
 }
 
-/** A note that ends in 'say KEY = "value"' is one press: its words before, and the edit. */
-export function sayable(note: string): { words: string; edit: Edit } | null {
-  const m = /^(.*?),? say (done[\w.]+) = "([^"]+)"\.?$/.exec(note);
-  return m && { words: `${m[1]!}:`, edit: { key: m[2]!, typed: m[3]! } };
-}
-
 export type Group = { name: string; sided: boolean; rows: Row[] };
 
 /** The rows of [done] and [freedoms] as the panel shows them. */

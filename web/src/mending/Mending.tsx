@@ -1,10 +1,10 @@
 // "I cut it short": what is made already, and the ways to go on from there, best first. One press takes a way.
 import { useEffect, useState, type ReactNode } from "react";
-import type { Way, Ways } from "../contract/types";
+import type { Reading, Way, Ways } from "../contract/types";
 import { openPanel, redraw, saveEdits, say, stillOpen } from "../link/actions";
 import * as rest from "../link/rest";
 import { get, kNoFields, usePage } from "../link/store";
-import { groupsOf, saidDone, sayable, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
+import { groupsOf, saidDone, sidedKey, sideSaid, wordsOf, type Group, type Side } from "../job/asBuilt";
 import { byHowMuch, kBlades, kFates, moves, needs, priceOf, told } from "../job/ways";
 import { Field } from "../bench/Field";
 import { Press } from "../parts/Press";
@@ -98,7 +98,7 @@ function Choose({ asked }: { asked: Asked<Ways> }) {
     <section className="ways" aria-label="Ways to go on">
       <h3>ways to go on</h3>
       {refused.length > 0 ? <Problems problems={refused} /> : <Waiting asked={asked} words="Ways are being looked for" />}
-      {ways?.notes.map((n) => <Note key={n} note={n} />)}
+      {ways?.notes.map((n) => <Note key={n.words} note={n} />)}
       {ways && ways.ways.length === 0 && <p className="way-note">None lies within what may move. Let more move, above, or start a piece anew.</p>}
       <ol>{ways?.ways.map((w, i) => <OneWay key={w.title} way={w} number={i + 1} />)}</ol>
       {ways && ways.outside.length > 0 && (
@@ -111,13 +111,13 @@ function Choose({ asked }: { asked: Asked<Ways> }) {
   );
 }
 
-function Note({ note }: { note: string }) {
-  const say = sayable(note);
-  if (!say) return <p className="way-note">{note}</p>;
+function Note({ note }: { note: Reading }) {
   return (
     <div className="way-note">
-      <p>{say.words}</p>
-      <Press onPress={() => saveEdits([say.edit])}>it is so: {wordsOf(say.edit.key)} {say.edit.typed}</Press>
+      <p>{note.words}</p>
+      {note.offers.map((o) => (
+        <Press key={o.key} onPress={() => saveEdits([{ key: o.key, typed: o.typed }])}>{o.label}: {wordsOf(o.key)} {o.typed}</Press>
+      ))}
     </div>
   );
 }
