@@ -109,6 +109,7 @@ int main(int argc, char** argv) {
   stands->add_option("job", path, kJob)->required();
   stands->add_option("readings", plate, "Of the measuring sheet: A=404.6 B=404.5 D=44.1 E=43.9 F=50.0 G=50.2")
       ->required();
+  stands->add_flag("--json", json, "JSON (docs/stands.schema.json)");
   std::string readings;
   job::FitUpWords words;
   auto* fit_up = app.add_subcommand("fitup", "From touches and feeler gaps: what to file (docs/fit-up.md)");
@@ -176,7 +177,7 @@ int main(int argc, char** argv) {
     if (*solve) return cli::solve({path, data}, shop, json, std::cout, std::cerr);
     if (*check) return cli::check({path, data}, json, std::cout, std::cerr, strict);
     if (*replan) return cli::replan({path, data}, take, json, std::cout, std::cerr);
-    if (*stands) return cli::read_back({path, data}, plate, std::cout, std::cerr);
+    if (*stands) return cli::read_back({path, data}, plate, json, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up({path, data}, readings, words, json, std::cout, std::cerr, fit_up_folder);
     if (*backup) return cli::backup(path, data, std::cout, std::cerr);
     if (*restore) return cli::restore(path, data, std::cout, std::cerr);

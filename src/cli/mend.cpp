@@ -72,17 +72,22 @@ int replan(const JobName& name, const Take& take, bool json, std::ostream& out, 
   return plan->mends() ? kDone : kLimitMissed;
 }
 
-int read_back(const JobName& name, const std::vector<std::string>& readings, std::ostream& out,
+int read_back(const JobName& name, const std::vector<std::string>& readings, bool json, std::ostream& out,
               std::ostream& err) {
+  const auto fail = [&](int code, const Problems& problems) {
+    if (json) out << job::to_json(problems);
+    return complain(code, problems, err);
+  };
   const auto text = read_job_text(name);
-  if (!text) return complain(kFiles, {text.error()}, err);
+  if (!text) return fail(kFiles, {text.error()});
   const auto read = job::read_job(text->text, name.path);
-  if (!read) return complain(kJobMistakes, read.error(), err);
+  if (!read) return fail(kJobMistakes, read.error());
   const auto told = job::plate_readings(readings);
-  if (!told) return complain(kUsage, {told.error()}, err);
+  if (!told) return fail(kUsage, {told.error()});
   const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
-  if (!answer) return complain(kNoSuchFork, {answer.error()}, err);
-  out << job::read_back_text(job::read_back(*read, *answer, *told));
+  if (!answer) return fail(kNoSuchFork, {answer.error()});
+  const job::ReadBack found = job::read_back(*read, *answer, *told);
+  out << (json ? job::read_back_json(found) : job::read_back_text(found));
   return kDone;
 }
 

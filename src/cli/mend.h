@@ -19,8 +19,8 @@ struct Take {
 [[nodiscard]] int replan(const JobName& job, const Take& take, bool json, std::ostream& out,
                          std::ostream& err);
 /// The measuring plan's readings, "A=404.6" and so on: how the fork stands and which blade to cold set.
-[[nodiscard]] int read_back(const JobName& job, const std::vector<std::string>& readings, std::ostream& out,
-                            std::ostream& err);
+[[nodiscard]] int read_back(const JobName& job, const std::vector<std::string>& readings, bool json,
+                            std::ostream& out, std::ostream& err);
 /// With `readings`, a file; else by `words`. With a folder also the sheet.
 [[nodiscard]] int fit_up(const JobName& job, const std::string& readings, const job::FitUpWords& words,
                          bool json, std::ostream& out, std::ostream& err, const std::string& folder = "");

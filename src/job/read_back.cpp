@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "base/number.h"
 #include "base/quantity.h"
@@ -19,9 +20,9 @@ namespace {
 constexpr double kEnough = 0.05;  // mm: nobody pushes a blade by less
 constexpr const char* kLetters = "ABDEFG";
 
-Problem problem(const char* code, const std::string& word, std::string what) {
+Problem problem(const char* code, const std::string& reading, std::string what) {
   return {code,
-          {"", 0, 0, word},
+          {"", 0, 0, reading},
           std::move(what),
           "Give the six readings of the measuring sheet, e.g. A=404.6 B=404.5 D=44.1 E=43.9 F=50.0 G=50.2."};
 }
@@ -117,18 +118,23 @@ base::Result<PlateReadings> plate_readings(const std::vector<std::string>& words
     const std::string letters = kLetters;
     const auto index = word.size() > 1 && word[1] == '=' ? letters.find(word[0]) : std::string::npos;
     if (index == std::string::npos)
-      return tl::unexpected(
-          problem("reading-unknown", word, fmt::format("Found \"{}\", which is no reading.", word)));
+      return tl::unexpected(problem("reading-unknown", word.substr(0, word.find('=')),
+                                    fmt::format("Found \"{}\", which is no reading.", word)));
     if (seen[index])
-      return tl::unexpected(problem("reading-twice", word, fmt::format("{} is given twice.", word[0])));
-    const auto q = base::parse_quantity(word.substr(2), base::Kind::length);
-    if (!q) return tl::unexpected(q.error());
+      return tl::unexpected(
+          problem("reading-twice", std::string(1, word[0]), fmt::format("{} is given twice.", word[0])));
+    auto q = base::parse_quantity(word.substr(2), base::Kind::length);
+    if (!q) {
+      q.error().where.key = word[0];
+      for (base::Offer& o : q.error().offers) o.key = word[0];
+      return tl::unexpected(q.error());
+    }
     *places[index] = q->value, seen[index] = true;
   }
   for (std::size_t i = 0; i < 6; ++i) {
     if (!seen[i])
-      return tl::unexpected(
-          problem("reading-missing", "", fmt::format("The reading {} is missing.", kLetters[i])));
+      return tl::unexpected(problem("reading-missing", std::string(1, kLetters[i]),
+                                    fmt::format("The reading {} is missing.", kLetters[i])));
   }
   return out;
 }
@@ -180,6 +186,20 @@ std::string read_back_text(const ReadBack& found) {
         fmt::format("  {}. {} {} by {} at the fork end, until {}\n", ++i, s.blade, s.way, mm(s.by), s.until);
   for (const std::string& left : found.remains) out += left + "\n";
   return out;
+}
+
+std::string read_back_json(const ReadBack& found) {
+  using Json = nlohmann::ordered_json;
+  const auto stand = [](const TrueStand& s) {
+    return Json{{"centring", s.centring}, {"height", s.height}, {"lead", s.lead},
+                {"spacing", s.spacing},   {"offset", s.offset}, {"axle_to_crown", s.axle_to_crown}};
+  };
+  Json j{{"halfround", 1}, {"now", stand(found.now)}, {"then", stand(found.then)}};
+  j["settings"] = Json::array();
+  for (const ColdSetting& s : found.settings)
+    j["settings"].push_back({{"blade", s.blade}, {"way", s.way}, {"by", s.by}, {"until", s.until}});
+  j["remains"] = found.remains, j["caution"] = found.caution;
+  return j.dump(2) + "\n";
 }
 
 }  // namespace halfround::job

@@ -53,5 +53,7 @@ struct ReadBack {
 [[nodiscard]] ReadBack read_back(const Job& job, const Answer& answer, const PlateReadings& readings);
 
 [[nodiscard]] std::string read_back_text(const ReadBack& found);
+/// docs/stands.schema.json
+[[nodiscard]] std::string read_back_json(const ReadBack& found);
 
 }  // namespace halfround::job

@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include "job/read.h"
+#include "job/read_back.h"
 #include "job/replan.h"
+#include "job/solve.h"
 #include "job/starter.h"
 #include "serve/assets.h"
 #include "serve/merge.h"
@@ -169,6 +171,18 @@ Done<std::string> Desk::ways(const std::string& id) {
   const auto mending = mending_of(newest->text);
   if (!mending) return tl::unexpected(mending.error());
   return job::replan_json(mending->plan);
+}
+
+Done<std::string> Desk::stands(const std::string& id, const std::vector<std::string>& readings) {
+  const auto newest = store_.newest(id);
+  if (!newest) return tl::unexpected(refused(newest.error()));
+  const auto told = job::plate_readings(readings);
+  if (!told) return tl::unexpected(refused(told.error()));
+  const auto read = job::read_job(newest->text, "job");
+  if (!read) return tl::unexpected(Refusal{422, read.error(), 0});
+  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  if (!answer) return tl::unexpected(refused(answer.error()));
+  return job::read_back_json(job::read_back(*read, *answer, *told));
 }
 
 Done<std::int64_t> Desk::take_way(const std::string& id, std::int64_t base, std::int64_t way) {

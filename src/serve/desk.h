@@ -67,6 +67,9 @@ class Desk {
   /// The ways to mend the newest text by its [done] keys (docs/replan.md), as JSON of
   /// docs/replan.schema.json.
   [[nodiscard]] Done<std::string> ways(const std::string& job);
+  /// How the finished fork stands by the measuring plan's readings, as JSON of docs/stands.schema.json.
+  ///   in  readings  "A=404.6" and so on, as `halfround stands` takes them
+  [[nodiscard]] Done<std::string> stands(const std::string& job, const std::vector<std::string>& readings);
   /// Writes one of them into the job.
   ///   in  base  as above;  way  from 1, as listed
   [[nodiscard]] Done<std::int64_t> take_way(const std::string& job, std::int64_t base, std::int64_t way);

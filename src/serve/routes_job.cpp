@@ -80,6 +80,18 @@ Reply history(const JobRequest& r) {
   return json_reply(out);
 }
 
+/// How the finished fork stands: {readings: {A: "404.6", ...}}; nothing is written.
+Reply stands(const JobRequest& r) {
+  std::vector<std::string> words;
+  const auto readings = r.body.find("readings");
+  if (readings != r.body.end() && readings->is_object()) {
+    for (const auto& [letter, typed] : readings->items())
+      words.push_back(letter + "=" + (typed.is_string() ? typed.get<std::string>() : typed.dump()));
+  }
+  auto found = r.house.desk.stands(r.id, words);
+  return found ? Reply{.body = std::move(*found)} : refused_reply(found.error());
+}
+
 }  // namespace
 
 Reply job_reply(const JobRequest& r) {
@@ -96,6 +108,7 @@ Reply job_reply(const JobRequest& r) {
   if (what == "revisions") return history(r);
   if (what == "replan" && post)
     return moved_on(r, r.house.desk.take_way(r.id, number_in(r.body, "base"), number_in(r.body, "way")));
+  if (what == "stands" && post) return stands(r);
   if (what == "replan") {
     auto ways = r.house.desk.ways(r.id);
     return ways ? Reply{.body = std::move(*ways)} : refused_reply(ways.error());

@@ -13,6 +13,7 @@ import { fitted } from "../src/table/camera";
 import { barOf, dayOf, inUse, kept, printersOf, uncorrected, used } from "../src/job/printers";
 import { another, at, cell, insideOf, keyOf, nodeText, pathOf, placesOf, planted, problemsIn, readNode, telling, treeOf } from "../src/job/shelf";
 import { added, folded, laidUnder, moved, next, profileText, reach, scaledBy, snapped, stoodUp, traced, without, type Laid, type Point } from "../src/job/trace";
+import { allRead, inTheLog, readingsIn } from "../src/job/readings";
 import { byHowMuch, moves, needs, priceOf } from "../src/job/ways";
 
 const row = (key: string, more: Partial<Row> = {}): Row =>
@@ -330,5 +331,18 @@ describe("a long question", () => {
     asking(() => Promise.reject(new Error("no")), h.tell);
     await new Promise((r) => setTimeout(r, 0));
     expect(h.last().wrong?.message).toBe("no");
+  });
+});
+
+describe("the finished fork's readings", () => {
+  test("are asked about when all six are there", () => {
+    const six = { A: "404.6", B: "404.5", D: "44.1", E: "43.3", F: "50", G: "50.8" };
+    expect(allRead(six)).toBe(true);
+    expect(allRead({ ...six, G: " " })).toBe(false);
+    expect(inTheLog(six)).toBe("readings A 404.6, B 404.5, D 44.1, E 43.3, F 50, G 50.8");
+  });
+  test("that were kept come back, and nothing else does", () => {
+    expect(readingsIn('{"A":"404.6","Z":"1","B":3}')).toEqual({ A: "404.6" });
+    for (const text of [null, "", "[", "3", "null", '"x"']) expect(readingsIn(text)).toEqual({});
   });
 });

@@ -130,6 +130,13 @@ def walk():
     mended = ask("POST", job + "/replan", {"way": 1}, job=made)[1]["revision"]
     if ask("GET", job, job=made)[1]["revision"] != mended or re.search(r"^short_by", ask("GET", job, job=made)[1]["toml"], re.M):
         fail("the way taken does not stand in the job")
+    told = ask("POST", job + "/stands", {"readings": dict(A="404.6", B="404.5", D="44.1", E="43.3", F="50", G="50.8")}, job=made)[1]
+    if not told["settings"]:
+        fail("a fork 0.8 mm too wide has nothing to cold set")
+    for wrong in ({}, {"readings": {"A": "banana"}}, {"readings": {"K": "1"}}, {"readings": 3}):
+        status, said = ask("POST", job + "/stands", wrong, job=made)[:2]
+        if status != 422 or not said["problems"][0]["fits"]:
+            fail(f"readings {wrong} were taken")
     ask("POST", job + "/log", {"who": "bench", "what": "left blade cut", "key": "", "typed": "371.2"}, job=made)
     ask("GET", job + "/log", job=made)
     cards = ask("GET", "/api/cards/{job}", job=made)[1]["cards"]

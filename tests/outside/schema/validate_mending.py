@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""What `replan` and `fitup` print as JSON against their schemas, by Python's jsonschema.
+"""What `replan`, `stands` and `fitup` print as JSON against their schemas, by Python's jsonschema.
 
     validate_mending.py PROGRAM SOURCE_FOLDER
 """
@@ -45,5 +45,8 @@ for job, text in sorted(jobs.items()):
 check("fit-up", "fitup.schema.json",
       ["fitup", "-", "--end", "left blade, upper end", "--touch", "0 30", "--gap", "120=0.1 180=0.4 210=0.35"],
       jobs["island-mail"])
+for job, text in sorted(jobs.items()):
+    check(f"{job}, readings", "stands.schema.json",
+          ["stands", "-", "A=404.6", "B=404.1", "D=44.1", "E=43.3", "F=50.0", "G=51.8"], text)
 print(f"{checked} answers checked")
 sys.exit(1 if failed or checked < 8 else 0)

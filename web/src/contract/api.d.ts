@@ -761,6 +761,81 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/stands": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** How the finished fork stands by the measuring plan's readings; nothing is written */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    /** @description id of the job */
+                    job: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": {
+                        /** @description A, B, D, E, F, G of the measuring sheet, as typed */
+                        readings: {
+                            [key: string]: string;
+                        };
+                    };
+                };
+            };
+            responses: {
+                /** @description as asked */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Stands"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+                /** @description refused, with what would fit */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/revisions": {
         parameters: {
             query?: never;
@@ -2453,6 +2528,28 @@ export interface components {
             words: string;
             /** @description where the facts can be read another way: what to say then */
             offers: components["schemas"]["Offer"][];
+        };
+        Stand: {
+            centring: number;
+            height: number;
+            lead: number;
+            spacing: number;
+            offset: number;
+            axle_to_crown: number;
+        };
+        /** @description docs/stands.schema.json says it whole */
+        Stands: {
+            halfround: number;
+            now: components["schemas"]["Stand"];
+            then: components["schemas"]["Stand"];
+            settings: {
+                blade: string;
+                way: string;
+                by: number;
+                until: string;
+            }[];
+            remains: string[];
+            caution: string;
         };
     };
     responses: never;

@@ -45,4 +45,6 @@ export type Piece = S["Piece"];
 export type Way = S["Way"];
 export type Ways = S["Ways"];
 export type Reading = S["Reading"];
+export type Stand = S["Stand"];
+export type Stands = S["Stands"];
 export type Offer = S["Offer"];

@@ -1,6 +1,6 @@
 // Questions asked once, over HTTP. A paired phone shows its token; the page at the machine needs none.
 import type {
-  Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Shop, Step, Ticks, Ways,
+  Edit, Job, JobLine, LogLine, Moved, Problem, Revision, Row, SheetFile, Shop, Stands, Step, Ticks, Ways,
 } from "../contract/types";
 import { decodeFrame, type View } from "../contract/frame";
 
@@ -73,6 +73,9 @@ export const cards = (id: string) =>
 export const ticks = (id: string) => json<{ steps: Ticks }>(`${job(id)}/steps`).then((s) => s.steps);
 export const tick = (id: string, step: string, done: boolean, who: string) =>
   json<unknown>(`${job(id)}/steps`, "POST", { step, done, who });
+/** in  readings  letter and what was typed */
+export const stands = (id: string, readings: Record<string, string>, signal?: AbortSignal) =>
+  json<Stands>(`${job(id)}/stands`, "POST", { readings }, signal);
 export const log = (id: string) => json<LogLine[]>(`${job(id)}/log`);
 export const addToLog = (id: string, line: LogLine) => json<unknown>(`${job(id)}/log`, "POST", line);
 

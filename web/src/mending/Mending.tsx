@@ -9,6 +9,7 @@ import { byHowMuch, kBlades, kFates, moves, needs, priceOf, told } from "../job/
 import { Field } from "../bench/Field";
 import { Press } from "../parts/Press";
 import { Problems } from "../parts/Problems";
+import { Finished } from "./Finished";
 import { useAsked, type Asked } from "../parts/useAsked";
 import { Waiting } from "../parts/Waiting";
 import "../look/mending.css";
@@ -30,6 +31,11 @@ export default function Mending() {
       <Said keys={said} />
       <Entries />
       {said.length > 0 && <Choose asked={asked} />}
+      {job && (
+        <Drawer name="the finished fork, measured" open={false}>
+          <Finished job={job.id} revision={job.revision} />
+        </Drawer>
+      )}
     </section>
   );
 }
