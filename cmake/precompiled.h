@@ -1,5 +1,6 @@
-// What nearly every file reads, parsed once where HALFROUND_PCH is on. The default build leaves it off, so that a
-// file that forgets an include is found there.
+// What nearly every file reads, parsed once where HALFROUND_PCH is on (preset "default"). The preset "sanitize"
+// leaves it off, so that a file of base to job that forgets an include is found there; of the other rooms a build
+// with -DHALFROUND_PCH=OFF finds it.
 #pragma once
 
 #include <Eigen/Core>

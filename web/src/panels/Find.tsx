@@ -19,6 +19,7 @@ function useDeeds(): Deed[] {
       deed("forks in the book", "open one, begin one, bring one in", () => openPanel("jobs"), "jobs new duplicate import export file"),
       deed("revisions", "name them, compare them", () => openPanel("history"), "history ghost versions"),
       deed("I cut it short", "say what is made, and mend the plan", () => openMending(), "as built done ways replan"),
+      deed("the finished fork, measured", "how it stands, which blade to cold set", () => openMending(), "stands readings otherwise plate"),
       deed("shop log", "what was cut and measured", () => openPanel("log"), "notes"),
       deed("phone at the mill", "pair it; the shop network", () => openPanel("phone"), "code for the phone's camera"),
       deed("shop library", "tools, stock, fillers, printers", () => openPanel("library"), "cutters files fixtures rods lots"),
