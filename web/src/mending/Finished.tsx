@@ -59,7 +59,7 @@ function Found({ found }: { found: Stands }) {
       </table>
       {found.settings.length === 0 && <p>Nothing to cold set.</p>}
       {found.settings.length > 0 && <p className="caution">{found.caution}</p>}
-      <ol>
+      <ol className="pushes">
         {found.settings.map((s) => (
           <li key={s.blade + s.way}>{capital(s.blade)} {s.way} by <b>{shown(s.by, 2)} mm</b> at the fork end, until {s.until}.</li>
         ))}
