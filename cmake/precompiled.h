@@ -1,6 +1,5 @@
-// What nearly every file reads, parsed once where HALFROUND_PCH is on (preset "default"). The preset "sanitize"
-// leaves it off, so that a file of base to job that forgets an include is found there; of the other rooms a build
-// with -DHALFROUND_PCH=OFF finds it.
+// What nearly every file reads, parsed once where HALFROUND_PCH is on, as it is in the presets. A file that forgets
+// an include is found by a build with -DHALFROUND_PCH=OFF.
 #pragma once
 
 #include <Eigen/Core>
