@@ -9,11 +9,11 @@
 #include "job/edit.h"
 #include "job/intent.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "layout/lay_out.h"
 #include "serve/engine.h"
 #include "serve/view_frame.h"
 #include "sheet/table_view.h"
+#include "solve/solve.h"
 #include "study/mitre.h"
 
 namespace {
@@ -61,13 +61,13 @@ BENCHMARK(mitres)->Unit(benchmark::kMicrosecond);
 
 void solve_light(benchmark::State& state) {
   const auto job = job::read_job(text(), "job");
-  for (auto _ : state) benchmark::DoNotOptimize(job::solve(*job, {.changes = false, .draws = 2000}));
+  for (auto _ : state) benchmark::DoNotOptimize(solve::solve(*job, {.changes = false, .draws = 2000}));
 }
 BENCHMARK(solve_light)->Unit(benchmark::kMicrosecond);
 
 void drawn(benchmark::State& state) {
   const auto job = job::read_job(text(), "job");
-  const auto answer = job::solve(*job, {.changes = false, .draws = 2000});
+  const auto answer = solve::solve(*job, {.changes = false, .draws = 2000});
   for (auto _ : state)
     benchmark::DoNotOptimize(
         sheet::table_view(*job, *answer, state.range(0) ? sheet::Show::side : sheet::Show::front));
@@ -85,7 +85,7 @@ void page_ahead(benchmark::State& state) {
     worked.text = *job::edited_text(text(), {{"hub.over_locknut", typed}}, "job");
     worked.fields = *job::fields_of(worked.text, "job");
     worked.job = *job::read_job(worked.text, "job");
-    worked.answer = *job::laid_out(*worked.job);
+    worked.answer = *solve::laid_out(*worked.job);
     benchmark::DoNotOptimize(serve::page_frame(serve::looked_at(worked, look), n));
   }
 }

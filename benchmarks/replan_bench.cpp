@@ -8,9 +8,9 @@
 #include <sstream>
 
 #include "job/read.h"
-#include "job/replan.h"
 #include "mitre_scene.h"
 #include "outside/opencascade/occt_tube.h"
+#include "replan/replan.h"
 
 namespace {
 
@@ -38,7 +38,7 @@ job::Job scene(const char* more) {
 void mend(benchmark::State& state, const job::Job& job) {
   std::size_t ways = 0;
   for (auto _ : state) {
-    const auto plan = job::replan(job);
+    const auto plan = replan::replan(job);
     ways = plan->ways.size() + plan->outside.size();
   }
   state.counters["ways"] = static_cast<double>(ways);
@@ -56,7 +56,7 @@ void one_section(benchmark::State& state, const job::Job& job, const TopoDS_Shap
   std::vector<double> ratios;
   for (int i = 0; i < 9; ++i) {
     const double theirs = once([&] { occt::section(member, target, false); });
-    const double ours = once([&] { benchmark::DoNotOptimize(job::replan(job)->ways.data()); });
+    const double ours = once([&] { benchmark::DoNotOptimize(replan::replan(job)->ways.data()); });
     ratios.push_back(theirs / ours);
   }
   std::sort(ratios.begin(), ratios.end());

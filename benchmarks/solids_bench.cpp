@@ -22,12 +22,12 @@
 #include <fstream>
 #include <sstream>
 
+#include "drawing/fork_outline.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "outside/opencascade/occt_tube.h"
 #include "outside/solids/forks.h"
-#include "sheet/fork_outline.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace {
 
@@ -52,7 +52,7 @@ double middle(std::vector<double> v) {
 
 struct Solved {
   job::Job job;
-  job::Answer answer;
+  solve::Answer answer;
 };
 /// The island's fork with another clearance: both blades change, steerer and inserts don't.
 Solved island(double clearance) {
@@ -62,7 +62,7 @@ Solved island(double clearance) {
   const std::string was = "[wishes]\nclearance = 8";
   text.replace(text.find(was), was.size(), "[wishes]\nclearance = " + std::to_string(clearance));
   Solved out{*job::read_job(text, "island"), {}};
-  out.answer = *job::solve(out.job, {.tolerance = false, .changes = false});
+  out.answer = *solve::solve(out.job, {.tolerance = false, .changes = false});
   return out;
 }
 double next_clearance() {
@@ -142,7 +142,7 @@ TopoDS_Shape read_back(const Solved& fork) {
   return reader.OneShape();
 }
 
-void hidden_lines(const TopoDS_Shape& fork, const sheet::View& view) {
+void hidden_lines(const TopoDS_Shape& fork, const drawing::View& view) {
   const TopoDS_Shape copy = BRepBuilderAPI_Copy(fork).Shape();
   BRepMesh_IncrementalMesh(copy, 0.1);
   Handle(HLRBRep_PolyAlgo) hidden = new HLRBRep_PolyAlgo();
@@ -167,8 +167,8 @@ void to_glb(const Solved& fork, solid::Shelf& shelf) {
   benchmark::DoNotOptimize(solid::to_glb(*parts, "fork").data());
 }
 void outlines(const Solved& fork) {
-  const sheet::Drawing d = sheet::drawing_of(fork.job, fork.answer);
-  benchmark::DoNotOptimize(sheet::parts_group(d, d.front, "parts", "parts", false).items.size());
+  const drawing::Drawing d = drawing::drawing_of(fork.job, fork.answer);
+  benchmark::DoNotOptimize(drawing::parts_group(d, d.front, "parts", "parts", false).items.size());
 }
 
 void changed_step(benchmark::State& state) {
@@ -224,7 +224,7 @@ BENCHMARK(plain_step)->Unit(benchmark::kMillisecond)->Iterations(3);
 void front_hidden_lines(benchmark::State& state) {
   const Solved fork = island(8);
   const TopoDS_Shape shape = read_back(fork);
-  const sheet::View view = sheet::drawing_of(fork.job, fork.answer).front;
+  const drawing::View view = drawing::drawing_of(fork.job, fork.answer).front;
   for (auto _ : state) hidden_lines(shape, view);
   std::vector<double> ratios;
   for (int i = 0; i < 5; ++i) {
@@ -241,7 +241,7 @@ void equal_tubes(benchmark::State& state) {
   static const auto all = forks::equal_tubes();
   const forks::NamedFork& f = all[static_cast<std::size_t>(state.range(0))];
   const auto job = job::read_job(f.text, "job.toml");
-  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   state.SetLabel(f.name);
   for (auto _ : state) {
     solid::Shelf shelf;

@@ -10,19 +10,19 @@
 #include "cli/complain.h"
 #include "cli/files.h"
 #include "cli/sheet_folder.h"
-#include "job/answer_json.h"
-#include "job/answer_text.h"
-#include "job/notes.h"
-#include "job/offer.h"
+#include "exchange/exchange.h"
 #include "job/read.h"
 #include "job/revision_words.h"
 #include "job/shop_read.h"
-#include "job/shop_text.h"
-#include "job/solve.h"
 #include "job/starter.h"
 #include "serve/solid_maker.h"
 #include "sheet/book.h"
-#include "sheet/exchange.h"
+#include "solve/notes.h"
+#include "solve/offer.h"
+#include "solve/solve.h"
+#include "speak/answer_json.h"
+#include "speak/answer_text.h"
+#include "speak/shop_text.h"
 
 namespace halfround::cli {
 
@@ -37,7 +37,7 @@ struct Trouble {
 };
 struct Solved {
   job::Job job;
-  job::Answer answer;
+  solve::Answer answer;
   std::optional<shop::Shop> shop;  ///< where one was named
   std::string paper_revision;      ///< as the sheets bear it
   std::string text;                ///< of the job
@@ -50,7 +50,7 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
   if (!text) return tl::unexpected(Trouble{kFiles, {text.error()}});
   auto read = job::read_job(text->text, name.path);
   if (!read)
-    return tl::unexpected(Trouble{kJobMistakes, job::with_offers(text->text, std::move(read.error()))});
+    return tl::unexpected(Trouble{kJobMistakes, solve::with_offers(text->text, std::move(read.error()))});
   std::optional<shop::Shop> with;
   if (!shop.empty()) {
     auto shop_file = read_file(shop);
@@ -65,7 +65,7 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
     if (!shop_read) return tl::unexpected(Trouble{kJobMistakes, std::move(shop_read.error())});
     with = std::move(shop_read->shop);
   }
-  auto answer = job::solve(*read, {.shop = with ? &*with : nullptr});
+  auto answer = solve::solve(*read, {.shop = with ? &*with : nullptr});
   if (!answer) return tl::unexpected(Trouble{kNoSuchFork, {std::move(answer.error())}});
   answer->revision = job::revision_of(text->text);
   std::string revision = job::revision_words(text->revision, text->text);
@@ -104,13 +104,13 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   auto s = solved(name, shop);
   if (!s) return complain(s.error(), err);
   s->answer.revision = s->paper_revision;
-  std::optional<job::ShopPlan> plan;
-  if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
+  std::optional<solve::ShopPlan> plan;
+  if (s->shop) plan = solve::shop_plan(s->job, s->answer, *s->shop);
   auto book = sheet::make_book(s->job, s->answer, plan ? &*plan : nullptr);
   if (!book)
     return complain({book.error().code == "letter-missing" ? kJobMistakes : kFiles, {book.error()}}, err);
   std::ranges::move(
-      sheet::exchange_files(s->job, s->answer, plan ? &*plan : nullptr, s->shop ? *s->shop : shop::Shop{}),
+      exchange::exchange_files(s->job, s->answer, plan ? &*plan : nullptr, s->shop ? *s->shop : shop::Shop{}),
       std::back_inserter(*book));
   if (with_solids) std::ranges::move(solid_files(*s, err), std::back_inserter(*book));
   std::vector<std::pair<std::string, std::string>> files;
@@ -126,8 +126,8 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
   for (const std::string& left : written->left)
     err << "note: " << (std::filesystem::path(folder) / left).string()
         << " is no longer made, but was changed since it was: it was left.\n";
-  for (const job::Note& n : s->answer.notes) {
-    if (n.kind == job::Note::Kind::warning) err << "note: " << n.what << "\n";
+  for (const solve::Note& n : s->answer.notes) {
+    if (n.kind == solve::Note::Kind::warning) err << "note: " << n.what << "\n";
   }
   return kDone;
 }
@@ -135,24 +135,24 @@ int make(const JobName& name, const std::string& folder, std::ostream& out, std:
 int solve(const JobName& name, const std::string& shop, bool json, std::ostream& out, std::ostream& err) {
   const auto s = solved(name, shop);
   if (!s) {
-    if (json) out << job::to_json(s.error().problems);
+    if (json) out << speak::to_json(s.error().problems);
     return complain(s.error(), err);
   }
-  std::optional<job::ShopPlan> plan;
-  if (s->shop) plan = job::shop_plan(s->job, s->answer, *s->shop);
+  std::optional<solve::ShopPlan> plan;
+  if (s->shop) plan = solve::shop_plan(s->job, s->answer, *s->shop);
   if (json) {
-    out << job::to_json(s->answer, plan ? &*plan : nullptr);
+    out << speak::to_json(s->answer, plan ? &*plan : nullptr);
     return kDone;
   }
-  out << job::to_text(s->answer);
-  if (plan) out << "\n" << job::shop_text(*plan, *s->shop);
+  out << speak::to_text(s->answer);
+  if (plan) out << "\n" << speak::shop_text(*plan, *s->shop);
   return kDone;
 }
 
 int check(const JobName& name, bool json, std::ostream& out, std::ostream& err, bool strict) {
   const auto s = solved(name);
   if (!s) {
-    if (json) out << job::to_json(s.error().problems);
+    if (json) out << speak::to_json(s.error().problems);
     return complain(s.error(), err);
   }
   const bike::Tally tally = bike::tally_of(s->answer.verdicts);
@@ -160,11 +160,11 @@ int check(const JobName& name, bool json, std::ostream& out, std::ostream& err, 
   const int unknown = strict ? tally.unknown : tally.stops_unknown;
   const int code = missed > 0 ? kLimitMissed : unknown > 0 ? kNotKnown : kDone;
   if (json) {
-    out << job::to_json(s->answer);
+    out << speak::to_json(s->answer);
     return code;
   }
-  for (const job::Note& n : s->answer.notes) out << "- " << n.what << "\n";
-  out << job::verdicts_text(s->answer);
+  for (const solve::Note& n : s->answer.notes) out << "- " << n.what << "\n";
+  out << speak::verdicts_text(s->answer);
   out << fmt::format("{}: no mistakes, {} thing{} to note; check: {}.\n", s->answer.name,
                      s->answer.notes.size(), s->answer.notes.size() == 1 ? "" : "s", bike::in_words(tally));
   return code;

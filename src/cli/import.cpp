@@ -10,9 +10,9 @@
 #include "cli/commands.h"
 #include "cli/complain.h"
 #include "cli/files.h"
+#include "paper/pdf.h"
+#include "paper/svg.h"
 #include "sheet/import_sheet.h"
-#include "sheet/pdf.h"
-#include "sheet/svg.h"
 
 namespace halfround::cli {
 namespace {
@@ -84,14 +84,14 @@ int import(const std::string& path, const ImportWords& words, std::ostream& out,
     out << what->toml;
     return kDone;
   }
-  const sheet::Sheet picture = sheet::import_sheet(
+  const paper::Sheet picture = sheet::import_sheet(
       *what,
       {.job = fs::path(path).filename().string(), .sheet = "traced curve", .revision = "", .note = ""});
-  const auto page = sheet::to_pdf(picture);
+  const auto page = paper::to_pdf(picture);
   if (!page) return complain(kFiles, {page.error()}, err);
   std::vector<fs::path> made;
   for (const auto& [file, bytes] :
-       {std::pair{pdf, *page}, {svg, sheet::to_svg(picture.pages[0])}, {toml, what->toml}}) {
+       {std::pair{pdf, *page}, {svg, paper::to_svg(picture.pages[0])}, {toml, what->toml}}) {
     if (const auto written = write_text(file.string(), bytes, There::left_alone); !written) {
       std::error_code gone;  // nothing is left half done
       for (const fs::path& ours : made) fs::remove(ours, gone);

@@ -8,12 +8,15 @@
 #include "cli/commands.h"
 #include "cli/complain.h"
 #include "cli/files.h"
-#include "job/answer_json.h"
 #include "job/read.h"
-#include "job/read_back.h"
-#include "job/replan.h"
 #include "job/revision_words.h"
+#include "replan/replan.h"
 #include "sheet/book.h"
+#include "solve/read_back.h"
+#include "speak/answer_json.h"
+#include "speak/fit_up_text.h"
+#include "speak/read_back_text.h"
+#include "speak/replan_text.h"
 
 namespace halfround::cli {
 
@@ -23,12 +26,12 @@ using base::Problem;
 using base::Problems;
 
 /// One way written as a job of its own; what is there already is left alone.
-base::Result<void> write(const std::string& text, const job::Job& job, const job::Replan& plan,
+base::Result<void> write(const std::string& text, const job::Job& job, const replan::Replan& plan,
                          const Take& take, const std::string& data) {
   if (!in_book(take.write) && std::filesystem::exists(take.write))
     return tl::unexpected(there_already(take.write));
-  const job::Alternative& way = plan.ways[static_cast<std::size_t>(take.way - 1)];
-  const auto mended = job::mended_text(text, job, way);
+  const replan::Alternative& way = plan.ways[static_cast<std::size_t>(take.way - 1)];
+  const auto mended = replan::mended_text(text, job, way);
   if (!mended) return tl::unexpected(mended.error());
   if (in_book(take.write)) return keep_text({take.write, data}, *mended, "mended: " + way.title);
   return write_text(take.write, *mended, There::left_alone);
@@ -38,7 +41,7 @@ base::Result<void> write(const std::string& text, const job::Job& job, const job
 
 int replan(const JobName& name, const Take& take, bool json, std::ostream& out, std::ostream& err) {
   const auto fail = [&](int code, const Problems& problems) {
-    if (json) out << job::to_json(problems);
+    if (json) out << speak::to_json(problems);
     return complain(code, problems, err);
   };
   const std::string& path = name.path;
@@ -46,7 +49,7 @@ int replan(const JobName& name, const Take& take, bool json, std::ostream& out, 
   if (!text) return fail(kFiles, {text.error()});
   const auto read = job::read_job(text->text, path);
   if (!read) return fail(kJobMistakes, read.error());
-  auto plan = job::replan(*read);
+  auto plan = replan::replan(*read);
   if (!plan) {
     if (plan.error().where.file.empty()) plan.error().where.file = path;
     return fail(plan.error().code == "done-contradicts" ? kJobMistakes : kNoSuchFork, {plan.error()});
@@ -67,7 +70,7 @@ int replan(const JobName& name, const Take& take, bool json, std::ostream& out, 
       return fail(files ? kFiles : kNoSuchFork, {written.error()});
     }
   }
-  out << (json ? job::replan_json(*plan) : job::replan_text(*plan));
+  out << (json ? speak::replan_json(*plan) : speak::replan_text(*plan));
   if (!take.write.empty() && !json) out << fmt::format("\n{}   the job with way {}\n", take.write, take.way);
   return plan->mends() ? kDone : kLimitMissed;
 }
@@ -75,26 +78,26 @@ int replan(const JobName& name, const Take& take, bool json, std::ostream& out, 
 int read_back(const JobName& name, const std::vector<std::string>& readings, bool json, std::ostream& out,
               std::ostream& err) {
   const auto fail = [&](int code, const Problems& problems) {
-    if (json) out << job::to_json(problems);
+    if (json) out << speak::to_json(problems);
     return complain(code, problems, err);
   };
   const auto text = read_job_text(name);
   if (!text) return fail(kFiles, {text.error()});
   const auto read = job::read_job(text->text, name.path);
   if (!read) return fail(kJobMistakes, read.error());
-  const auto told = job::plate_readings(readings);
+  const auto told = solve::plate_readings(readings);
   if (!told) return fail(kUsage, {told.error()});
-  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return fail(kNoSuchFork, {answer.error()});
-  const job::ReadBack found = job::read_back(*read, *answer, *told);
-  out << (json ? job::read_back_json(found) : job::read_back_text(found));
+  const solve::ReadBack found = solve::read_back(*read, *answer, *told);
+  out << (json ? speak::read_back_json(found) : speak::read_back_text(found));
   return kDone;
 }
 
 int fit_up(const JobName& name, const std::string& readings, const job::FitUpWords& words, bool json,
            std::ostream& out, std::ostream& err, const std::string& folder) {
   const auto fail = [&](int code, const Problems& problems) {
-    if (json) out << job::to_json(problems);
+    if (json) out << speak::to_json(problems);
     return complain(code, problems, err);
   };
   const auto text = read_job_text(name);
@@ -110,10 +113,10 @@ int fit_up(const JobName& name, const std::string& readings, const job::FitUpWor
     report = job::read_fit_up(*told, readings);
   }
   if (!report) return fail(kJobMistakes, report.error());
-  auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  auto answer = solve::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return fail(kNoSuchFork, {answer.error()});
   answer->revision = job::revision_words(text->revision, text->text);
-  auto found = job::fit_up(*answer, *report);
+  auto found = solve::fit_up(*answer, *report);
   if (!found) {
     found.error().where.file = readings;
     return fail(kJobMistakes, {found.error()});
@@ -130,7 +133,7 @@ int fit_up(const JobName& name, const std::string& readings, const job::FitUpWor
         return fail(kFiles, {written.error()});
     }
   }
-  out << (json ? job::fit_up_json(*found) : job::fit_up_text(*found));
+  out << (json ? speak::fit_up_json(*found) : speak::fit_up_text(*found));
   return kDone;
 }
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/book.h"
-#include "job/fit_up_read.h"
+#include "solve/fit_up.h"
 
 namespace halfround::cli {
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "base/result.h"
-#include "job/solve.h"
+#include "bike/part.h"
 #include "study/fit_up.h"
 
 namespace halfround::job {
@@ -17,13 +17,6 @@ struct FitUpReport {
   bike::End end = bike::End::end;
   std::vector<study::GapReading> readings;
   study::FitUpOptions options;
-};
-
-/// A report with its answer; what a sheet draws and prints.
-struct FitUpAnswer {
-  std::string job, title;  ///< "left blade, upper end, onto the steerer"
-  FitUpReport report;
-  study::FitUp found;
 };
 
 /// Reads a report:
@@ -43,12 +36,5 @@ struct FitUpWords {
 /// "left blade, upper end" to the member's name and end.
 ///   fails  fit-up-end: no such end
 [[nodiscard]] base::Result<std::pair<bike::Part, bike::End>> end_of(std::string_view words);
-
-/// The answer for one end of a solved fork.
-///   fails  fit-up-not-mitred: that end has no mitre; those of study::fit_up
-[[nodiscard]] base::Result<FitUpAnswer> fit_up(const Answer& answer, const FitUpReport& report);
-
-[[nodiscard]] std::string fit_up_text(const FitUpAnswer& answer);
-[[nodiscard]] std::string fit_up_json(const FitUpAnswer& answer);  ///< docs/fitup.schema.json
 
 }  // namespace halfround::job

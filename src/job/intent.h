@@ -15,6 +15,9 @@ namespace halfround::job {
 ///   fails  tyre-designation, as bike::tyre_from_designation
 [[nodiscard]] base::Result<layout::Intent> intent_of(const Job& job);
 
+/// Bare steerer under the seat for the cutter that faces it, mm [common practice].
+inline constexpr double kLeastSeatGap = 3.0;
+
 /// The tyre as the job describes it, by designation or by its measured half profile.
 [[nodiscard]] base::Result<bike::Tyre> tyre_of(const Job& job);
 

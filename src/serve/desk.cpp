@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include "job/read.h"
-#include "job/read_back.h"
-#include "job/replan.h"
-#include "job/solve.h"
 #include "job/starter.h"
+#include "replan/replan.h"
 #include "serve/assets.h"
 #include "serve/merge.h"
+#include "solve/read_back.h"
+#include "solve/solve.h"
+#include "speak/read_back_text.h"
+#include "speak/replan_text.h"
 
 namespace halfround::serve {
 
@@ -153,12 +155,12 @@ namespace {
 /// The newest text read, and the ways to mend it.
 struct Mending {
   job::Job job;
-  job::Replan plan;
+  replan::Replan plan;
 };
 Done<Mending> mending_of(const std::string& text) {
   auto read = job::read_job(text, "job");
   if (!read) return tl::unexpected(Refusal{422, std::move(read.error()), 0});
-  auto plan = job::replan(*read);
+  auto plan = replan::replan(*read);
   if (!plan) return tl::unexpected(refused(plan.error()));
   return Mending{std::move(*read), std::move(*plan)};
 }
@@ -170,19 +172,19 @@ Done<std::string> Desk::ways(const std::string& id) {
   if (!newest) return tl::unexpected(refused(newest.error()));
   const auto mending = mending_of(newest->text);
   if (!mending) return tl::unexpected(mending.error());
-  return job::replan_json(mending->plan);
+  return speak::replan_json(mending->plan);
 }
 
 Done<std::string> Desk::stands(const std::string& id, const std::vector<std::string>& readings) {
   const auto newest = store_.newest(id);
   if (!newest) return tl::unexpected(refused(newest.error()));
-  const auto told = job::plate_readings(readings);
+  const auto told = solve::plate_readings(readings);
   if (!told) return tl::unexpected(refused(told.error()));
   const auto read = job::read_job(newest->text, "job");
   if (!read) return tl::unexpected(Refusal{422, read.error(), 0});
-  const auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return tl::unexpected(refused(answer.error()));
-  return job::read_back_json(job::read_back(*read, *answer, *told));
+  return speak::read_back_json(solve::read_back(*read, *answer, *told));
 }
 
 Done<std::int64_t> Desk::take_way(const std::string& id, std::int64_t base, std::int64_t way) {
@@ -199,8 +201,8 @@ Done<std::int64_t> Desk::take_way(const std::string& id, std::int64_t base, std:
                  fmt::format("There is no way {}.", way),
                  most == 0 ? "None lies within the freedoms." : fmt::format("Give 1 to {}.", most)}));
   }
-  const job::Alternative& taken = mending->plan.ways[static_cast<std::size_t>(way - 1)];
-  const auto text = job::mended_text(newest->text, mending->job, taken);
+  const replan::Alternative& taken = mending->plan.ways[static_cast<std::size_t>(way - 1)];
+  const auto text = replan::mended_text(newest->text, mending->job, taken);
   if (!text) return tl::unexpected(refused(text.error()));
   auto saved = store_.add(id, newest->number, *text, name_in(job_text(), *text), "mended: " + taken.title);
   if (!saved) return tl::unexpected(refused(saved.error()));

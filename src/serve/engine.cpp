@@ -4,10 +4,10 @@
 #include <chrono>
 #include <iterator>
 
-#include "job/offer.h"
+#include "exchange/exchange.h"
 #include "job/read.h"
 #include "job/revision_words.h"
-#include "sheet/exchange.h"
+#include "solve/offer.h"
 
 namespace halfround::serve {
 
@@ -30,7 +30,7 @@ std::unique_ptr<Worked> laid_out(const std::string& text) {
   out->text = text;
   if (auto read = job::read_job(text, "job")) {
     out->job = std::move(*read);
-    if (auto answer = job::laid_out(*out->job)) {
+    if (auto answer = solve::laid_out(*out->job)) {
       answer->revision = job::revision_of(text);
       out->answer = std::move(*answer);
     } else {
@@ -49,15 +49,15 @@ void add_rest(Worked& w) {
   if (auto fields = job::fields_of(w.text, "job")) w.fields = std::move(*fields);
   // what would fit is tried only for what is looked at, not for what is foreseen
   if (w.job && !w.answer) {
-    for (base::Problem& p : w.problems) p = job::with_offers(*w.job, std::move(p));
+    for (base::Problem& p : w.problems) p = solve::with_offers(*w.job, std::move(p));
   }
-  if (!w.job) w.problems = job::with_offers(w.text, std::move(w.problems));
+  if (!w.job) w.problems = solve::with_offers(w.text, std::move(w.problems));
   if (w.answer) {
     // what more metal would bring stands on the check sheet only
-    const job::SolveOptions how{.changes = !w.light,
-                                .draws = w.light ? kLightDraws : job::SolveOptions{}.draws,
-                                .shop = w.shop.get()};
-    if (const auto added = job::add_studies(*w.job, how, *w.answer); !added) {
+    const solve::SolveOptions how{.changes = !w.light,
+                                  .draws = w.light ? kLightDraws : solve::SolveOptions{}.draws,
+                                  .shop = w.shop.get()};
+    if (const auto added = solve::add_studies(*w.job, how, *w.answer); !added) {
       w.answer.reset();
       w.problems = {added.error()};
     }
@@ -121,8 +121,8 @@ void Engine::foresee(const std::string& text, const std::function<void(const Wor
   if (foreseen_.size() > kForeseen) foreseen_.pop_back();
 }
 
-job::ShopPlan Engine::plan(const Worked& worked) {
-  return job::shop_plan(*worked.job, *worked.answer, *worked.shop);
+solve::ShopPlan Engine::plan(const Worked& worked) {
+  return solve::shop_plan(*worked.job, *worked.answer, *worked.shop);
 }
 
 Result<Engine::Book> Engine::book(const Worked& worked, std::int64_t revision) {
@@ -131,12 +131,12 @@ Result<Engine::Book> Engine::book(const Worked& worked, std::int64_t revision) {
     if (book_ && book_text_ == worked.text && book_revision_ == revision && book_shop_ == worked.shop)
       return book_;
   }
-  job::Answer answer = *worked.answer;
+  solve::Answer answer = *worked.answer;
   answer.revision = job::revision_words(revision, worked.text);
-  const job::ShopPlan made = plan(worked);
+  const solve::ShopPlan made = plan(worked);
   auto files = sheet::make_book(*worked.job, answer, &made);
   if (!files) return tl::unexpected(files.error());
-  std::ranges::move(sheet::exchange_files(*worked.job, answer, &made, *worked.shop),
+  std::ranges::move(exchange::exchange_files(*worked.job, answer, &made, *worked.shop),
                     std::back_inserter(*files));
   auto out = std::make_shared<const std::vector<sheet::File>>(std::move(*files));
   const std::lock_guard lock(memory_);

@@ -13,11 +13,11 @@
 #include "base/result.h"
 #include "job/edit.h"
 #include "job/job.h"
-#include "job/shop_plan.h"
-#include "job/solve.h"
 #include "serve/solid_maker.h"
 #include "sheet/book.h"
 #include "shop/shop.h"
+#include "solve/shop_plan.h"
+#include "solve/solve.h"
 
 namespace halfround::serve {
 
@@ -28,7 +28,7 @@ struct Worked {
   bool light = false;                        ///< chances from fewer draws, for what is still being typed
   std::vector<job::Field> fields;            ///< empty where the text can't be parsed
   std::optional<job::Job> job;               ///< nothing: it has mistakes
-  std::optional<job::Answer> answer;         ///< nothing: no such fork
+  std::optional<solve::Answer> answer;       ///< nothing: no such fork
   base::Problems problems;                   ///< why
   double milliseconds = 0;                   ///< what reading and solving took
 };
@@ -54,7 +54,7 @@ class Engine {
   /// only its studies to do.
   void foresee(const std::string& text, const std::function<void(const Worked& worked)>& drawn);
   /// in  worked  with an answer
-  [[nodiscard]] static job::ShopPlan plan(const Worked& worked);
+  [[nodiscard]] static solve::ShopPlan plan(const Worked& worked);
   /// Every sheet and cut file; the last job's are remembered.
   ///   in     revision  its number in the job's history, as it stands on the sheets
   ///   fails  those of make_book

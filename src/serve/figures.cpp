@@ -23,8 +23,8 @@ void blade(std::vector<Figure>& out, const layout::Placed& p, const std::string&
 
 }  // namespace
 
-std::vector<Figure> figures_of(const job::Answer& a) {
-  const job::Handling& h = a.handling;
+std::vector<Figure> figures_of(const solve::Answer& a) {
+  const solve::Handling& h = a.handling;
   std::vector<Figure> out = {
       {"head_angle", "head angle", "deg", to_deg(h.head_angle)},
       {"offset", "offset", "mm", a.intent.offset},

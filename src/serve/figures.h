@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "job/solve.h"
+#include "solve/solve.h"
 
 namespace halfround::serve {
 
@@ -15,6 +15,6 @@ struct Figure {
   double value = 0;
 };
 
-[[nodiscard]] std::vector<Figure> figures_of(const job::Answer& answer);
+[[nodiscard]] std::vector<Figure> figures_of(const solve::Answer& answer);
 
 }  // namespace halfround::serve

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "job/notes.h"
 #include "serve/assets.h"
 #include "serve/routes_parts.h"
+#include "solve/notes.h"
 
 namespace halfround::serve {
 
@@ -117,7 +117,7 @@ Reply one_job(const JobRequest& r) {
 /// Every key of the job file, and what can hurt.
 Reply schema_reply() {
   Json all = schema_json(job::schema());
-  all["cautions"] = job::cautions();
+  all["cautions"] = solve::cautions();
   return json_reply(all);
 }
 

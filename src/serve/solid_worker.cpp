@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "job/read.h"
-#include "job/solve.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace halfround::serve {
 
@@ -31,7 +31,7 @@ std::string words_of(const Problem& p) {
 Result<std::string> made(solid::Shelf& shelf, const std::string& word, const std::string& text) {
   const auto job = job::read_job(text, "job");
   if (!job) return tl::unexpected(job.error().front());
-  const auto answer = job::laid_out(*job);
+  const auto answer = solve::laid_out(*job);
   if (!answer) return tl::unexpected(answer.error());
   const bike::Assembly& fork = answer->fork.assembly;
   const auto parts = solid::solids(fork, answer->mitres, shelf);

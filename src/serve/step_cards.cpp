@@ -75,7 +75,7 @@ void put_hand(StepCard& card, const shop::MachineSetUp& s, const shop::HandPlan&
 
 class Cards {
  public:
-  Cards(const Worked& worked, const job::ShopPlan& plan) : worked_(worked), plan_(plan) {}
+  Cards(const Worked& worked, const solve::ShopPlan& plan) : worked_(worked), plan_(plan) {}
 
   StepCard card(const sheet::WorkStep& step) {
     StepCard out;
@@ -107,7 +107,7 @@ class Cards {
         put_set_up(out, s);
         return true;
       }
-      const shop::HandPlan* hand = job::by_hand(plan_, s);
+      const shop::HandPlan* hand = solve::by_hand(plan_, s);
       if (hand && step.key == sheet::file_key(s.member, s.end)) {
         put_hand(out, s, *hand);
         return true;
@@ -117,13 +117,13 @@ class Cards {
   }
 
   const Worked& worked_;
-  const job::ShopPlan& plan_;
+  const solve::ShopPlan& plan_;
   std::array<int, sheet::kStages> counts_{};
 };
 
 }  // namespace
 
-std::vector<StepCard> step_cards(const Worked& worked, const job::ShopPlan& plan) {
+std::vector<StepCard> step_cards(const Worked& worked, const solve::ShopPlan& plan) {
   Cards cards(worked, plan);
   std::vector<StepCard> out;
   for (const sheet::WorkStep& step : sheet::order_of_work(*worked.job, *worked.answer, plan))

@@ -31,6 +31,6 @@ struct StepCard {
 };
 
 ///   in  worked  with an answer
-[[nodiscard]] std::vector<StepCard> step_cards(const Worked& worked, const job::ShopPlan& plan);
+[[nodiscard]] std::vector<StepCard> step_cards(const Worked& worked, const solve::ShopPlan& plan);
 
 }  // namespace halfround::serve

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "job/ask.h"
 #include "job/numbers.h"
+#include "solve/ask.h"
 
 namespace halfround::serve {
 
@@ -20,10 +20,10 @@ bool about(const bike::Verdict& v, const study::ClearanceItem& i) {
 bool met_with(const job::Job& job, const std::string& key, double value, const bike::Verdict& v) {
   job::Job changed = job;
   if (!job::set_number(changed, key, value)) return false;
-  const auto answer = job::laid_out(changed);
+  const auto answer = solve::laid_out(changed);
   if (!answer) return false;
   const auto clearance = study::clearance(
-      answer->fork.assembly, job::clearance_of(changed, answer->intent, answer->handling.wheel_radius));
+      answer->fork.assembly, solve::clearance_of(changed, answer->intent, answer->handling.wheel_radius));
   const auto all = study::verdicts(clearance);
   return std::ranges::any_of(all, [&](const bike::Verdict& q) {
     return bike::same_line(q, v) && q.standing() != bike::Standing::not_met;
@@ -53,7 +53,7 @@ void mend_clearance(const Worked& w, SlipLine& line) {
 }  // namespace
 
 std::vector<SlipLine> slip_of(const Worked& worked) {
-  const job::Answer& a = *worked.answer;
+  const solve::Answer& a = *worked.answer;
   std::vector<SlipLine> out;
   for (const bike::Verdict& v : a.verdicts) {
     SlipLine line{.verdict = &v, .margin = v.margin(), .key = {}, .fits = {}};

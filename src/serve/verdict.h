@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "job/solve.h"
 #include "serve/engine.h"
+#include "solve/solve.h"
 
 namespace halfround::serve {
 

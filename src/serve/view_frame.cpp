@@ -7,10 +7,10 @@
 #include <cstring>
 
 #include "job/schema.h"
+#include "paper/clip.h"
 #include "serve/figures.h"
 #include "serve/page_json.h"
 #include "serve/verdict.h"
-#include "sheet/clip.h"
 
 namespace halfround::serve {
 
@@ -35,9 +35,9 @@ double rounded(double v) {
 /// Items as JSON, their points in one block.
 class Packer {
  public:
-  Json group(const sheet::Group& g) {
+  Json group(const paper::Group& g) {
     Json items = Json::array();
-    for (const sheet::Item& item : g.items) {
+    for (const paper::Item& item : g.items) {
       std::visit([&](const auto& i) { g.clip ? put_clipped(items, i, *g.clip) : put(items, i); }, item);
     }
     return {{"name", g.name}, {"label", g.label}, {"items", std::move(items)}};
@@ -46,7 +46,7 @@ class Packer {
     Json out = Json::array();
     for (const sheet::TableView& d : drawn) {
       Json groups = Json::array();
-      for (const sheet::Group& g : d.page.groups) groups.push_back(group(g));
+      for (const paper::Group& g : d.page.groups) groups.push_back(group(g));
       out.push_back({{"width", d.page.width},
                      {"height", d.page.height},
                      {"name", d.page.name},
@@ -66,7 +66,7 @@ class Packer {
   }
 
   /// Polylines of the same stroke that follow one another are one item.
-  void put(Json& items, const sheet::Path& p) {
+  void put(Json& items, const paper::Path& p) {
     add(p.points);
     const char *w = kWeights[index(p.stroke.weight)], *d = kDashes[index(p.stroke.dash)],
                *i = kInks[index(p.stroke.ink)];
@@ -86,7 +86,7 @@ class Packer {
                      {"f", p.filled}});
   }
 
-  void put(Json& items, const sheet::Area& a) {
+  void put(Json& items, const paper::Area& a) {
     Json counts = Json::array();
     for (const auto& ring : a.rings) {
       add(ring);
@@ -94,27 +94,27 @@ class Packer {
     }
     items.push_back({{"k", "a"},
                      {"n", std::move(counts)},
-                     {"fill", a.fill == sheet::Area::Fill::hatch ? "hatch" : "tone"},
+                     {"fill", a.fill == paper::Area::Fill::hatch ? "hatch" : "tone"},
                      {"tone", a.tone},
                      {"spacing", a.spacing},
                      {"angle", a.angle},
                      {"i", kInks[index(a.ink)]}});
   }
 
-  void put_clipped(Json& items, const sheet::Path& p, const sheet::Box& box) {
-    for (const sheet::Path& part : sheet::clipped(p, box)) put(items, part);
+  void put_clipped(Json& items, const paper::Path& p, const paper::Box& box) {
+    for (const paper::Path& part : paper::clipped(p, box)) put(items, part);
   }
 
   /// A hatched one stays an area: its lines are the page's own affair.
-  void put_clipped(Json& items, sheet::Area a, const sheet::Box& box) {
-    for (auto& ring : a.rings) ring = sheet::clipped_ring(ring, box);
+  void put_clipped(Json& items, paper::Area a, const paper::Box& box) {
+    for (auto& ring : a.rings) ring = paper::clipped_ring(ring, box);
     std::erase_if(a.rings, [](const auto& ring) { return ring.empty(); });
     if (!a.rings.empty()) put(items, a);
   }
 
-  static void put_clipped(Json& items, const sheet::Text& t, const sheet::Box&) { put(items, t); }
+  static void put_clipped(Json& items, const paper::Text& t, const paper::Box&) { put(items, t); }
 
-  static void put(Json& items, const sheet::Text& t) {
+  static void put(Json& items, const paper::Text& t) {
     Json j{{"k", "t"},
            {"x", rounded(t.at.x())},
            {"y", rounded(t.at.y())},
@@ -197,7 +197,7 @@ void put_answer(Json& head, const Worked& w, const std::vector<sheet::TableView>
   for (const Figure& f : figures_of(*w.answer)) head["numbers"][f.name] = f.value;
   for (const SlipLine& line : slip_of(w)) head["verdicts"].push_back(verdict_json(line, drawn));
   constexpr const char* kKinds[] = {"warning", "moved", "assumed"};
-  for (const job::Note& n : w.answer->notes)
+  for (const solve::Note& n : w.answer->notes)
     head["notes"].push_back(
         {{"kind", kKinds[index(n.kind)]}, {"code", n.code}, {"where", n.where}, {"what", n.what}});
 }

@@ -5,8 +5,8 @@
 
 #include "base/number.h"
 #include "base/say.h"
-#include "sheet/adapter_profile.h"
-#include "sheet/bound_sheet.h"
+#include "drawing/adapter_profile.h"
+#include "paper/bound_sheet.h"
 #include "sheet/shop_sheets.h"
 
 namespace halfround::sheet {
@@ -31,13 +31,13 @@ double middle(const std::optional<shop::FitLimits>& fit) {
   return fit ? fit->nominal / 2 : 0;
 }
 
-double scale_for(const Turned& t, double width, double height) {
+double scale_for(const drawing::Turned& t, double width, double height) {
   for (const double s : {5.0, 2.0, 1.0, 0.5})
     if (s * t.length <= width && 2 * s * t.radius <= height) return s;
   return 0.2;
 }
 
-void put_outline(Group& g, const Turned& t, const Vec2& at, double s) {
+void put_outline(Group& g, const drawing::Turned& t, const Vec2& at, double s) {
   const auto on = [&](const Vec2& p, double side) {
     return Vec2(at.x() + s * p.x(), at.y() + side * s * p.y());
   };
@@ -63,7 +63,7 @@ void put_outline(Group& g, const Turned& t, const Vec2& at, double s) {
   g.items.emplace_back(line(at - Vec2(8, 0), at + Vec2(s * t.length + 8, 0), {Weight::thin, Dash::chain}));
 }
 
-void put_dimensions(Group& g, const Adapter& a, const Turned& t, const Vec2& at, double s) {
+void put_dimensions(Group& g, const Adapter& a, const drawing::Turned& t, const Vec2& at, double s) {
   const DimensionStyle style{.height = 3.5, .arrow = 3};
   const auto on = [&](double x, double r) { return Vec2(at.x() + s * x, at.y() + s * r); };
   const auto along = [&](double x0, double x1, double r, double out, double value, int decimals) {
@@ -147,14 +147,14 @@ std::vector<std::string> notes_of(const shop::FixtureSheet& f, const Adapter& a)
 
 }  // namespace
 
-Sheet adapter_sheet(const job::ShopPlan& plan, Paper paper, const TitleBlock& title) {
+Sheet adapter_sheet(const solve::ShopPlan& plan, Paper paper, const TitleBlock& title) {
   BoundSheet sheet(paper, "adapter", "adapter for the fixture");
   std::string scale;
   for (const shop::FixtureSheet& f : plan.fixtures) {
     for (const Adapter& a : f.pieces) {
       sheet.turn();
       const Box& box = sheet.box();
-      const Turned t = turned(a);
+      const drawing::Turned t = drawing::turned(a);
       const double s = scale_for(t, box.width() - 90, 80);
       const std::string now = s >= 1 ? base::say("{:.0f}:1", s) : base::say("1:{:.0f}", 1 / s);
       scale = scale.empty() || scale == now ? now : "as stated";

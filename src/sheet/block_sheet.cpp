@@ -7,8 +7,8 @@
 #include "base/number.h"
 #include "base/say.h"
 #include "layout/lower_end.h"
-#include "sheet/bound_sheet.h"
-#include "sheet/draughting.h"
+#include "paper/bound_sheet.h"
+#include "paper/draughting.h"
 #include "sheet/shop_sheets.h"
 
 namespace halfround::sheet {
@@ -47,7 +47,7 @@ struct AxleBlock {
   [[nodiscard]] double from_hub(double z) const { return plate->thickness / 2 + (left() ? z : -z); }
 };
 
-std::vector<AxleBlock> blocks_of(const job::Answer& answer) {
+std::vector<AxleBlock> blocks_of(const solve::Answer& answer) {
   std::vector<AxleBlock> out;
   for (const Plate& p : answer.fork.assembly.plates) {
     const auto into_edge = std::ranges::find_if(p.bores, [](const Bore& b) { return b.mouth.has_value(); });
@@ -175,7 +175,7 @@ std::vector<std::string> notes_of(const AxleBlock& b, bool mirrored) {
 
 }  // namespace
 
-Sheet block_sheet(const job::Answer& answer, Paper paper, const TitleBlock& title) {
+Sheet block_sheet(const solve::Answer& answer, Paper paper, const TitleBlock& title) {
   BoundSheet sheet(paper, "axle-block", "axle block");
   std::string scale;
   for (const AxleBlock& b : blocks_of(answer)) {

@@ -3,17 +3,17 @@
 #include <fmt/format.h>
 
 #include "base/say.h"
+#include "paper/pdf.h"
+#include "paper/svg.h"
+#include "paper/tile.h"
+#include "paper/typeface.h"
 #include "sheet/cards.h"
 #include "sheet/check_sheet.h"
 #include "sheet/fit_up_sheet.h"
 #include "sheet/fork_sheet.h"
-#include "sheet/pdf.h"
 #include "sheet/shop_sheets.h"
 #include "sheet/summary_sheet.h"
-#include "sheet/svg.h"
 #include "sheet/template_sheet.h"
-#include "sheet/tile.h"
-#include "sheet/typeface.h"
 #include "sheet/tyre_sheet.h"
 
 namespace halfround::sheet {
@@ -22,7 +22,7 @@ namespace {
 
 using base::Result;
 
-TitleBlock title_of(const job::Job& job, const job::Answer& answer, const std::string& sheet,
+TitleBlock title_of(const job::Job& job, const solve::Answer& answer, const std::string& sheet,
                     bool for_printer = true) {
   TitleBlock t;
   t.job = answer.name, t.sheet = sheet, t.revision = answer.revision;
@@ -78,7 +78,7 @@ Result<std::vector<File>> files_of(const job::Job& job, std::vector<Drawn> set) 
 
 }  // namespace
 
-std::vector<Drawn> whole_set(const job::Job& job, const job::Answer& answer, const job::ShopPlan* plan) {
+std::vector<Drawn> whole_set(const job::Job& job, const solve::Answer& answer, const solve::ShopPlan* plan) {
   const auto title = [&](const std::string& sheet) { return title_of(job, answer, sheet); };
   const Page large = fork_page(job, answer, title_of(job, answer, "fork drawing", false));
   std::vector<Drawn> set;
@@ -121,13 +121,13 @@ std::vector<Drawn> whole_set(const job::Job& job, const job::Answer& answer, con
   return set;
 }
 
-Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer,
-                                    const job::ShopPlan* plan) {
+Result<std::vector<File>> make_book(const job::Job& job, const solve::Answer& answer,
+                                    const solve::ShopPlan* plan) {
   if (const auto fine = can_be_set(job); !fine) return tl::unexpected(fine.error());
   return files_of(job, whole_set(job, answer, plan));
 }
 
-Result<std::vector<File>> fit_up_book(const job::Job& job, const job::Answer& answer,
+Result<std::vector<File>> fit_up_book(const job::Job& job, const solve::Answer& answer,
                                       const study::FitUp& found) {
   std::vector<Drawn> set;
   for (const auto& [paper, name] : papers_of(job))

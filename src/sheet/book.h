@@ -6,9 +6,9 @@
 
 #include "base/result.h"
 #include "job/job.h"
-#include "job/shop_plan.h"
-#include "job/solve.h"
-#include "sheet/display.h"
+#include "sheet/on_paper.h"
+#include "solve/shop_plan.h"
+#include "solve/solve.h"
 #include "study/fit_up.h"
 
 namespace halfround::sheet {
@@ -28,19 +28,19 @@ struct Drawn {
 };
 
 /// Every sheet that make_book writes, as it is drawn before the printer's correction, in that order.
-[[nodiscard]] std::vector<Drawn> whole_set(const job::Job& job, const job::Answer& answer,
-                                           const job::ShopPlan* plan = nullptr);
+[[nodiscard]] std::vector<Drawn> whole_set(const job::Job& job, const solve::Answer& answer,
+                                           const solve::ShopPlan* plan = nullptr);
 
 /// Fork drawing (one large sheet; tiles for the papers asked for), templates, tyre profile, check, summary;
 /// PDF and SVG. With a shop's plan also the cards, adapters, cut list, traveller and measuring plan.
 ///   in     plan  null: no shop is known
 ///   out    the same bytes for the same job
 ///   fails  those of to_pdf
-[[nodiscard]] base::Result<std::vector<File>> make_book(const job::Job& job, const job::Answer& answer,
-                                                        const job::ShopPlan* plan = nullptr);
+[[nodiscard]] base::Result<std::vector<File>> make_book(const job::Job& job, const solve::Answer& answer,
+                                                        const solve::ShopPlan* plan = nullptr);
 
 /// What a fit-up found, on the papers asked for.
-[[nodiscard]] base::Result<std::vector<File>> fit_up_book(const job::Job& job, const job::Answer& answer,
+[[nodiscard]] base::Result<std::vector<File>> fit_up_book(const job::Job& job, const solve::Answer& answer,
                                                           const study::FitUp& found);
 
 }  // namespace halfround::sheet

@@ -6,9 +6,9 @@
 #include <cmath>
 
 #include "base/result.h"
-#include "sheet/page_furniture.h"
-#include "sheet/text_block.h"
-#include "sheet/typeface.h"
+#include "paper/page_furniture.h"
+#include "paper/text_block.h"
+#include "paper/typeface.h"
 
 namespace halfround::sheet {
 namespace {

@@ -7,8 +7,9 @@
 #include <vector>
 
 #include "bike/assembly.h"
-#include "sheet/draughting.h"
-#include "sheet/tile.h"
+#include "paper/draughting.h"
+#include "paper/tile.h"
+#include "sheet/on_paper.h"
 #include "shop/set_up.h"
 
 namespace halfround::sheet {

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <functional>
 
+#include "paper/clip.h"
 #include "sheet/cards_parts.h"
-#include "sheet/clip.h"
 
 namespace halfround::sheet {
 namespace {
@@ -59,7 +59,7 @@ class Pages {
 using Draw = std::function<Group(const Box&)>;
 
 /// The set-up of the other side at the same end.
-const shop::MachineSetUp* pair_of(const job::ShopPlan& plan, const shop::MachineSetUp& s) {
+const shop::MachineSetUp* pair_of(const solve::ShopPlan& plan, const shop::MachineSetUp& s) {
   const auto it = std::ranges::find_if(
       plan.set_ups, [&](const shop::MachineSetUp& t) { return t.member == s.pair && t.end == s.end; });
   return it == plan.set_ups.end() ? nullptr : &*it;
@@ -81,7 +81,7 @@ void put_ends(Pages& pages, const CardTable& t) {
       return [&t, e](const Box& box) { return cut_card(t, *e, box); };
     };
     const auto hand = [&](const shop::MachineSetUp* e, auto draw) -> Draw {
-      const shop::HandPlan* h = to_do(e) ? job::by_hand(t.plan, *e) : nullptr;
+      const shop::HandPlan* h = to_do(e) ? solve::by_hand(t.plan, *e) : nullptr;
       if (!h) return {};
       return [&t, e, h, draw](const Box& box) { return draw(t, *e, *h, box); };
     };
@@ -161,7 +161,7 @@ void put_features(Pages& pages, const CardTable& t, bool before, Paper paper) {
 
 }  // namespace
 
-Sheet shop_cards(const job::Job& job, const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
+Sheet shop_cards(const job::Job& job, const solve::Answer& answer, const solve::ShopPlan& plan, Paper paper,
                  const TitleBlock& title) {
   const CardTable t{job, answer, plan, order_of_work(job, answer, plan)};
   Pages pages(paper);

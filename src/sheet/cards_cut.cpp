@@ -6,10 +6,10 @@
 
 #include "base/clock.h"
 #include "base/number.h"
-#include "sheet/card_pictures.h"
+#include "drawing/card_pictures.h"
+#include "paper/text_block.h"
+#include "paper/wrapped_table.h"
 #include "sheet/cards_parts.h"
-#include "sheet/text_block.h"
-#include "sheet/wrapped_table.h"
 
 namespace halfround::sheet {
 namespace {
@@ -98,7 +98,7 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   double y = free.max.y();
   // the one big number, with what is seen from above
   const Halves a = halves(free, y, 52, 46, right);
-  add(g, seen_from_above(t.answer.fork.assembly, t.answer.mitres, s, a.picture));
+  add(g, drawing::seen_from_above(t.answer.fork.assembly, t.answer.mitres, s, a.picture));
   double low = put_reading(g, a.words, {"cutter to tube, seen from above", deg(s.angle, 1), ""}, 14);
   static_cast<void>(put_reading(g, {{a.words.min.x(), a.words.min.y()}, {a.words.max.x(), low - 2}},
                                 {"swivel marked 0 at square", deg(s.from_square, 1), ""}, 8));
@@ -106,7 +106,7 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   put_rule(g, card, y);
   y -= 2;
   const Halves b = halves(free, y, 36, 46, right);
-  add(g, seen_along(t.answer.fork.assembly, s, b.picture));
+  add(g, drawing::seen_along(t.answer.fork.assembly, s, b.picture));
   low = put_reading(g, b.words, {"this clock angle faces up", base::format_clock(s.u_up), ""}, 7);
   const std::string where = c.offset == 0  ? "cutter and tube axes level"
                             : c.offset > 0 ? "cutter axis ABOVE the tube's"
@@ -118,7 +118,7 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   y -= 2;
   if (const shop::Stop* stop = best_stop(c)) {
     const Halves d = halves(free, y, 23, 46, right);
-    add(g, stop_picture(*stop, !right, d.picture));
+    add(g, drawing::stop_picture(*stop, !right, d.picture));
     static_cast<void>(put_reading(g, d.words,
                                   {stop->distance < 0 ? "stop: BACK from" : "stop: from",
                                    mm(std::abs(stop->distance), 1), "the " + stop->from},
@@ -149,7 +149,8 @@ Group cut_card(const CardTable& t, const shop::MachineSetUp& s, const Box& card)
   add(g, std::move(words.items));
   const double room = words.bottom - 1 - free.min.y();
   if (room > 22)
-    add(g, gap_map(c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
+    add(g, drawing::gap_map(
+               c, {{free.min.x(), free.min.y()}, {free.max.x(), free.min.y() + std::min(room, 34.0)}}));
   return g;
 }
 
@@ -217,7 +218,7 @@ Group file_card(const CardTable& t, const shop::MachineSetUp& s, const shop::Han
   Group g = start(t, s, "FILE", file_key(s.member, s.end), card, free);
   const bool right = s.member.side == bike::Side::right, upper = s.end == bike::End::end;
   const Halves a = halves(free, free.max.y(), hand.saw.planes.size() > 1 ? 44 : 38, 36, right);
-  add(g, saw_picture(hand.saw, upper, right, a.picture));
+  add(g, drawing::saw_picture(hand.saw, upper, right, a.picture));
   put_saw(g, hand.saw, a.words);
   double y = a.picture.min.y() - 2;
   put_rule(g, card, y);

@@ -5,12 +5,12 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "sheet/card_pictures.h"
+#include "drawing/card_pictures.h"
+#include "paper/text_block.h"
+#include "paper/wrapped_table.h"
 #include "sheet/cards_parts.h"
 #include "sheet/check_tables.h"
 #include "sheet/plate_picture.h"
-#include "sheet/text_block.h"
-#include "sheet/wrapped_table.h"
 #include "study/socket_fit.h"
 
 namespace halfround::sheet {
@@ -88,7 +88,7 @@ Group join_card(const CardTable& t, const bike::Part& member, const Box& card) {
     const bool right = hand == bike::Side::right;
     const double radius = 11.5;
     const Vec2 c(right ? free.max.x() - radius - 7 : free.min.x() + radius + 7, y - 10 - radius - 4);
-    add(g, tack_clock(j->tacks, c, radius));
+    add(g, drawing::tack_clock(j->tacks, c, radius));
     Box words{{free.min.x(), bottom}, {free.max.x(), y - 8}};
     if (right)
       words.max.x() = c.x() - radius - 10;
@@ -258,7 +258,7 @@ Group prove_card(const CardTable& t, const Box& card) {
   Box free;
   Group g = start(t, "PROVE", bike::Side::middle, "on the surface plate, before it is painted", "prove", card,
                   free);
-  const Drawing d = drawing_of(t.job, t.answer);
+  const drawing::Drawing d = drawing::drawing_of(t.job, t.answer);
   const std::vector<PlateMeasure> plan = measuring_plan(t.job, t.answer);
   const double words_high = 16, high = (free.height() - words_high) / 3;
   double y = free.max.y();

@@ -2,17 +2,18 @@
 #pragma once
 
 #include "job/job.h"
-#include "job/shop_plan.h"
 #include "sheet/card.h"
+#include "sheet/on_paper.h"
 #include "sheet/work_order.h"
+#include "solve/shop_plan.h"
 
 namespace halfround::sheet {
 
 /// What every card is made from.
 struct CardTable {
   const job::Job& job;
-  const job::Answer& answer;
-  const job::ShopPlan& plan;
+  const solve::Answer& answer;
+  const solve::ShopPlan& plan;
   std::vector<WorkStep> order;
 };
 

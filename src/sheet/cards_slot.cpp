@@ -6,9 +6,9 @@
 
 #include "base/clock.h"
 #include "base/number.h"
-#include "sheet/card_pictures.h"
+#include "drawing/card_pictures.h"
+#include "paper/text_block.h"
 #include "sheet/cards_parts.h"
-#include "sheet/text_block.h"
 #include "study/slot.h"
 
 namespace halfround::sheet {
@@ -72,7 +72,7 @@ Group slot_card(const CardTable& t, const bike::Joint& joint, const Box& card) {
   put_rule(g, card, y);
   y -= 3;
   const auto [clock, turned] = split(y, 58);
-  add(g, tack_clock({slot.clock[0], slot.clock[1]}, clock.centre() - Vec2(0, 2), 13));
+  add(g, drawing::tack_clock({slot.clock[0], slot.clock[1]}, clock.centre() - Vec2(0, 2), 13));
   low = put_reading(
       g, turned,
       {"the two saw cuts stand at clock",

@@ -6,11 +6,11 @@
 
 #include "base/clock.h"
 #include "base/number.h"
-#include "sheet/card_pictures.h"
+#include "drawing/card_pictures.h"
+#include "paper/text_block.h"
+#include "paper/wrapped_table.h"
 #include "sheet/cards_parts.h"
 #include "sheet/check_tables.h"
-#include "sheet/text_block.h"
-#include "sheet/wrapped_table.h"
 
 namespace halfround::sheet {
 namespace {
@@ -161,7 +161,7 @@ double put_feature(Group& g, const CardTable& t, const study::Feature& f, const 
   add(g, std::move(head.items));
   const double top = std::min(head.bottom, box.max.y() - 7) - 0.5;
   const Vec2 c(right ? box.max.x() - radius - 7 : box.min.x() + radius + 7, top - 5 - radius);
-  add(g, tack_clock({f.u}, c, radius));
+  add(g, drawing::tack_clock({f.u}, c, radius));
   Box words{{box.min.x() + (right ? 0 : 2 * radius + 18), box.min.y()},
             {box.max.x() - (right ? 2 * radius + 18 : 0), top}};
   const bool tube = bike::find_member(t.answer.fork.assembly, f.member) != nullptr;

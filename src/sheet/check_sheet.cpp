@@ -5,12 +5,12 @@
 #include <algorithm>
 #include <cctype>
 
-#include "sheet/check_charts.h"
+#include "drawing/check_charts.h"
+#include "drawing/stress_picture.h"
+#include "paper/typeface.h"
+#include "paper/wrapped_table.h"
 #include "sheet/check_tables.h"
 #include "sheet/clearance_picture.h"
-#include "sheet/stress_picture.h"
-#include "sheet/typeface.h"
-#include "sheet/wrapped_table.h"
 
 namespace halfround::sheet {
 namespace {
@@ -58,7 +58,7 @@ void put_strength(Page& page, const Box& box, const bike::Assembly& assembly,
   const bool there = s.strength && s.strength->unknown.empty();
   const std::string why = s.strength && !there ? "Not known: " + s.strength->unknown : s.why_no_strength;
   Frame frame(page, box, "Will it hold?", reason(there, why));
-  if (there) frame.put(stress_picture(assembly, mitres, *s.strength, frame.inside()));
+  if (there) frame.put(drawing::stress_picture(assembly, mitres, *s.strength, frame.inside()));
 }
 
 void put_clearance(Page& page, const Box& box, const bike::Assembly& assembly, const CheckStudies& s) {
@@ -72,9 +72,9 @@ void put_tolerance(Page& page, const Box& box, const CheckStudies& s) {
   Frame frame(page, box, "What must be held tight?", reason(m != nullptr, s.why_no_tolerance));
   if (!m) return;
   const Box& in = frame.inside();
-  frame.put(tolerance_histogram(*m, part(in, 0, 0.36)));
+  frame.put(drawing::tolerance_histogram(*m, part(in, 0, 0.36)));
   // words under the ranking
-  std::string words = scatter_in_words(*m, s.tolerance->draws);
+  std::string words = drawing::scatter_in_words(*m, s.tolerance->draws);
   std::string advice = study::advice(*m, s.dimensions);
   if (const std::string of = m->name + ": "; advice.rfind(of, 0) == 0) advice.erase(0, of.size());
   if (!advice.empty()) {
@@ -88,12 +88,12 @@ void put_tolerance(Page& page, const Box& box, const CheckStudies& s) {
   frame.put(words_group("advice", "what to hold tighter",
                         paragraph({right.min.x(), right.min.y() - 0.4}, right.width(), words, style).items));
   right.min.y() += 1.5;
-  frame.put(tolerance_ranking(*m, s.dimensions, right));
+  frame.put(drawing::tolerance_ranking(*m, s.dimensions, right));
 }
 
 void put_handling(Page& page, const Box& box, const CheckStudies& s) {
   Frame frame(page, box, "Will it steer?", reason(s.handling != nullptr, s.why_no_handling));
-  if (s.handling) frame.put(stability_plot(*s.handling, frame.inside()));
+  if (s.handling) frame.put(drawing::stability_plot(*s.handling, frame.inside()));
 }
 
 void put_changes(Page& page, const Box& box, const CheckStudies& s) {
@@ -229,7 +229,7 @@ Sheet check_sheet(const bike::Assembly& assembly, const std::vector<study::Mitre
   return sheet;
 }
 
-Sheet check_sheet(const job::Answer& a, Paper paper, const TitleBlock& title) {
+Sheet check_sheet(const solve::Answer& a, Paper paper, const TitleBlock& title) {
   const CheckStudies studies{.verdicts = a.verdicts,
                              .clearance = &a.clearance,
                              .strength = &a.strength,

@@ -8,10 +8,10 @@
 #include "bike/assembly.h"
 #include "bike/chain.h"
 #include "bike/limit.h"
-#include "job/solve.h"
-#include "sheet/display.h"
-#include "sheet/page_furniture.h"
-#include "sheet/tile.h"
+#include "paper/page_furniture.h"
+#include "paper/tile.h"
+#include "sheet/on_paper.h"
+#include "solve/solve.h"
 #include "study/clearance.h"
 #include "study/handling.h"
 #include "study/mitre.h"
@@ -42,6 +42,6 @@ struct CheckStudies {
                                 const CheckStudies& studies, Paper paper, const TitleBlock& title);
 
 /// The same of a solved job.
-[[nodiscard]] Sheet check_sheet(const job::Answer& answer, Paper paper, const TitleBlock& title);
+[[nodiscard]] Sheet check_sheet(const solve::Answer& answer, Paper paper, const TitleBlock& title);
 
 }  // namespace halfround::sheet

@@ -5,7 +5,8 @@
 #include <vector>
 
 #include "bike/limit.h"
-#include "sheet/text_block.h"
+#include "paper/text_block.h"
+#include "sheet/on_paper.h"
 #include "study/handling.h"
 #include "study/strength.h"
 

@@ -7,10 +7,10 @@
 #include <functional>
 
 #include "base/number.h"
+#include "drawing/contour.h"
+#include "paper/clip.h"
+#include "paper/draughting.h"
 #include "sheet/check_tables.h"
-#include "sheet/clip.h"
-#include "sheet/contour.h"
-#include "sheet/draughting.h"
 #include "study/clearance_wheel.h"
 
 namespace halfround::sheet {
@@ -55,7 +55,7 @@ Section section(const Cut& cut, const Box& window, const std::function<double(co
                 const Stroke& stroke) {
   Section out;
   bool open = false;
-  for (const Contour& c : contours(window, kCell, f)) {
+  for (const drawing::Contour& c : drawing::contours(window, kCell, f)) {
     out.lines.push_back({.points = on_paper(cut, c.points), .closed = c.closed, .stroke = stroke});
     if (c.closed) out.rings.push_back(out.lines.back().points);
     open = open || !c.closed;
@@ -67,7 +67,8 @@ Section section(const Cut& cut, const Box& window, const std::function<double(co
     const Vec2 d = (q - window.centre()).cwiseAbs() - half + Vec2(kCell, kCell);
     return std::max({f(q), d.x(), d.y()});
   };
-  for (const Contour& c : contours(window, kCell, within)) out.rings.push_back(on_paper(cut, c.points));
+  for (const drawing::Contour& c : drawing::contours(window, kCell, within))
+    out.rings.push_back(on_paper(cut, c.points));
   return out;
 }
 
@@ -122,7 +123,8 @@ void put_bodies(Group& g, const Cut& cut, const Box& window, const bike::Assembl
                                 .tone = part.part.kind == bike::PartKind::tyre ? 0.16 : 0.3});
     for (Path& path : body.lines) g.items.emplace_back(std::move(path));
     if (part.part != item.body || item.allowance <= 0) continue;
-    for (const Contour& c : contours(window, kCell, [&](const Vec2& q) { return f(q) - item.allowance; }))
+    for (const drawing::Contour& c :
+         drawing::contours(window, kCell, [&](const Vec2& q) { return f(q) - item.allowance; }))
       g.items.emplace_back(Path{.points = on_paper(cut, c.points),
                                 .closed = c.closed,
                                 .stroke = {Weight::thin, Dash::dashed, Ink::graphite}});

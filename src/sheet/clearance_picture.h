@@ -2,7 +2,7 @@
 #pragma once
 
 #include "bike/assembly.h"
-#include "sheet/display.h"
+#include "sheet/on_paper.h"
 #include "study/clearance.h"
 
 namespace halfround::sheet {

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
 #include "base/number.h"
-#include "sheet/bound_sheet.h"
+#include "paper/bound_sheet.h"
+#include "paper/wrapped_table.h"
 #include "sheet/shop_sheets.h"
-#include "sheet/wrapped_table.h"
 #include "study/stock_use.h"
 
 namespace halfround::sheet {
@@ -18,7 +18,7 @@ std::string size_words(shop::StockKind kind, double diameter, double wall) {
   return wall > 0 ? fmt::format("tube ø{} × {}", d, w) : fmt::format("tube ø{}", d);
 }
 
-std::string length_name(const job::ShopPlan& plan, std::size_t stock, int nth) {
+std::string length_name(const solve::ShopPlan& plan, std::size_t stock, int nth) {
   const std::string& name = plan.stock.at(stock).name;
   return plan.stock[stock].count > 1 ? fmt::format("{}, no. {}", name, nth + 1) : name;
 }
@@ -52,7 +52,7 @@ void put_table(BoundSheet& sheet, const std::string& title, const Table& table) 
   sheet.skip(5);
 }
 
-Table pieces_table(const job::ShopPlan& plan) {
+Table pieces_table(const solve::ShopPlan& plan) {
   Table t = plain({{"", 8, Anchor::left},
                    {"piece", 44, Anchor::left},
                    {"of", 43, Anchor::left},
@@ -74,7 +74,7 @@ Table pieces_table(const job::ShopPlan& plan) {
   return t;
 }
 
-Table blades_table(const job::Answer& a) {
+Table blades_table(const solve::Answer& a) {
   Table t = plain({{"", 8, Anchor::left},
                    {"blade", 50, Anchor::left},
                    {"stock", 30},
@@ -94,14 +94,14 @@ Table blades_table(const job::Answer& a) {
   return t;
 }
 
-Table off_cuts_table(const job::ShopPlan& plan) {
+Table off_cuts_table(const solve::ShopPlan& plan) {
   Table t = plain({{"length", 110, Anchor::left}, {"left over", 30}});
   for (const shop::OffCut& o : plan.cutting.off_cuts)
     t.rows.push_back({{length_name(plan, o.stock, o.nth)}, {format_number(o.length, 1), true}});
   return t;
 }
 
-Table buy_table(const job::ShopPlan& plan) {
+Table buy_table(const solve::ShopPlan& plan) {
   Table t = plain({{"", 8, Anchor::left},
                    {"what", 60, Anchor::left},
                    {"length", 26},
@@ -137,7 +137,7 @@ Table filler_table(const study::JoiningPlan& j) {
 
 }  // namespace
 
-Sheet cut_list_sheet(const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
+Sheet cut_list_sheet(const solve::Answer& answer, const solve::ShopPlan& plan, Paper paper,
                      const TitleBlock& title) {
   BoundSheet sheet(paper, "cut-list", "cut and shopping list");
   put_table(sheet, "To saw off, mm (kerf and facing are in it)", pieces_table(plan));

@@ -7,7 +7,7 @@
 
 #include "base/clock.h"
 #include "base/number.h"
-#include "sheet/bound_sheet.h"
+#include "paper/bound_sheet.h"
 #include "sheet/check_tables.h"
 #include "shop/set_up.h"
 

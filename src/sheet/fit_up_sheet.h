@@ -1,9 +1,9 @@
 // What a fit-up found: the clock face with gaps and what to take off, and the filing table. Frame P, mm.
 #pragma once
 
-#include "sheet/display.h"
-#include "sheet/page_furniture.h"
-#include "sheet/tile.h"
+#include "paper/page_furniture.h"
+#include "paper/tile.h"
+#include "sheet/on_paper.h"
 #include "study/fit_up.h"
 
 namespace halfround::sheet {

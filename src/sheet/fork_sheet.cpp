@@ -5,8 +5,8 @@
 #include <algorithm>
 
 #include "base/number.h"
-#include "sheet/fork_dimensions.h"
-#include "sheet/fork_outline.h"
+#include "drawing/fork_dimensions.h"
+#include "drawing/fork_outline.h"
 
 namespace halfround::sheet {
 
@@ -17,7 +17,7 @@ constexpr double kFrontHalf = 150;  // mm kept free on each side of the front vi
 void put_title(Group& g, const Vec2& at, const std::string& title, const std::string& under) {
   g.items.emplace_back(Text{.at = at, .text = title, .height = 5, .anchor = Anchor::centre, .bold = true});
   g.items.emplace_back(
-      Text{.at = at - Vec2(0, 6.5), .text = under, .height = kLetter, .anchor = Anchor::centre});
+      Text{.at = at - Vec2(0, 6.5), .text = under, .height = drawing::kLetter, .anchor = Anchor::centre});
 }
 
 /// The smallest sheet of the ISO 216 row that holds the content box asked for; a longer one where none does.
@@ -31,12 +31,12 @@ Vec2 paper_for(double width, double height) {
 
 }  // namespace
 
-Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock& title) {
-  Drawing d = drawing_of(job, answer);
+Page fork_page(const job::Job& job, const solve::Answer& answer, const TitleBlock& title) {
+  drawing::Drawing d = drawing::drawing_of(job, answer);
   // heights over the axle, on paper
   const double top =
-      std::max(d.front(Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z) + 18;
-  const double below = kBelowAxle + 8;
+      std::max(d.front(base::Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z) + 18;
+  const double below = drawing::kBelowAxle + 8;
   const double side_half_left = std::max(140.0, answer.intent.offset + 96), side_half_right = 110;
   const double heading = 24;
   const double width = 2 * kFrontHalf + side_half_left + side_half_right + 10, height = top + below + heading;
@@ -48,16 +48,17 @@ Page fork_page(const job::Job& job, const job::Answer& answer, const TitleBlock&
   d.front.origin = Vec2(x0 + kFrontHalf, axle_y - d.front(d.axle()).y());
   d.side.origin = Vec2(x0 + 2 * kFrontHalf + 10 + side_half_left, axle_y - d.side(d.axle()).y());
 
-  const double side_x = d.side(Vec3::Zero()).x();
+  const double side_x = d.side(base::Vec3::Zero()).x();
   Group wheel{.name = "wheel", .label = "tyre and hub", .items = {}, .clip = {}};
   put_wheel_front(wheel, d);
-  put_wheel_side(wheel, d,
-                 {{side_x - side_half_left, axle_y - kBelowAxle}, {side_x + side_half_right, axle_y + top}});
+  put_wheel_side(
+      wheel, d,
+      {{side_x - side_half_left, axle_y - drawing::kBelowAxle}, {side_x + side_half_right, axle_y + top}});
   put_axle(wheel, d, d.front, false);
   put_axle(wheel, d, d.side, true);
   page.groups.push_back(std::move(wheel));
-  page.groups.push_back(parts_group(d, d.front, "outline", "fork from ahead", false));
-  page.groups.push_back(parts_group(d, d.side, "outline", "fork from the rider's left", true));
+  page.groups.push_back(drawing::parts_group(d, d.front, "outline", "fork from ahead", false));
+  page.groups.push_back(drawing::parts_group(d, d.side, "outline", "fork from the rider's left", true));
   Group axes{.name = "axes", .label = "centre lines", .items = {}, .clip = {}};
   put_axes(axes, d, d.front, false);
   put_axes(axes, d, d.side, true);

@@ -6,8 +6,8 @@
 #include <cmath>
 
 #include "base/say.h"
-#include "sheet/bound_sheet.h"
-#include "sheet/draughting.h"
+#include "paper/bound_sheet.h"
+#include "paper/draughting.h"
 
 namespace halfround::sheet {
 namespace {

@@ -2,8 +2,8 @@
 // smoothed curve, the points that go into the job.
 #pragma once
 
-#include "sheet/display.h"
-#include "sheet/page_furniture.h"
+#include "paper/page_furniture.h"
+#include "sheet/on_paper.h"
 #include "trace/shapes.h"
 
 namespace halfround::sheet {

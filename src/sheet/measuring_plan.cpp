@@ -14,7 +14,7 @@ namespace {
 using base::format_number;
 using base::Vec3;
 
-std::optional<double> plus_minus(const job::Answer& answer, const std::string& key) {
+std::optional<double> plus_minus(const solve::Answer& answer, const std::string& key) {
   if (!answer.tolerance) return std::nullopt;
   for (const study::MeasureResult& m : answer.tolerance->measures) {
     if (m.key != key || !m.limit) continue;
@@ -43,7 +43,7 @@ std::string least_between(const job::Job& job, const shape::Gap& left, const sha
   return "at least " + format_number(width, 1);
 }
 
-const bike::Limb* limb(const job::Answer& answer, const std::string& name) {
+const bike::Limb* limb(const solve::Answer& answer, const std::string& name) {
   const auto& all = answer.chain.limbs;
   const auto found = std::ranges::find(all, name, &bike::Limb::name);
   return found == all.end() ? nullptr : &*found;
@@ -51,7 +51,7 @@ const bike::Limb* limb(const job::Answer& answer, const std::string& name) {
 
 }  // namespace
 
-std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer& answer) {
+std::vector<PlateMeasure> measuring_plan(const job::Job& job, const solve::Answer& answer) {
   std::vector<PlateMeasure> out;
   const bike::Limb *left = limb(answer, "left"), *right = limb(answer, "right");
   Vec3 l = left ? left->end : answer.fork.assembly.axle, r = right ? right->end : l;

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "job/job.h"
-#include "job/solve.h"
+#include "solve/solve.h"
 
 namespace halfround::sheet {
 
@@ -26,7 +26,7 @@ struct PlateMeasure {
 /// Standing: steerer upright against an angle plate, fork ends up. Lying: steerer level in V-blocks, offset
 /// up. On its side: the same turned a quarter, left end up.
 ///   source  heights follow from the assembly; limits are the job's
-[[nodiscard]] std::vector<PlateMeasure> measuring_plan(const job::Job& job, const job::Answer& answer);
+[[nodiscard]] std::vector<PlateMeasure> measuring_plan(const job::Job& job, const solve::Answer& answer);
 
 [[nodiscard]] std::string words(const PlateMeasure& measure);  ///< its value: "404.61 mm"
 

@@ -1,8 +1,8 @@
-#include "sheet/bound_sheet.h"
+#include "paper/bound_sheet.h"
+#include "paper/wrapped_table.h"
 #include "sheet/measuring_plan.h"
 #include "sheet/plate_picture.h"
 #include "sheet/shop_sheets.h"
-#include "sheet/wrapped_table.h"
 
 namespace halfround::sheet {
 namespace {
@@ -30,11 +30,12 @@ Block rows_of(const std::vector<PlateMeasure>& plan, Held held, const Vec2& top_
 
 }  // namespace
 
-Sheet measuring_sheet(const job::Job& job, const job::Answer& answer, Paper paper, const TitleBlock& title) {
+Sheet measuring_sheet(const job::Job& job, const solve::Answer& answer, Paper paper,
+                      const TitleBlock& title) {
   BoundSheet sheet(paper, "measuring-plan", "measuring plan");
   sheet.turn();
   const Box& box = sheet.box();
-  const Drawing d = drawing_of(job, answer);
+  const drawing::Drawing d = drawing::drawing_of(job, answer);
   const std::vector<PlateMeasure> plan = measuring_plan(job, answer);
   const double high = 70, middle = box.min.x() + 0.42 * box.width(), top = box.max.y() - 6;
   const Box standing{{box.min.x(), top - high}, {middle - 3, top}};

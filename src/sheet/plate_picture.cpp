@@ -2,20 +2,20 @@
 
 #include <algorithm>
 
-#include "sheet/clip.h"
-#include "sheet/draughting.h"
+#include "paper/clip.h"
+#include "paper/draughting.h"
 
 namespace halfround::sheet {
 namespace {
 
-View looking(Held held) {
+drawing::View looking(Held held) {
   switch (held) {
     case Held::standing:
-      return {Vec3(0, -1, 0), Vec3(0, 0, -1), Vec3(1, 0, 0), {0, 0}};
+      return {base::Vec3(0, -1, 0), base::Vec3(0, 0, -1), base::Vec3(1, 0, 0), {0, 0}};
     case Held::lying:
-      return {Vec3(0, 0, -1), Vec3(1, 0, 0), Vec3(0, -1, 0), {0, 0}};
+      return {base::Vec3(0, 0, -1), base::Vec3(1, 0, 0), base::Vec3(0, -1, 0), {0, 0}};
     case Held::on_its_side:
-      return {Vec3(0, 0, -1), Vec3(0, 1, 0), Vec3(1, 0, 0), {0, 0}};
+      return {base::Vec3(0, 0, -1), base::Vec3(0, 1, 0), base::Vec3(1, 0, 0), {0, 0}};
   }
   throw base::Bug("a fork is held in one of three ways");
 }
@@ -43,12 +43,12 @@ void put_mark(Group& g, const Vec2& from, const Vec2& to, const Vec2& way, doubl
 
 }  // namespace
 
-Group plate_picture(const Drawing& d, Held held, const Box& box) {
+Group plate_picture(const drawing::Drawing& d, Held held, const Box& box) {
   const char* names[] = {"steerer upright, fork ends up", "steerer level, offset up",
                          "on its side, left end up"};
   Group g{.name = "plate", .label = names[static_cast<std::size_t>(held)], .items = {}, .clip = {}};
-  View view = looking(held);
-  Group parts = parts_group(d, view, "", "", false);
+  drawing::View view = looking(held);
+  Group parts = drawing::parts_group(d, view, "", "", false);
   const Box whole = *bounds_of(parts.items);
   // room for the marks beside it and for the plate with its blocks below
   const double aside = 12, low = held == Held::standing ? 5 : 13, over = 9;
@@ -56,7 +56,7 @@ Group plate_picture(const Drawing& d, Held held, const Box& box) {
       std::min((box.width() - 2 * aside) / whole.width(), (box.height() - low - over) / whole.height());
   const Vec2 foot(box.centre().x() - k * whole.centre().x(), box.min.y() + low - k * whole.min.y());
   view.right *= k, view.up *= k, view.origin = foot;
-  parts = parts_group(d, view, "", "", false);
+  parts = drawing::parts_group(d, view, "", "", false);
   for (Item& item : parts.items) {
     // pens for a small picture
     if (auto* path = std::get_if<Path>(&item))
@@ -66,10 +66,12 @@ Group plate_picture(const Drawing& d, Held held, const Box& box) {
   const double plate = box.min.y() + 3;
   put_plate(g, box, plate);
   const double half = d.job.hub.over_locknut.value / 2;
-  const Vec3 axle = d.axle(), seat = Vec3::Zero();
-  const Vec2 left = view(axle + Vec3(0, half, 0)), right = view(axle - Vec3(0, half, 0)), s = view(seat);
+  const base::Vec3 axle = d.axle(), seat = base::Vec3::Zero();
+  const Vec2 left = view(axle + base::Vec3(0, half, 0)), right = view(axle - base::Vec3(0, half, 0)),
+             s = view(seat);
   g.items.emplace_back(line(left, right, {Weight::thin, Dash::chain}));
-  const Vec2 head = view(Vec3(0, 0, d.top_z)), toe = view(Vec3(0, 0, -d.a.intent.steerer.below_seat));
+  const Vec2 head = view(base::Vec3(0, 0, d.top_z)),
+             toe = view(base::Vec3(0, 0, -d.a.intent.steerer.below_seat));
   const double radius = k * d.job.steerer.diameter.value / 2;
   const Vec2 x(1, 0), y(0, 1);
   if (held == Held::standing) {
@@ -85,7 +87,7 @@ Group plate_picture(const Drawing& d, Held held, const Box& box) {
     put_mark(g, Vec2(s.x() - radius, s.y()), right, y,
              right.x() > s.x() ? -(std::abs(right.x() - s.x()) + 8) : std::abs(right.x() - s.x()) + 8, "B");
     const shape::Gap &gl = d.a.fork.left.clearance, &gr = d.a.fork.right.clearance;
-    const Vec2 a = view(gl.on_tube), b = view(Vec3(gr.on_tube.x(), -gr.on_tube.y(), gr.on_tube.z()));
+    const Vec2 a = view(gl.on_tube), b = view(base::Vec3(gr.on_tube.x(), -gr.on_tube.y(), gr.on_tube.z()));
     put_mark(g, {std::min(a.x(), b.x()), a.y()}, {std::max(a.x(), b.x()), a.y()}, x, 0, "C");
     return g;
   }

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
-#include "job/notes.h"
-#include "sheet/clip.h"
+#include "drawing/view.h"
+#include "paper/clip.h"
+#include "paper/typeface.h"
 #include "sheet/summary_tables.h"
-#include "sheet/typeface.h"
-#include "sheet/view.h"
+#include "solve/notes.h"
 
 namespace halfround::sheet {
 namespace {
@@ -63,16 +63,16 @@ class Writer {
 };
 
 /// The fork from ahead, small, inside a box.
-Items pictogram(const job::Answer& a, const Box& box) {
-  const View view{{0, 1, 0}, {0, 0, 1}, {1, 0, 0}};
+Items pictogram(const solve::Answer& a, const Box& box) {
+  const drawing::View view{{0, 1, 0}, {0, 0, 1}, {1, 0, 0}};
   Items out;
-  Path tyre{.points = hull(a.fork.assembly.tyre, view),
+  Path tyre{.points = drawing::hull(a.fork.assembly.tyre, view),
             .closed = true,
             .stroke = {Weight::thin, Dash::solid, Ink::faint}};
   out.emplace_back(tyre);
-  const auto parts = trimmed(a.fork.assembly, a.mitres);
-  for (const Trimmed& part : parts)
-    for (const Side& side : sides(part, view, parts))
+  const auto parts = drawing::trimmed(a.fork.assembly, a.mitres);
+  for (const drawing::Trimmed& part : parts)
+    for (const drawing::Side& side : drawing::sides(part, view, parts))
       if (!side.hidden) out.emplace_back(Path{.points = side.points, .stroke = {Weight::medium}});
   // only the upper part of the wheel matters
   const Vec2 axle = view(a.fork.assembly.axle);
@@ -157,17 +157,17 @@ std::vector<std::string> said_once(const std::vector<std::string>& points) {
   return out;
 }
 
-void notes_of_kind(Writer& writer, const job::Answer& a, job::Note::Kind kind, const std::string& title) {
+void notes_of_kind(Writer& writer, const solve::Answer& a, solve::Note::Kind kind, const std::string& title) {
   std::vector<std::string> points;
-  for (const job::Note& note : a.notes)
+  for (const solve::Note& note : a.notes)
     if (note.kind == kind) points.push_back(note.what);
-  const bool warning = kind == job::Note::Kind::warning, assumed = kind == job::Note::Kind::assumed;
+  const bool warning = kind == solve::Note::Kind::warning, assumed = kind == solve::Note::Kind::assumed;
   section(writer, title, said_once(points),
           {.height = 2.0, .leading = 1.6, .ink = warning ? Ink::warning : Ink::graphite, .italic = assumed},
           false);
 }
 
-void opening(Writer& writer, const job::Job& job, const job::Answer& a) {
+void opening(Writer& writer, const job::Job& job, const solve::Answer& a) {
   const Table asked = asked_and_got(job, a);
   const double top = writer.y(), words = width_of(asked);
   writer.flow([&](const Vec2& at) {
@@ -189,7 +189,7 @@ void opening(Writer& writer, const job::Job& job, const job::Answer& a) {
 
 }  // namespace
 
-Sheet summary(const job::Job& job, const job::Answer& answer, Paper paper, const TitleBlock& title) {
+Sheet summary(const job::Job& job, const solve::Answer& answer, Paper paper, const TitleBlock& title) {
   Sheet sheet{.stem = paper == Paper::a4 ? "summary-a4" : "summary-letter",
               .title = answer.name + ", summary",
               .pages = {}};
@@ -201,10 +201,10 @@ Sheet summary(const job::Job& job, const job::Answer& answer, Paper paper, const
   writer.skip(kGap);
   row_of_tables(writer, {{"Cut list, in the order of the work, mm along the centreline", cut_list(answer)}});
   writer.skip(kGap);
-  notes_of_kind(writer, answer, job::Note::Kind::warning, "Warnings");
-  notes_of_kind(writer, answer, job::Note::Kind::moved, "What moved");
-  notes_of_kind(writer, answer, job::Note::Kind::assumed, "Assumed");
-  section(writer, "Cautions", job::cautions(), {.height = 2.0, .leading = 1.6}, true);
+  notes_of_kind(writer, answer, solve::Note::Kind::warning, "Warnings");
+  notes_of_kind(writer, answer, solve::Note::Kind::moved, "What moved");
+  notes_of_kind(writer, answer, solve::Note::Kind::assumed, "Assumed");
+  section(writer, "Cautions", solve::cautions(), {.height = 2.0, .leading = 1.6}, true);
   int number = 0;
   for (Page& page : sheet.pages) {
     TitleBlock block = title;

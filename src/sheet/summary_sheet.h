@@ -3,16 +3,16 @@
 #pragma once
 
 #include "job/job.h"
-#include "job/solve.h"
-#include "sheet/display.h"
-#include "sheet/page_furniture.h"
-#include "sheet/tile.h"
+#include "paper/page_furniture.h"
+#include "paper/tile.h"
+#include "sheet/on_paper.h"
+#include "solve/solve.h"
 
 namespace halfround::sheet {
 
 /// One page, more only where the notes need them. Assumed values are italic.
 ///   in   title  `scale` and numbers are set here
-[[nodiscard]] Sheet summary(const job::Job& job, const job::Answer& answer, Paper paper,
+[[nodiscard]] Sheet summary(const job::Job& job, const solve::Answer& answer, Paper paper,
                             const TitleBlock& title);
 
 }  // namespace halfround::sheet

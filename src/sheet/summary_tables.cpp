@@ -6,9 +6,9 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "job/notes.h"
-#include "sheet/tyre_sheet.h"
+#include "drawing/tyre_section.h"
 #include "shop/set_up.h"
+#include "solve/notes.h"
 
 namespace halfround::sheet {
 namespace {
@@ -54,7 +54,7 @@ Asked asked_of(const std::string& what, const Quantity& q, double got, bool angl
 }
 
 /// The wishes with what came of them: once for both sides where nothing differs, else side by side.
-void add_wishes(const job::Job& job, const job::Answer& a, std::vector<Asked>& rows) {
+void add_wishes(const job::Job& job, const solve::Answer& a, std::vector<Asked>& rows) {
   const auto of_side = [&](const std::vector<job::Wished>& two, bool left, const std::string& whose) {
     const layout::Placed& placed = left ? a.fork.left : a.fork.right;
     const double stock = layout::own_side(a.intent, left).left.stock_length;
@@ -69,21 +69,21 @@ void add_wishes(const job::Job& job, const job::Answer& a, std::vector<Asked>& r
     of_side(job.wishes.right.empty() ? job.wishes.two : job.wishes.right, false, ", right");
 }
 
-const study::Mitre* mitre_at(const job::Answer& a, const bike::Part& member, bike::End end) {
+const study::Mitre* mitre_at(const solve::Answer& a, const bike::Part& member, bike::End end) {
   for (const study::Mitre& m : a.mitres)
     if (m.member == member && m.end == end) return &m;
   return nullptr;
 }
 
 /// Stock beyond the cut at the upper end, mm.
-double left_over(const job::Answer& a, const bike::Part& member) {
+double left_over(const solve::Answer& a, const bike::Part& member) {
   const bike::Member* b = bike::find_member(a.fork.assembly, member);
   const study::Mitre* top = mitre_at(a, member, bike::End::end);
   if (!b) return 0;
   return b->stock_length - (top ? top->s_most : b->s_end);
 }
 
-double stock_of(const job::Answer& a, const bike::Part& member) {
+double stock_of(const solve::Answer& a, const bike::Part& member) {
   const bike::Member* b = bike::find_member(a.fork.assembly, member);
   return b ? b->stock_length : 0;
 }
@@ -92,7 +92,7 @@ std::string or_dash(bool there, const std::string& text) {
   return there ? text : "–";
 }
 
-std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int number) {
+std::vector<Cell> blade_row(const solve::Answer& a, const bike::Member& m, int number) {
   const study::Mitre* low = mitre_at(a, m.part, bike::End::start);
   const study::Mitre* top = mitre_at(a, m.part, bike::End::end);
   const double from = low ? low->s_least : m.s_start, to = top ? top->s_most : m.s_end;
@@ -110,7 +110,7 @@ std::vector<Cell> blade_row(const job::Answer& a, const bike::Member& m, int num
 
 }  // namespace
 
-Table asked_and_got(const job::Job& job, const job::Answer& a) {
+Table asked_and_got(const job::Job& job, const solve::Answer& a) {
   Table out{.columns = {{"", 37, Anchor::left},
                         {"as typed", 24, Anchor::left},
                         {"asked", 18, Anchor::right},
@@ -134,7 +134,7 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
   if (end.slot_width > 0) rows.push_back(asked_of("axle, slot of the dropout", job.hub.axle, end.slot_width));
   add_wishes(job, a, rows);
   for (const Asked& row : rows) out.rows.push_back(row_of(row));
-  const double wide = tyre_width(a);
+  const double wide = drawing::tyre_width(a);
   const bool assumed = job.wheel.half_profile.empty();
   out.rows.push_back({{.text = "tyre, outside width"},
                       {.text = assumed ? job.wheel.tyre : "measured", .italic = assumed},
@@ -145,7 +145,7 @@ Table asked_and_got(const job::Job& job, const job::Answer& a) {
   return out;
 }
 
-Table shares_table(const job::Answer& a) {
+Table shares_table(const solve::Answer& a) {
   Table out{.columns = {{"", 28, Anchor::left}, {a.fork.mirrored ? "mm" : "left", 14, Anchor::right}},
             .rows = {},
             .row = kRow,
@@ -166,7 +166,7 @@ Table shares_table(const job::Answer& a) {
   return out;
 }
 
-Table blade_table(const job::Answer& a) {
+Table blade_table(const solve::Answer& a) {
   Table out{.columns = {{"", 45, Anchor::left}, {"left", 14, Anchor::right}, {"right", 14, Anchor::right}},
             .rows = {},
             .row = kRow,
@@ -188,7 +188,7 @@ Table blade_table(const job::Answer& a) {
   return out;
 }
 
-Table steering_table(const job::Answer& a) {
+Table steering_table(const solve::Answer& a) {
   Table out{.columns = {{"", 40, Anchor::left}, {"mm", 14, Anchor::right}},
             .rows = {},
             .row = kRow,
@@ -207,7 +207,7 @@ Table steering_table(const job::Answer& a) {
   return out;
 }
 
-Table cut_list(const job::Answer& a) {
+Table cut_list(const solve::Answer& a) {
   Table out{.columns = {{"", 6, Anchor::left},
                         {"part", 24, Anchor::left},
                         {"stock", 17, Anchor::right},

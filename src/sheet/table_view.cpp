@@ -6,11 +6,11 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "sheet/clip.h"
-#include "sheet/draughting.h"
-#include "sheet/fork_dimensions.h"
-#include "sheet/fork_outline.h"
-#include "sheet/stress_picture.h"
+#include "drawing/fork_dimensions.h"
+#include "drawing/fork_outline.h"
+#include "drawing/stress_picture.h"
+#include "paper/clip.h"
+#include "paper/draughting.h"
 #include "sheet/template_sheet.h"
 
 namespace halfround::sheet {
@@ -31,22 +31,23 @@ void fit(Page& page, const Box& box) {
   page.width = box.width() + 2 * kAir, page.height = box.height() + 2 * kAir;
 }
 
-TableView front(const job::Job& job, const job::Answer& a) {
-  Drawing d = drawing_of(job, a);
-  const double top = std::max(d.front(Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z);
-  const double below = kBelowAxle + 8;
+TableView front(const job::Job& job, const solve::Answer& a) {
+  drawing::Drawing d = drawing::drawing_of(job, a);
+  const double top =
+      std::max(d.front(base::Vec3(0, 0, d.top_z)).y() - d.front(d.axle()).y(), d.top_z - d.axle_z);
+  const double below = drawing::kBelowAxle + 8;
   TableView out;
   out.page = {.width = 2 * kFrontHalf, .height = below + top + kAir, .name = "from ahead", .groups = {}};
   d.front.origin = Vec2(kFrontHalf, below - d.front(d.axle()).y());
   Group wheel = group_of("wheel", "tyre and hub");
-  put_wheel_front(wheel, d), put_axle(wheel, d, d.front, false);
+  put_wheel_front(wheel, d), drawing::put_axle(wheel, d, d.front, false);
   out.page.groups.push_back(std::move(wheel));
-  out.page.groups.push_back(parts_group(d, d.front, "outline", "fork from ahead", false));
+  out.page.groups.push_back(drawing::parts_group(d, d.front, "outline", "fork from ahead", false));
   Group axes = group_of("axes", "centre lines");
   put_axes(axes, d, d.front, false);
   out.page.groups.push_back(std::move(axes));
   Group dims = group_of("dimensions", "dimensions");
-  put_blade_marks(dims, d), put_front_dimensions(dims, d), put_front_angles(dims, d);
+  put_blade_marks(dims, d), drawing::put_front_dimensions(dims, d), drawing::put_front_angles(dims, d);
   out.page.groups.push_back(std::move(dims));
   Group words = group_of("words", "sides");
   for (const bool left : {false, true})
@@ -60,18 +61,18 @@ TableView front(const job::Job& job, const job::Answer& a) {
   return out;
 }
 
-TableView side(const job::Job& job, const job::Answer& a) {
-  Drawing d = drawing_of(job, a);
+TableView side(const job::Job& job, const solve::Answer& a) {
+  drawing::Drawing d = drawing::drawing_of(job, a);
   const double left = std::max(140.0, a.intent.offset + 96), right = 110;
-  const double top = d.top_z - d.axle_z + kAir, below = kBelowAxle + 8;
+  const double top = d.top_z - d.axle_z + kAir, below = drawing::kBelowAxle + 8;
   TableView out;
   out.page = {.width = left + right, .height = below + top, .name = "from the rider's left", .groups = {}};
   d.side.origin = Vec2(left, below - d.side(d.axle()).y());
   Group wheel = group_of("wheel", "tyre and hub");
-  put_wheel_side(wheel, d, {{0, below - kBelowAxle}, {left + right, below + top}});
+  put_wheel_side(wheel, d, {{0, below - drawing::kBelowAxle}, {left + right, below + top}});
   put_axle(wheel, d, d.side, true);
   out.page.groups.push_back(std::move(wheel));
-  out.page.groups.push_back(parts_group(d, d.side, "outline", "fork from the rider's left", true));
+  out.page.groups.push_back(drawing::parts_group(d, d.side, "outline", "fork from the rider's left", true));
   Group axes = group_of("axes", "centre lines");
   put_axes(axes, d, d.side, true);
   out.page.groups.push_back(std::move(axes));
@@ -86,7 +87,7 @@ TableView side(const job::Job& job, const job::Answer& a) {
 }
 
 /// The blade's own upper end comes first.
-const study::Mitre* mitre_of(const job::Answer& a, bike::Side side) {
+const study::Mitre* mitre_of(const solve::Answer& a, bike::Side side) {
   const study::Mitre* found = nullptr;
   for (const study::Mitre& m : a.mitres) {
     if (m.member.side != side) continue;
@@ -96,13 +97,13 @@ const study::Mitre* mitre_of(const job::Answer& a, bike::Side side) {
   return found;
 }
 
-TableView wrap(const job::Job& job, const job::Answer& a, bike::Side side) {
+TableView wrap(const job::Job& job, const solve::Answer& a, bike::Side side) {
   TableView out;
   out.page = {
       .width = 100, .height = 100, .name = std::string("template, ") + bike::word_of(side), .groups = {}};
   const study::Mitre* m = mitre_of(a, side);
   if (!m) return out;
-  TemplateDrawing drawn =
+  drawing::TemplateDrawing drawn =
       draw_template(*m, *bike::find_member(a.fork.assembly, m->member), template_words(job, a, *m));
   out.page.groups = std::move(drawn.groups);
   fit(out.page, drawn.bounds);
@@ -120,7 +121,7 @@ std::vector<Vec2> outline_at(const shape::Profile& profile, double s) {
   return out;
 }
 
-TableView section(const job::Answer& a, double at) {
+TableView section(const solve::Answer& a, double at) {
   const bike::Member& blade =
       *bike::find_member(a.fork.assembly, bike::part(bike::PartKind::blade, bike::Side::left));
   const double s = std::clamp(std::isfinite(at) ? at : 0.0, 0.0, blade.stock_length);
@@ -154,12 +155,12 @@ TableView section(const job::Answer& a, double at) {
 }
 
 /// The tyre's outline with what it may take up besides: growth and mud all round, hop and being out of true.
-void put_sweep(Group& g, const job::Answer& a, const View& view) {
+void put_sweep(Group& g, const solve::Answer& a, const drawing::View& view) {
   const study::Allowances& room = a.clearance.options.allowances;
   shape::Tube grown = a.fork.assembly.tyre;
   grown.profile = grown.profile.grown(room.growth + room.mud);
   const Vec2 hub = view(a.fork.assembly.axle);
-  std::vector<Vec2> edge = hull(grown, view);
+  std::vector<Vec2> edge = drawing::hull(grown, view);
   for (Vec2& p : edge) {
     const Vec2 d = p - hub;
     if (std::abs(view.toward.y()) > 0.5) {
@@ -172,7 +173,7 @@ void put_sweep(Group& g, const job::Answer& a, const View& view) {
       Path{.points = edge, .closed = true, .stroke = {Weight::medium, Dash::dashed, Ink::hand}});
 }
 
-void put_over(TableView& out, const job::Answer& a, const Over& over) {
+void put_over(TableView& out, const solve::Answer& a, const Over& over) {
   if (!out.view) return;
   const Box page{Vec2::Zero(), {out.page.width, out.page.height}};
   if (over.sweep) {
@@ -193,7 +194,7 @@ void put_over(TableView& out, const job::Answer& a, const Over& over) {
   }
 }
 
-TableView plain_view(const job::Job& job, const job::Answer& answer, Show show, double at) {
+TableView plain_view(const job::Job& job, const solve::Answer& answer, Show show, double at) {
   switch (show) {
     case Show::front:
       return front(job, answer);
@@ -211,7 +212,8 @@ TableView plain_view(const job::Job& job, const job::Answer& answer, Show show, 
 
 }  // namespace
 
-TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at, const Over& over) {
+TableView table_view(const job::Job& job, const solve::Answer& answer, Show show, double at,
+                     const Over& over) {
   TableView out = plain_view(job, answer, show, at);
   put_over(out, answer, over);
   return out;

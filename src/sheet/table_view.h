@@ -4,10 +4,10 @@
 
 #include <optional>
 
+#include "drawing/view.h"
 #include "job/job.h"
-#include "job/solve.h"
-#include "sheet/display.h"
-#include "sheet/view.h"
+#include "sheet/on_paper.h"
+#include "solve/solve.h"
 
 namespace halfround::sheet {
 
@@ -27,13 +27,13 @@ struct Over {
 
 struct TableView {
   Page page;
-  std::optional<View>
+  std::optional<drawing::View>
       view;  ///< where a point of F comes to lie on the page; nothing: the page shows no space
 };
 
 /// in   at  for Show::section: from the blade's tip along its middle line, mm; kept within the stock
 /// out  an empty page where there is no such template
-[[nodiscard]] TableView table_view(const job::Job& job, const job::Answer& answer, Show show, double at = 0,
+[[nodiscard]] TableView table_view(const job::Job& job, const solve::Answer& answer, Show show, double at = 0,
                                    const Over& over = {});
 
 }  // namespace halfround::sheet

@@ -7,13 +7,13 @@
 
 #include "base/clock.h"
 #include "base/number.h"
-#include "job/notes.h"
-#include "sheet/clip.h"
-#include "sheet/pen.h"
-#include "sheet/template_drawing.h"
-#include "sheet/text_block.h"
-#include "sheet/typeface.h"
+#include "drawing/template_drawing.h"
+#include "paper/clip.h"
+#include "paper/pen.h"
+#include "paper/text_block.h"
+#include "paper/typeface.h"
 #include "shop/set_up.h"
+#include "solve/notes.h"
 
 namespace halfround::sheet {
 namespace {
@@ -165,7 +165,7 @@ Group head(const Mitre& m, const Box& box) {
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), name, {.height = 7, .bold = true}), 1.6);
   const std::string what = "mitred onto the " + bike::spoken(m.onto) + "; template 1:1, printed side out";
   put(group, y, paragraph({box.min.x() + 1, y}, box.width(), what, {.height = 3.5}), 1.6);
-  if (m.template_.error > kPaperLies) {
+  if (m.template_.error > drawing::kPaperLies) {
     const std::string off = fmt::format(
         "The tube bends under the paper: it is off by up to {} mm along the cut. Slit it along the ticks, or "
         "mark by the depths.",
@@ -188,10 +188,10 @@ Vec2 paper_for(Paper paper, const Box& need) {
           turned.y() + std::max(0.0, std::ceil(need.height() + kHeadHeight - box.height()))};
 }
 
-std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const Mitre& m, Paper paper) {
+std::vector<Page> pages_of(const job::Job& job, const solve::Answer& answer, const Mitre& m, Paper paper) {
   const bike::Member* member = bike::find_member(answer.fork.assembly, m.member);
   base::check(member != nullptr, "a mitre's member stands in the assembly");
-  TemplateDrawing drawing = draw_template(m, *member, template_words(job, answer, m));
+  drawing::TemplateDrawing drawing = drawing::draw_template(m, *member, template_words(job, answer, m));
   const Vec2 upright = size_of(paper);
   const Box box = content_box(upright.x(), upright.y());
   Group lower = lower_part(job, m, {box.min.x() + 1, 0}, box.width() - 2);
@@ -221,8 +221,8 @@ std::vector<Page> pages_of(const job::Job& job, const job::Answer& answer, const
 
 }  // namespace
 
-TemplateWords template_words(const job::Job& job, const job::Answer& answer, const Mitre& m) {
-  TemplateWords w;
+drawing::TemplateWords template_words(const job::Job& job, const solve::Answer& answer, const Mitre& m) {
+  drawing::TemplateWords w;
   w.piece = capitals(bike::spoken(m.member)) + " · " + end_name(m);
   w.revision = answer.revision;
   w.scribe =
@@ -237,7 +237,8 @@ TemplateWords template_words(const job::Job& job, const job::Answer& answer, con
   return w;
 }
 
-Sheet mitre_templates(const job::Job& job, const job::Answer& answer, Paper paper, const TitleBlock& title) {
+Sheet mitre_templates(const job::Job& job, const solve::Answer& answer, Paper paper,
+                      const TitleBlock& title) {
   Sheet sheet{.stem = paper == Paper::a4 ? "mitre-templates-a4" : "mitre-templates-letter",
               .title = answer.name + ", mitre templates",
               .pages = {}};

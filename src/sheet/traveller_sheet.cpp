@@ -2,10 +2,10 @@
 
 #include <cctype>
 
-#include "sheet/bound_sheet.h"
+#include "paper/bound_sheet.h"
+#include "paper/typeface.h"
 #include "sheet/check_tables.h"
 #include "sheet/shop_sheets.h"
-#include "sheet/typeface.h"
 #include "sheet/work_order.h"
 
 namespace halfround::sheet {
@@ -51,8 +51,8 @@ std::string headline(Stage stage) {
 
 }  // namespace
 
-Sheet traveller_sheet(const job::Job& job, const job::Answer& answer, const job::ShopPlan& plan, Paper paper,
-                      const TitleBlock& title) {
+Sheet traveller_sheet(const job::Job& job, const solve::Answer& answer, const solve::ShopPlan& plan,
+                      Paper paper, const TitleBlock& title) {
   BoundSheet sheet(paper, "traveller", "order of work");
   const Box& box = sheet.box();
   const WorkStep* before = nullptr;

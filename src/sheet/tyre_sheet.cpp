@@ -6,11 +6,12 @@
 #include <cmath>
 
 #include "base/number.h"
-#include "sheet/clip.h"
-#include "sheet/draughting.h"
-#include "sheet/pen.h"
-#include "sheet/text_block.h"
-#include "sheet/typeface.h"
+#include "drawing/tyre_section.h"
+#include "paper/clip.h"
+#include "paper/draughting.h"
+#include "paper/pen.h"
+#include "paper/text_block.h"
+#include "paper/typeface.h"
 
 namespace halfround::sheet {
 namespace {
@@ -32,14 +33,14 @@ struct Sizes {
   std::string source;  // "measured", "assumed from 54-559"
 };
 
-Sizes sizes_of(const job::Job& job, const job::Answer& answer) {
+Sizes sizes_of(const job::Job& job, const solve::Answer& answer) {
   Sizes z;
-  z.section = tyre_section(answer);
+  z.section = drawing::tyre_section(answer);
   const auto by_x = [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); };
   const auto [left, right] = std::minmax_element(z.section.begin(), z.section.end(), by_x);
   z.widest_left = static_cast<std::size_t>(left - z.section.begin());
   z.widest_right = static_cast<std::size_t>(right - z.section.begin());
-  z.width = tyre_width(answer);
+  z.width = drawing::tyre_width(answer);
   for (const Vec2& p : z.section) z.height = std::max(z.height, -p.y());
   // what was measured ends at the rim; the rest of the outline only closes it
   if (!job.wheel.half_profile.empty()) z.height = job.wheel.half_profile.back().below_top.value;
@@ -104,7 +105,7 @@ Group over_card(const Sizes& z) {
 /// Card B: the tyre with its air.
 Group air_card(const job::Job& job, const Sizes& z) {
   Group group{.name = "air", .label = "card as large as the tyre with its air", .items = {}, .clip = {}};
-  const std::vector<Vec2> grown = section_with_air(z.section, z.air);
+  const std::vector<Vec2> grown = drawing::section_with_air(z.section, z.air);
   const auto by_x = [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); };
   const auto [left, right] = std::minmax_element(grown.begin(), grown.end(), by_x);
   std::vector<Vec2> card = over_the_top(grown, static_cast<std::size_t>(right - grown.begin()),
@@ -176,7 +177,7 @@ void place(Page& page, std::vector<Group> groups, const Vec2& move) {
   }
 }
 
-Group head(const job::Job& job, const job::Answer& answer, const Sizes& z, const Box& box) {
+Group head(const job::Job& job, const solve::Answer& answer, const Sizes& z, const Box& box) {
   Group group{.name = "head", .label = "tyre profile", .items = {}, .clip = {}};
   const double x = box.min.x() + 1;
   double y = box.max.y() - 1;
@@ -221,37 +222,7 @@ Group advice(const Sizes& z, const Box& box) {
 
 }  // namespace
 
-std::vector<Vec2> tyre_section(const job::Answer& answer) {
-  const shape::Tube& tyre = answer.intent.tyre;
-  const double top = tyre.profile.at({1, 0}, 0).r;
-  std::vector<Vec2> out;
-  constexpr int n = 360;
-  for (int i = 0; i < n; ++i) {
-    const Vec2 e = base::unit_at(2 * kPi * i / n);
-    const double r = tyre.profile.at(e, 0).r;
-    out.emplace_back(-r * e.y(), r * e.x() - top);
-  }
-  return out;
-}
-
-double tyre_width(const job::Answer& answer) {
-  const std::vector<Vec2> section = tyre_section(answer);
-  const auto by_x = [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); };
-  const auto [left, right] = std::minmax_element(section.begin(), section.end(), by_x);
-  return right->x() - left->x();
-}
-
-std::vector<Vec2> section_with_air(const std::vector<Vec2>& section, double air) {
-  std::vector<Vec2> out;
-  const std::size_t n = section.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Vec2 along = (section[(i + 1) % n] - section[(i + n - 1) % n]).normalized();
-    out.emplace_back(section[i] + air * Vec2(along.y(), -along.x()));
-  }
-  return out;
-}
-
-Sheet tyre_template(const job::Job& job, const job::Answer& answer, Paper paper, const TitleBlock& title) {
+Sheet tyre_template(const job::Job& job, const solve::Answer& answer, Paper paper, const TitleBlock& title) {
   const Sizes z = sizes_of(job, answer);
   std::vector<Group> a{over_card(z), over_dimensions(z)}, b{air_card(job, z), air_dimensions(job, z)};
   name_card(a[0], {0, kCardRim + 9}, "A", "fits over the tyre");

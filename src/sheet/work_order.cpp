@@ -42,7 +42,7 @@ class Order {
   std::vector<WorkStep> steps_;
 };
 
-void measure(Order& out, const job::Job& job, const job::Answer& a) {
+void measure(Order& out, const job::Job& job, const solve::Answer& a) {
   std::vector<Blank> blanks;
   for (const bike::Member& m : a.fork.assembly.members) {
     if (m.part.kind == bike::PartKind::blade)
@@ -73,7 +73,7 @@ bool is_made(const job::Job& job, const shop::Piece& piece) {
   return i.diameter || i.length || i.bore;
 }
 
-void lay_out(Order& out, const job::Job& job, const job::Answer& a) {
+void lay_out(Order& out, const job::Job& job, const solve::Answer& a) {
   for (const study::Mitre& m : a.mitres) {
     if (is_cut(job, m.member, m.end)) {
       out.put_done(Stage::lay_out,
@@ -98,7 +98,7 @@ void small_part(Order& out, const study::Feature& f, std::size_t index) {
           feature_key(index));
 }
 
-void cut(Order& out, const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {
+void cut(Order& out, const job::Job& job, const solve::Answer& a, const solve::ShopPlan& plan) {
   for (const shop::Served& s : plan.cutting.pieces) {
     if (is_made(job, s.piece)) {
       out.put_done(Stage::cut, fmt::format("The {}.", s.piece.what));
@@ -178,7 +178,7 @@ Blank size_blank(const shop::Adapter& a) {
           a.spigot_fit ? a.spigot_fit->tolerance_class : ""};
 }
 
-void set(Order& out, const job::ShopPlan& plan) {
+void set(Order& out, const solve::ShopPlan& plan) {
   for (const shop::FixtureSheet& f : plan.fixtures) {
     for (const shop::Adapter& a : f.pieces)
       out.put(Stage::set, fmt::format("Turn for the {}: {}. Sheet \"adapter\".", f.fixture, a.title),
@@ -192,7 +192,7 @@ void set(Order& out, const job::ShopPlan& plan) {
 }
 
 /// The calliper's mount, once the axle stands.
-void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
+void mount(Order& out, const study::Mount& m, const solve::ShopPlan& plan) {
   std::vector<Blank> blanks;
   for (const shop::FixtureSheet& f : plan.fixtures)
     for (const shop::Reading& r : f.readings)
@@ -215,7 +215,7 @@ void mount(Order& out, const study::Mount& m, const job::ShopPlan& plan) {
       std::move(blanks), "mount");
 }
 
-void join(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
+void join(Order& out, const solve::Answer& a, const solve::ShopPlan& plan) {
   bool first = true;
   if (const auto& refused = a.joining.refused)
     out.put(Stage::join, fmt::format("No joining plan. {} {}", refused->what, refused->fits), {}, "join");
@@ -234,7 +234,7 @@ void join(Order& out, const job::Answer& a, const job::ShopPlan& plan) {
   if (a.mount) mount(out, *a.mount, plan);
 }
 
-void prove(Order& out, const job::Job& job, const job::Answer& a) {
+void prove(Order& out, const job::Job& job, const solve::Answer& a) {
   const std::pair<Held, const char*> ways[] = {
       {Held::standing, "On the surface plate, steerer upright, fork ends up."},
       {Held::lying, "On the surface plate, steerer level in V-blocks, offset up."},
@@ -277,7 +277,8 @@ std::string file_key(const bike::Part& member, bike::End end) {
   return "file " + member.name + " " + bike::end_name(member, end);
 }
 
-std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& a, const job::ShopPlan& plan) {
+std::vector<WorkStep> order_of_work(const job::Job& job, const solve::Answer& a,
+                                    const solve::ShopPlan& plan) {
   Order out;
   measure(out, job, a);
   lay_out(out, job, a);

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "job/job.h"
-#include "job/shop_plan.h"
-#include "job/solve.h"
+#include "solve/shop_plan.h"
+#include "solve/solve.h"
 
 namespace halfround::sheet {
 
@@ -32,8 +32,8 @@ struct WorkStep {
 };
 
 /// Every step from the measuring of the parts to the proof on the surface plate.
-[[nodiscard]] std::vector<WorkStep> order_of_work(const job::Job& job, const job::Answer& answer,
-                                                  const job::ShopPlan& plan);
+[[nodiscard]] std::vector<WorkStep> order_of_work(const job::Job& job, const solve::Answer& answer,
+                                                  const solve::ShopPlan& plan);
 
 /// Does the job report this end of a member as cut?
 [[nodiscard]] bool is_cut(const job::Job& job, const bike::Part& member, bike::End end);

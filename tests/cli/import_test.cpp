@@ -14,8 +14,8 @@
 #include "base/maths.h"
 #include "cli/commands.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "parts.h"
+#include "solve/solve.h"
 
 namespace halfround::cli {
 namespace {
@@ -125,7 +125,7 @@ TEST_F(Import, ATracedTyreGoesIntoAJobAndIsTheTyreOfTheFork) {
   double widest = 0;
   for (const job::TyrePoint& p : job->wheel.half_profile) widest = std::max(widest, p.half_width.value);
   EXPECT_NEAR(widest, 27, 0.04);  // the points picked need not stand at the widest place
-  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   EXPECT_TRUE(answer) << base::sentence(answer.error());
 }
 
@@ -153,7 +153,7 @@ TEST_F(Import, ATracedSectionStandsInTheStationsOfABlade) {
   const auto job = job::read_job(
       pasted("stations", "\nstations = [\n" + lower + ",\n" + upper + "\n]\n", "stations"), "pasted");
   ASSERT_TRUE(job) << base::sentence(job.error()[0]);
-  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   ASSERT_TRUE(answer) << base::sentence(answer.error());
   // an oval of 11 by 14 carries what an ellipse of that size carries
   const bike::Member* blade = bike::find_member(answer->fork.assembly, "blade.left"_part);

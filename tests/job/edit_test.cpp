@@ -8,12 +8,12 @@
 #include <fstream>
 #include <sstream>
 
-#include "documented.h"
 #include "job/read.h"
 #include "job/schema.h"
 #include "job/shop_read.h"
 #include "job/shop_schema.h"
 #include "job/starter.h"
+#include "solve/documented.h"
 
 namespace halfround::job {
 namespace {
@@ -112,7 +112,7 @@ TEST(Edit, RowsThatStayKeepTheirComments) {
             "[blades]\nstations = [ # at\n  [0, 16, 16], # tip\n]\n");
   EXPECT_EQ(typed(edited(text, {{"blades.stations[2].width", "18.5"}}), "blades.stations"),
             "[ # at\n  [0, 16, 16], # tip\n  [90, 18.5, 20],\n]");
-  EXPECT_EQ(told(edited_text(text, {{"blades.stations", "7"}}, "").error()).code, "edit-list");
+  EXPECT_EQ(solve::told(edited_text(text, {{"blades.stations", "7"}}, "").error()).code, "edit-list");
 }
 
 TEST(Edit, BlocksAreEditedCellByCell) {
@@ -283,10 +283,10 @@ TEST(EditShop, RowsWithinRowsMayHaveHeadingsOfTheirOwn) {
 }
 
 TEST(Edit, WhatCantBeIsSaid) {
-  EXPECT_EQ(told(edited_text(island(), {{"hub.over_lock_nut", "3"}}, "").error()).code, "key-unknown");
-  EXPECT_EQ(told(edited_text(island(), {{"hub..axle", "3"}}, "").error()).code, "key-unknown");
-  EXPECT_EQ(told(edited_text("a = [", {{"hub.axle", "3"}}, "").error()).code, "toml-syntax");
-  EXPECT_EQ(told(edited_text(island(), {{"blades.stations[9].width", "3"}}, "").error()).code,
+  EXPECT_EQ(solve::told(edited_text(island(), {{"hub.over_lock_nut", "3"}}, "").error()).code, "key-unknown");
+  EXPECT_EQ(solve::told(edited_text(island(), {{"hub..axle", "3"}}, "").error()).code, "key-unknown");
+  EXPECT_EQ(solve::told(edited_text("a = [", {{"hub.axle", "3"}}, "").error()).code, "toml-syntax");
+  EXPECT_EQ(solve::told(edited_text(island(), {{"blades.stations[9].width", "3"}}, "").error()).code,
             "edit-unplaced");
 }
 

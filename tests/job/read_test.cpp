@@ -8,16 +8,17 @@
 #include <sstream>
 
 #include "base/maths.h"
-#include "documented.h"
 #include "job/intent.h"
 #include "job/starter.h"
 #include "job/text_door.h"
+#include "solve/documented.h"
 
 namespace halfround::job {
 namespace {
 
 using base::Problem;
 using base::Problems;
+using solve::told;
 
 /// The island's job with one piece of its text replaced.
 std::string island(const std::string& from = "", const std::string& to = "") {

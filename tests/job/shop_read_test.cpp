@@ -8,8 +8,8 @@
 #include <sstream>
 
 #include "base/maths.h"
-#include "documented.h"
 #include "job/shop_schema.h"
+#include "solve/documented.h"
 
 namespace halfround::job {
 namespace {
@@ -26,7 +26,7 @@ const std::string kHead = "version = 1\n[shop]\nname = \"shed\"\n";
 base::Problem complaint(const std::string& rest) {
   const auto read = read_shop(kHead + rest, "shop.toml");
   EXPECT_FALSE(read) << rest;
-  return read ? base::Problem{} : told(read.error().front());
+  return read ? base::Problem{} : solve::told(read.error().front());
 }
 
 const std::string kScale =

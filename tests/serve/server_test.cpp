@@ -7,7 +7,7 @@
 #include <utility>
 
 #include "asking.h"
-#include "job/notes.h"
+#include "solve/notes.h"
 
 namespace halfround::serve {
 namespace {
@@ -209,7 +209,7 @@ TEST_F(ServerTest, UnitsSchemaAndPictures) {
   EXPECT_TRUE(Json::parse(c.ask("GET", "/api/unit?form=length&text=five").body).contains("problem"));
   const Json schema = Json::parse(c.ask("GET", "/api/schema").body);
   EXPECT_GT(schema["rows"].size(), 150U);
-  EXPECT_EQ(schema["cautions"], Json(job::cautions()));
+  EXPECT_EQ(schema["cautions"], Json(solve::cautions()));
   EXPECT_EQ(c.ask("GET", "/api/pictures/hub.svg").status, 200);
   const Answered page = c.ask("GET", "/");
   EXPECT_EQ(page.status, 200);

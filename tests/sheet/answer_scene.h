@@ -11,17 +11,19 @@
 #include <vector>
 
 #include "job/read.h"
-#include "job/solve.h"
-#include "sheet/clip.h"
-#include "sheet/display.h"
-#include "sheet/page_furniture.h"
-#include "sheet/typeface.h"
+#include "paper/clip.h"
+#include "paper/display.h"
+#include "paper/page_furniture.h"
+#include "paper/typeface.h"
+#include "solve/solve.h"
 
 namespace halfround::sheet {
 
+using namespace paper;
+
 struct Solved {
   job::Job job;
-  job::Answer answer;
+  solve::Answer answer;
 };
 
 /// An example solved; a bug of the examples if it can't be.
@@ -31,7 +33,7 @@ inline Solved solved_example(const std::string& name) {
   text << std::ifstream(path, std::ios::binary).rdbuf();
   auto job = job::read_job(text.str(), name + ".toml");
   base::check(job.has_value(), "an example reads");
-  auto answer = job::solve(*job);
+  auto answer = solve::solve(*job);
   base::check(answer.has_value(), "an example solves");
   answer->revision = "0123abcd";  // goldens don't change with a comment in the job file
   return {std::move(*job), std::move(*answer)};

@@ -7,11 +7,11 @@
 #include <numeric>
 
 #include "answer_scene.h"
+#include "drawing/check_charts.h"
+#include "drawing/stress_picture.h"
 #include "parts.h"
-#include "sheet/check_charts.h"
 #include "sheet/check_tables.h"
 #include "sheet/clearance_picture.h"
-#include "sheet/stress_picture.h"
 
 namespace halfround::sheet {
 namespace {
@@ -158,7 +158,7 @@ TEST(CheckTables, AnUnknownVerdictIsNotShownAsMet) {
 TEST(StabilityPlot, TheBandLiesWhereEveryEigenvalueDiesOut) {
   const study::Handling h = town_bicycle();
   ASSERT_TRUE(h.drawn.steady);
-  const Group g = stability_plot(h, {{0, 0}, {100, 60}});
+  const Group g = drawing::stability_plot(h, {{0, 0}, {100, 60}});
   const auto* band = std::get_if<Area>(&g.items.front());
   ASSERT_TRUE(band);
   // the axes' figures 0 and 10 say where a speed lies
@@ -176,9 +176,9 @@ TEST(StabilityPlot, TheBandLiesWhereEveryEigenvalueDiesOut) {
 
 TEST(Charts, OfAnInventedBicycleAndMeasureAreAsAccepted) {
   Page page{.width = 210, .height = 297, .name = "charts", .groups = {}};
-  page.groups.push_back(stability_plot(town_bicycle(), {{15, 200}, {115, 260}}));
-  page.groups.push_back(tolerance_histogram(invented_measure(), {{15, 140}, {85, 185}}));
-  page.groups.push_back(tolerance_ranking(
+  page.groups.push_back(drawing::stability_plot(town_bicycle(), {{15, 200}, {115, 260}}));
+  page.groups.push_back(drawing::tolerance_histogram(invented_measure(), {{15, 140}, {85, 185}}));
+  page.groups.push_back(drawing::tolerance_ranking(
       invented_measure(),
       {{"length.left", "length of the left blade", false}, {"tilt.left", "tilt of the left blade", true}},
       {{95, 140}, {195, 185}}));
@@ -198,26 +198,26 @@ TEST(StressPicture, TheBandIsAsWideAsTheWorstCase) {
   a.members = {{"blade.left"_part, {at(10, 4), at(200, 2)}}};
   b.members = {{"blade.left"_part, {at(10, 8), at(200, 1.25)}}};
   s.cases = {a, b};
-  const auto use = utilisation(s, "blade.left"_part);
+  const auto use = drawing::utilisation(s, "blade.left"_part);
   ASSERT_EQ(use.size(), 2u);
   EXPECT_DOUBLE_EQ(use[0].share, 0.25);
   EXPECT_DOUBLE_EQ(use[1].share, 0.8);
-  EXPECT_TRUE(utilisation(s, "steerer"_part).empty());
-  EXPECT_FALSE(weakest(s));
+  EXPECT_TRUE(drawing::utilisation(s, "steerer"_part).empty());
+  EXPECT_FALSE(drawing::weakest(s));
   study::WeakPlace place;
   place.member = "blade.left"_part, place.margin = 1.25;
   s.cases[1].fatigue = place;
   place.margin = 2;
   s.cases[0].yield = place;
-  ASSERT_TRUE(weakest(s));
-  EXPECT_TRUE(weakest(s)->fatigue);
+  ASSERT_TRUE(drawing::weakest(s));
+  EXPECT_TRUE(drawing::weakest(s)->fatigue);
 }
 
 TEST(StressPicture, SaysAMarginAndItsLeaderCrossesNoWords) {
   for (const char* name : {"island-mail", "slip-mail", "quarry-mail"}) {
     const Solved s = solved_example(name);
     const Group g =
-        stress_picture(s.answer.fork.assembly, s.answer.mitres, s.answer.strength, {{0, 0}, {120, 60}});
+        drawing::stress_picture(s.answer.fork.assembly, s.answer.mitres, s.answer.strength, {{0, 0}, {120, 60}});
     std::vector<Text> words;
     for (const Item& item : g.items)
       if (const auto* text = std::get_if<Text>(&item)) words.push_back(*text);
@@ -245,11 +245,11 @@ TEST(StressPicture, SaysAMarginAndItsLeaderCrossesNoWords) {
 TEST(ScatterInWords, AMeasureThatGoesBothWaysHasNoHalfBelowNothing) {
   study::MeasureResult m;
   m.unit = "mm", m.p5 = -0.52, m.p50 = -0.001, m.p95 = 0.53, m.spread95 = 1.2;
-  const std::string words = scatter_in_words(m, 20000);
+  const std::string words = drawing::scatter_in_words(m, 20000);
   EXPECT_EQ(words.find("below"), std::string::npos) << words;
   EXPECT_EQ(words.rfind("9 of 10 forks come out between −0.52 and 0.53 mm", 0), 0u) << words;
   m.p5 = 0.2, m.p50 = 0.56, m.p95 = 1.24;
-  EXPECT_EQ(scatter_in_words(m, 20000).rfind("Half of the forks come out below 0.56", 0), 0u);
+  EXPECT_EQ(drawing::scatter_in_words(m, 20000).rfind("Half of the forks come out below 0.56", 0), 0u);
 }
 
 TEST(ClearancePicture, SaysTheLeastGapOfTheWheelAndDrawsItToScale) {

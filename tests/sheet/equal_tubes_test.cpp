@@ -4,9 +4,9 @@
 
 #include <map>
 
+#include "exchange/dxf.h"
+#include "exchange/exchange.h"
 #include "outside/solids/forks.h"
-#include "sheet/dxf.h"
-#include "sheet/exchange.h"
 #include "whole_set.h"
 
 namespace halfround::sheet {
@@ -28,11 +28,11 @@ TEST_P(EqualTubes, HaveCutFilesTablesAndSheetsThatKeepToThePage) {
   ASSERT_TRUE(job) << base::sentence(job.error().front());
   const auto shop = job::read_shop(text_of_file(SOURCE_DIR "/examples/island-mail/shop.toml"), "shop.toml");
   ASSERT_TRUE(shop);
-  const auto answer = job::solve(*job, {.changes = false, .draws = 2000, .shop = &shop->shop});
+  const auto answer = solve::solve(*job, {.changes = false, .draws = 2000, .shop = &shop->shop});
   ASSERT_TRUE(answer) << base::sentence(answer.error());
-  const job::ShopPlan plan = job::shop_plan(*job, *answer, shop->shop);
+  const solve::ShopPlan plan = solve::shop_plan(*job, *answer, shop->shop);
   std::size_t drawings = 0;
-  for (const File& file : exchange_files(*job, *answer, &plan, shop->shop)) {
+  for (const File& file : exchange::exchange_files(*job, *answer, &plan, shop->shop)) {
     for (const char* none : {"nan", "inf"})
       EXPECT_EQ(file.name.ends_with(".svg") ? std::string::npos : file.bytes.find(none), std::string::npos)
           << file.name << " has a number that is none";

@@ -5,9 +5,9 @@
 
 #include <algorithm>
 
+#include "drawing/view.h"
 #include "parts.h"
 #include "sheet/answer_scene.h"
-#include "sheet/view.h"
 
 namespace halfround::sheet {
 namespace {
@@ -78,11 +78,11 @@ TEST(View, TheSidesOfAConeAreItsTangentLines) {
   bike::Member cone;
   cone.part = "cone"_part;
   cone.tube.centreline =
-      shape::Centreline::from_runs({{300, 0, 0}}, Vec3::Zero(), Vec3::UnitZ(), Vec3::UnitX());
+      shape::Centreline::from_runs({{300, 0, 0}}, base::Vec3::Zero(), base::Vec3::UnitZ(), base::Vec3::UnitX());
   cone.tube.profile = shape::Profile({{0, 24, 24, 1, nullptr}, {300, 12, 12, 1, nullptr}});
   cone.s_end = cone.stock_length = 300;
-  const View view{Vec3::UnitY(), Vec3::UnitZ(), Vec3::UnitX(), {0, 0}};
-  for (const Side& side : sides({&cone, nullptr, nullptr}, view, {})) {
+  const drawing::View view{base::Vec3::UnitY(), base::Vec3::UnitZ(), base::Vec3::UnitX(), {0, 0}};
+  for (const drawing::Side& side : drawing::sides({&cone, nullptr, nullptr}, view, {})) {
     for (const Vec2& p : side.points) EXPECT_NEAR(std::abs(p.x()), 12 - 6 * p.y() / 300, 2e-3);
   }
 }
@@ -90,15 +90,15 @@ TEST(View, TheSidesOfAConeAreItsTangentLines) {
 TEST(View, ABentTubesOutlineStaysItsRadiusFromTheCentreline) {
   bike::Member bend;
   bend.part = "bend"_part;
-  bend.tube.centreline = shape::Centreline::from_runs({{60, 0, 0}, {75 * 1.2, 1.2, base::kPi}}, Vec3::Zero(),
-                                                      Vec3::UnitZ(), Vec3::UnitY());
+  bend.tube.centreline = shape::Centreline::from_runs({{60, 0, 0}, {75 * 1.2, 1.2, base::kPi}}, base::Vec3::Zero(),
+                                                      base::Vec3::UnitZ(), base::Vec3::UnitY());
   bend.tube.profile = shape::Profile::round(24, 1);
   bend.s_end = bend.stock_length = bend.tube.length();
-  const View view{Vec3::UnitY(), Vec3::UnitZ(), Vec3::UnitX(), {0, 0}};
-  for (const Side& side : sides({&bend, nullptr, nullptr}, view, {})) {
+  const drawing::View view{base::Vec3::UnitY(), base::Vec3::UnitZ(), base::Vec3::UnitX(), {0, 0}};
+  for (const drawing::Side& side : drawing::sides({&bend, nullptr, nullptr}, view, {})) {
     for (const Vec2& p : side.points) {
-      const Vec3 q(0, p.x(), p.y());
-      const Vec3 c = bend.tube.centreline.point(bend.tube.centreline.nearest(q));
+      const base::Vec3 q(0, p.x(), p.y());
+      const base::Vec3 c = bend.tube.centreline.point(bend.tube.centreline.nearest(q));
       EXPECT_NEAR((q - c).norm(), 12, 1e-4);
     }
   }

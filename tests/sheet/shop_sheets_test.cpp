@@ -19,9 +19,9 @@ namespace {
 
 struct InShop {
   job::Job job;
-  job::Answer answer;
+  solve::Answer answer;
   shop::Shop shop;
-  job::ShopPlan plan;
+  solve::ShopPlan plan;
 };
 
 /// An example solved in the island's shed; once for all tests.
@@ -34,7 +34,7 @@ const InShop& in_the_shed(const std::string& name) {
   text << std::ifstream(SOURCE_DIR "/examples/island-mail/shop.toml", std::ios::binary).rdbuf();
   const auto read = job::read_shop(text.str(), "shop.toml");
   base::check(read.has_value(), "the example's shop reads");
-  job::ShopPlan plan = job::shop_plan(s.job, s.answer, read->shop);
+  solve::ShopPlan plan = solve::shop_plan(s.job, s.answer, read->shop);
   return all.emplace(name, InShop{std::move(s.job), std::move(s.answer), read->shop, std::move(plan)})
       .first->second;
 }
@@ -112,9 +112,9 @@ InShop with_a_disc() {
   disc.replace(disc.find(rim), rim.size(), "mount = \"post\"\nrotor = 160");
   auto job = job::read_job(disc, "disc.toml");
   base::check(job.has_value(), "the island's job with a disc reads");
-  auto answer = job::solve(*job);
+  auto answer = solve::solve(*job);
   base::check(answer.has_value(), "the island's fork with a disc solves");
-  job::ShopPlan plan = job::shop_plan(*job, *answer, shed.shop);
+  solve::ShopPlan plan = solve::shop_plan(*job, *answer, shed.shop);
   return {std::move(*job), std::move(*answer), shed.shop, std::move(plan)};
 }
 
@@ -335,7 +335,7 @@ TEST(Adapter, IsDrawnToScale) {
 }
 
 TEST(Adapter, OfEveryKindIsTidy) {
-  job::ShopPlan plan;
+  solve::ShopPlan plan;
   for (const auto& [width, axle] :
        {std::pair{92.0, 12.0}, {100.0, 9.0}, {92.0, 9.0}, {110.0, 12.0}, {100.0, 15.0}}) {
     const auto made = shop::adapter({100, 12, 20, 24}, {width, axle, 30});
@@ -354,7 +354,7 @@ TEST(Adapter, OfEveryKindIsTidy) {
 InShop with_wide_stop() {
   InShop out = in_the_shed("island-mail");
   out.shop.fixtures.front().race_stop = 30.2;
-  out.plan = job::shop_plan(out.job, out.answer, out.shop);
+  out.plan = solve::shop_plan(out.job, out.answer, out.shop);
   return out;
 }
 

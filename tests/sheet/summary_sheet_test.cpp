@@ -3,9 +3,9 @@
 #include <gtest/gtest.h>
 
 #include "answer_scene.h"
-#include "job/notes.h"
+#include "paper/text_block.h"
 #include "sheet/summary_tables.h"
-#include "sheet/text_block.h"
+#include "solve/notes.h"
 
 namespace halfround::sheet {
 namespace {
@@ -29,8 +29,9 @@ TEST(Summary, SaysWhatWasTypedAndEveryNoteAndCautionOnce) {
       for (std::size_t at = words.find(start); at != std::string::npos; at = words.find(start, at + 1)) ++n;
       return n;
     };
-    for (const std::string& caution : job::cautions()) EXPECT_EQ(count(caution.substr(0, 40)), 1) << caution;
-    for (const job::Note& note : s.answer.notes)
+    for (const std::string& caution : solve::cautions())
+      EXPECT_EQ(count(caution.substr(0, 40)), 1) << caution;
+    for (const solve::Note& note : s.answer.notes)
       EXPECT_GE(count(note.what.substr(note.what.find(':') + 1).substr(0, 20)), 1) << note.what;
   }
 }
@@ -72,7 +73,7 @@ TEST(Summary, IsTidyOnBothPapersAndAtMostTwoPages) {
 TEST(Summary, GoesOnWithManyNotes) {
   Solved s = solved_example("island-mail");
   for (int i = 0; i < 60; ++i)
-    s.answer.notes.push_back({job::Note::Kind::assumed, "x", "",
+    s.answer.notes.push_back({solve::Note::Kind::assumed, "x", "",
                               "A long note that says again what was said before, so that pages fill."});
   const Sheet sheet = summary(s.job, s.answer, Paper::letter, plain_title());
   EXPECT_GE(sheet.pages.size(), 2u);

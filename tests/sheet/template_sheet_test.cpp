@@ -144,7 +144,7 @@ TEST(MitreTemplates, OfAThinTipKeepTheirWordsApart) {
     own.replace(at, own.find(']', at) + 1 - at, std::string("[0, ") + tip + ", 1.2]");
     const auto job = job::read_job(own, "thin.toml");
     ASSERT_TRUE(job);
-    const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+    const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
     ASSERT_TRUE(answer) << base::sentence(answer.error());
     for (const Page& page : mitre_templates(*job, *answer, Paper::a4, plain_title()).pages) {
       expect_tidy(page);

@@ -1,3 +1,4 @@
+#include "drawing/tyre_section.h"
 #include "sheet/tyre_sheet.h"
 
 #include <gtest/gtest.h>
@@ -14,7 +15,7 @@ namespace {
 
 TEST(TyreTemplate, SectionGoesThroughTheMeasuredPoints) {
   const Solved s = solved_example("island-mail");
-  const std::vector<Vec2> section = tyre_section(s.answer);
+  const std::vector<Vec2> section = drawing::tyre_section(s.answer);
   ASSERT_FALSE(s.job.wheel.half_profile.empty());
   for (const job::TyrePoint& p : s.job.wheel.half_profile) {
     const Vec2 wanted(p.half_width.value, -p.below_top.value);
@@ -30,7 +31,8 @@ TEST(TyreTemplate, SectionGoesThroughTheMeasuredPoints) {
 
 TEST(TyreTemplate, AirIsTheSameAllRound) {
   const Solved s = solved_example("harbour-mail");
-  const std::vector<Vec2> section = tyre_section(s.answer), grown = section_with_air(section, 8);
+  const std::vector<Vec2> section = drawing::tyre_section(s.answer),
+                          grown = drawing::section_with_air(section, 8);
   for (const Vec2& p : grown) {
     double least = INFINITY;
     for (const Vec2& q : section) least = std::min(least, (p - q).norm());
@@ -39,7 +41,7 @@ TEST(TyreTemplate, AirIsTheSameAllRound) {
 }
 
 TEST(TyreTemplate, BothHalvesAreAlike) {
-  const std::vector<Vec2> section = tyre_section(solved_example("island-mail").answer);
+  const std::vector<Vec2> section = drawing::tyre_section(solved_example("island-mail").answer);
   for (std::size_t i = 1; i < section.size(); ++i) {
     const Vec2 a = section[i], b = section[section.size() - i];
     EXPECT_NEAR(a.x(), -b.x(), 1e-9);
@@ -59,9 +61,9 @@ TEST(TyreTemplate, EverySheetPrintsTheSameWidthOfOneTyre) {
   own.replace(from, to + 2 - from, "half_profile = [[0, 0], [9, 2], [17, 8], [22.6, 20], [19, 34]]");
   const auto job = job::read_job(own, "own.toml");
   ASSERT_TRUE(job);
-  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   ASSERT_TRUE(answer);
-  const double wide = tyre_width(*answer);
+  const double wide = drawing::tyre_width(*answer);
   EXPECT_GT(wide, 45.2);
   const auto says = [](const Sheet& sheet, const std::string& what) {
     for (const Page& page : sheet.pages)

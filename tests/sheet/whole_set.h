@@ -9,20 +9,20 @@
 #include <map>
 
 #include "answer_scene.h"
-#include "job/shop_plan.h"
 #include "job/shop_read.h"
 #include "job/starter.h"
+#include "paper/draughting.h"
+#include "paper/pen.h"
 #include "sheet/book.h"
-#include "sheet/draughting.h"
-#include "sheet/pen.h"
+#include "solve/shop_plan.h"
 
 namespace halfround::sheet {
 
 struct WholeSet {
   job::Job job;
-  job::Answer answer;
+  solve::Answer answer;
   shop::Shop shop;
-  job::ShopPlan plan;
+  solve::ShopPlan plan;
   std::vector<Drawn> sheets;  ///< on both papers
 };
 
@@ -57,10 +57,10 @@ inline const WholeSet& set_of(const std::string& name) {
   const auto shop =
       job::read_shop(text_of_file(fs::exists(own) ? own : examples / "island-mail/shop.toml"), "shop.toml");
   base::check(shop.has_value(), "the shop of an example reads");
-  auto answer = job::solve(*job, {.shop = &shop->shop});
+  auto answer = solve::solve(*job, {.shop = &shop->shop});
   base::check(answer.has_value(), "an example solves");
   answer->revision = "0123abcd";  // nothing moves with a comment in the job file
-  job::ShopPlan plan = job::shop_plan(*job, *answer, shop->shop);
+  solve::ShopPlan plan = solve::shop_plan(*job, *answer, shop->shop);
   std::vector<Drawn> sheets = whole_set(*job, *answer, &plan);
   return all
       .emplace(name,

@@ -8,8 +8,8 @@
 
 #include "base/maths.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "parts.h"
+#include "solve/solve.h"
 
 namespace halfround::job {
 namespace {
@@ -25,7 +25,7 @@ class WorkedFork : public testing::Test {
   void SetUp() override {
     const auto read = read_job(slurp(SOURCE_DIR "/tests/jobs/v1/worked-fork.toml"), "worked-fork.toml");
     ASSERT_TRUE(read) << base::sentence(read.error().front());
-    auto solved = solve(*read);
+    auto solved = solve::solve(*read);
     ASSERT_TRUE(solved) << base::sentence(solved.error());
     answer = std::move(*solved);
     document = slurp(SOURCE_DIR "/docs/worked-fork.md");
@@ -48,7 +48,7 @@ class WorkedFork : public testing::Test {
     throw std::logic_error("no such mitre");
   }
 
-  Answer answer;
+  solve::Answer answer;
   std::string document;
 };
 

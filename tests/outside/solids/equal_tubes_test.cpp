@@ -11,10 +11,10 @@
 #include <TopoDS.hxx>
 
 #include "job/read.h"
-#include "job/solve.h"
 #include "outside/solids/forks.h"
 #include "outside/solids/volume.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace halfround::solid {
 namespace {
@@ -34,7 +34,7 @@ struct Laid {
 std::optional<Laid> laid(const std::string& text) {
   const auto job = job::read_job(text, "job");
   if (!job) return std::nullopt;
-  auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   if (!answer) return std::nullopt;
   return Laid{answer->fork.assembly, answer->mitres, answer->mass};
 }
@@ -143,7 +143,7 @@ TEST(AnyFork, WhoseBladeAxesPassBesideTheSteererIsRefused) {
   const std::string text = forks::with(forks::unicrown(24, 24), "shares", "mitre_offset", 16);
   const auto job = job::read_job(text, "job");
   ASSERT_TRUE(job);
-  const auto answer = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto answer = solve::solve(*job, {.tolerance = false, .changes = false});
   ASSERT_FALSE(answer);
   EXPECT_EQ(answer.error().code, "mitre-beside");
   EXPECT_NE(answer.error().what.find("1.71 mm"), std::string::npos) << answer.error().what;

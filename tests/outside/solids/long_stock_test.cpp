@@ -19,10 +19,10 @@
 #include "bike/blade.h"
 #include "job/intent.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "outside/solids/volume.h"
 #include "parts.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace halfround::solid {
 namespace {
@@ -112,7 +112,7 @@ TEST(LongStock, TheCutIsWhereTheCardSaysFromEitherEndOfTheStock) {
   for (const Case& c : cases()) {
     const auto job = job::read_job(c.job, "fork.toml");
     ASSERT_TRUE(job) << c.name << ": " << base::sentence(job.error().front());
-    const auto a = job::solve(*job, {.tolerance = false, .changes = false});
+    const auto a = solve::solve(*job, {.tolerance = false, .changes = false});
     ASSERT_TRUE(a) << c.name << ": " << base::sentence(a.error());
     Shelf shelf;
     const auto parts = solids(a->fork.assembly, a->mitres, shelf);

@@ -8,12 +8,12 @@
 #include <limits>
 #include <sstream>
 
+#include "drawing/fork_outline.h"
+#include "drawing/view.h"
 #include "job/read.h"
-#include "job/solve.h"
 #include "parts.h"
-#include "sheet/fork_outline.h"
-#include "sheet/view.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace halfround::solid {
 namespace {
@@ -40,8 +40,8 @@ struct Off {
 
 /// Planes square to a member, between its cuts: where its outline is widest as seen, and how far its walls
 /// are off.
-void look(Off& off, const bike::Member& m, const sheet::Trimmed& cut, const Part& part,
-          const std::vector<sheet::View>& views) {
+void look(Off& off, const bike::Member& m, const drawing::Trimmed& cut, const Part& part,
+          const std::vector<drawing::View>& views) {
   const double from =
       (cut.at_start ? cut.at_start->s_most : m.s_start + 22) + 1;  // 22: past a dropout's slot
   const double to = (cut.at_end ? cut.at_end->s_least : m.s_end) - 1;
@@ -61,16 +61,16 @@ void look(Off& off, const bike::Member& m, const sheet::Trimmed& cut, const Part
     }
     ASSERT_GT(points.size(), 100u) << m.part;
     ++off.planes;
-    for (const sheet::View& view : views) {
+    for (const drawing::View& view : views) {
       const Vec3 across = view.toward.cross(f.t);
       if (across.norm() < 0.9) continue;  // foreshortened: its outline there is not this section's
-      const auto lines = sheet::sides(cut, view, {});
+      const auto lines = drawing::sides(cut, view, {});
       for (const double side : {1.0, -1.0}) {
         const auto widest = std::max_element(points.begin(), points.end(), [&](const Vec3& a, const Vec3& b) {
           return side * a.dot(across) < side * b.dot(across);
         });
         double nearest = std::numeric_limits<double>::infinity();
-        for (const sheet::Side& line : lines)
+        for (const drawing::Side& line : lines)
           nearest = std::min(nearest, from_line(view(*widest), line.points));
         off.outline = std::max(off.outline, nearest);
       }
@@ -86,12 +86,12 @@ TEST_P(Outline, RunsThroughTheWidestPlacesOfTheSolidsSections) {
   text << in.rdbuf();
   const auto job = job::read_job(text.str(), GetParam().string());
   ASSERT_TRUE(job);
-  const auto a = job::solve(*job, {.tolerance = false, .changes = false});
+  const auto a = solve::solve(*job, {.tolerance = false, .changes = false});
   ASSERT_TRUE(a) << base::sentence(a.error());
   Shelf shelf;
   const auto parts = solids(a->fork.assembly, a->mitres, shelf);
   ASSERT_TRUE(parts) << base::sentence(parts.error());
-  const sheet::Drawing drawing = sheet::drawing_of(*job, *a);
+  const drawing::Drawing drawing = drawing::drawing_of(*job, *a);
   Off off;
   for (std::size_t i = 0; i < a->fork.assembly.members.size(); ++i) {
     const bike::Member& m = a->fork.assembly.members[i];

@@ -15,10 +15,10 @@
 #include <sstream>
 
 #include "job/read.h"
-#include "job/solve.h"
 #include "outside/solids/volume.h"
 #include "parts.h"
 #include "solid/solid.h"
+#include "solve/solve.h"
 
 namespace halfround::solid {
 namespace {
@@ -26,13 +26,13 @@ namespace {
 namespace fs = std::filesystem;
 
 /// A job of examples/ solved without the slow studies; nothing where it can't be read in this state.
-std::optional<job::Answer> solved(const fs::path& path) {
+std::optional<solve::Answer> solved(const fs::path& path) {
   std::ifstream in(path);
   std::stringstream text;
   text << in.rdbuf();
   auto read = job::read_job(text.str(), path.string());
   if (!read) return std::nullopt;
-  auto answer = job::solve(*read, {.tolerance = false, .changes = false});
+  auto answer = solve::solve(*read, {.tolerance = false, .changes = false});
   if (!answer) return std::nullopt;
   return std::move(*answer);
 }
