@@ -1,11 +1,12 @@
 // The tables of the studies.
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "base/maths.h"
-#include "solve/notes.h"
 #include "exchange/csv_cells.h"
 #include "exchange/csv_tables.h"
+#include "solve/studies.h"
 
 namespace halfround::exchange {
 namespace {
@@ -212,16 +213,40 @@ CsvTable steering(const solve::Answer& a) {
   return t;
 }
 
+/// The tables of one study.
+std::vector<CsvTable> tables_of(const solve::Answer& a, solve::Study which) {
+  switch (which) {
+    case solve::Study::joining:
+      return {joints(a), rods(a), steps(a)};
+    case solve::Study::small_parts:
+      return {openings(a)};
+    case solve::Study::clearance:
+      return {clearances(a)};
+    case solve::Study::strength:
+      return {strength(a)};
+    case solve::Study::tolerance:
+      return {spread(a)};
+    case solve::Study::mass:
+      return {masses(a)};
+    case solve::Study::steering:
+      return {steering(a)};
+    case solve::Study::mount:
+    case solve::Study::wheel:
+    case solve::Study::edges:
+    case solve::Study::stands:
+      return {};  // their verdicts stand in the limits
+  }
+  return {};
+}
+
 }  // namespace
 
 std::vector<CsvTable> answer_tables(const solve::Answer& a) {
-  std::vector<CsvTable> out;
-  std::vector<CsvTable> all{depths(a),   joints(a), rods(a),   steps(a),  openings(a), clearances(a),
-                            strength(a), spread(a), masses(a), limits(a), steering(a)};
-  for (CsvTable& t : all) {
-    if (!t.rows.empty()) out.push_back(std::move(t));
-  }
-  return out;
+  std::vector<CsvTable> all{depths(a), limits(a)};
+  for (const solve::StudyRow& row : solve::studies())
+    std::ranges::move(tables_of(a, row.value), std::back_inserter(all));
+  std::erase_if(all, [](const CsvTable& t) { return t.rows.empty(); });
+  return all;
 }
 
 }  // namespace halfround::exchange

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "solve/notes.h"
+#include "solve/studies.h"
 #include "speak/shop_json.h"
 #include "study/stock_use.h"
 
@@ -420,7 +421,55 @@ Json verdict_json(const bike::Verdict& v) {
 }
 
 const char* name_of(solve::Note::Kind kind) {
-  return kind == solve::Note::Kind::warning ? "warning" : kind == solve::Note::Kind::moved ? "moved" : "assumed";
+  return kind == solve::Note::Kind::warning ? "warning"
+         : kind == solve::Note::Kind::moved ? "moved"
+                                            : "assumed";
+}
+
+Json stands_json(const replan::Stands& s) {
+  return {{"centring", s.centring},
+          {"height", s.height},
+          {"offset", s.offset},
+          {"axle_to_crown_straight", s.axle_to_crown},
+          {"axle_ends", {point(s.left), point(s.right)}}};
+}
+
+/// What one study found, under its own key; what has no answer leaves its key out.
+void add_study(Json& j, const solve::Answer& a, solve::Study which) {
+  switch (which) {
+    case solve::Study::mount:
+      if (a.mount) j["mount"] = mount_json(*a.mount);
+      return;
+    case solve::Study::joining:
+      j["joining"] = joining_json(a.joining);
+      return;
+    case solve::Study::small_parts:
+      j["features"] = features_json(a.features);
+      return;
+    case solve::Study::mass:
+      j["mass"] = mass_json(a.mass);
+      return;
+    case solve::Study::steering:
+      if (a.bicycle) j["bicycle"] = bicycle_json(*a.bicycle);
+      if (const auto& f = a.front_centre)
+        j["front_centre"] = {{"straight", f->straight}, {"level", f->level}, {"drop", f->drop}};
+      return;
+    case solve::Study::clearance:
+      j["clearance"] = clearance_json(a.clearance);
+      return;
+    case solve::Study::strength:
+      j["strength"] = strength_json(a.strength, a.changes);
+      return;
+    case solve::Study::tolerance:
+      if (a.tolerance) j["tolerance"] = tolerance_json(a);
+      return;
+    case solve::Study::stands:
+      if (a.stands) j["stands_as_cut"] = stands_json(*a.stands);
+      return;
+    case solve::Study::wheel:
+    case solve::Study::edges:
+      return;  // all is in their verdicts
+  }
 }
 
 }  // namespace
@@ -440,13 +489,11 @@ std::string to_json(const solve::Answer& a, const solve::ShopPlan* plan) {
                    {"trail", a.handling.trail},
                    {"normal_trail", a.handling.normal_trail},
                    {"flop", a.handling.flop}};
-  if (a.bicycle) j["bicycle"] = bicycle_json(*a.bicycle);
   j["axle"] = point(a.fork.assembly.axle);
   j["mirrored"] = a.fork.mirrored;
   j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};
   j["crown_gap"] = a.crown_gap;
   j["seat_gap"] = a.seat_gap;
-  j["mass"] = mass_json(a.mass);
   j["other_solutions"] = Json::array();
   for (const auto& o : a.fork.others)
     j["other_solutions"].push_back({{"splay_deg", to_deg(o.splay)}, {"lower_trim", o.lower_trim}});
@@ -479,29 +526,10 @@ std::string to_json(const solve::Answer& a, const solve::ShopPlan* plan) {
   }
   j["mitres"] = Json::array();
   for (const study::Mitre& m : a.mitres) j["mitres"].push_back(mitre_json(m));
-  if (a.front_centre) {
-    j["front_centre"] = {{"straight", a.front_centre->straight},
-                         {"level", a.front_centre->level},
-                         {"drop", a.front_centre->drop}};
-  }
-  j["clearance"] = clearance_json(a.clearance);
-  j["strength"] = strength_json(a.strength, a.changes);
-  if (a.tolerance) j["tolerance"] = tolerance_json(a);
-  j["joining"] = joining_json(a.joining);
-  if (a.mount) j["mount"] = mount_json(*a.mount);
-  j["features"] = features_json(a.features);
+  for (const solve::StudyRow& row : solve::studies()) add_study(j, a, row.value);
   if (plan != nullptr) j["shop"] = shop_json(*plan);
   j["verdicts"] = Json::array();
   for (const bike::Verdict& v : a.verdicts) j["verdicts"].push_back(verdict_json(v));
-  if (a.stands) {
-    const replan::Stands& s = *a.stands;
-    j["stands_as_cut"] = {
-        {"centring", s.centring},
-        {"height", s.height},
-        {"offset", s.offset},
-        {"axle_to_crown_straight", s.axle_to_crown},
-        {"axle_ends", {{s.left.x(), s.left.y(), s.left.z()}, {s.right.x(), s.right.y(), s.right.z()}}}};
-  }
   j["notes"] = Json::array();
   for (const solve::Note& n : a.notes)
     j["notes"].push_back({{"kind", name_of(n.kind)}, {"code", n.code}, {"where", n.where}, {"what", n.what}});

@@ -6,9 +6,10 @@
 
 #include "base/clock.h"
 #include "base/quantity.h"
-#include "solve/notes.h"
 #include "shop/scribe.h"
 #include "shop/set_up.h"
+#include "solve/notes.h"
+#include "solve/studies.h"
 
 namespace halfround::speak {
 
@@ -253,6 +254,37 @@ void mitre(std::string& out, const study::Mitre& m) {
   }
 }
 
+/// What one study has to say beside its verdicts.
+void tell(std::string& out, const solve::Answer& a, solve::Study which) {
+  switch (which) {
+    case solve::Study::steering:
+      if (a.bicycle) bicycle(out, *a.bicycle);
+      return;
+    case solve::Study::mass:
+      return mass(out, a.mass);
+    case solve::Study::strength:
+      if (!a.changes.empty()) changes(out, a.changes), out += "\n";
+      if (a.strength.unknown.empty()) proof(out, a.strength), out += "\n";
+      return;
+    case solve::Study::tolerance:
+      if (a.tolerance) tolerance(out, a);
+      return;
+    case solve::Study::joining:
+      return joining(out, a.joining);
+    case solve::Study::mount:
+      if (a.mount) mount(out, *a.mount);
+      return;
+    case solve::Study::small_parts:
+      if (!a.features.empty()) features(out, a.features);
+      return;
+    case solve::Study::wheel:
+    case solve::Study::clearance:
+    case solve::Study::edges:
+    case solve::Study::stands:
+      return;  // all is said by the verdicts and notes
+  }
+}
+
 }  // namespace
 
 std::string to_text(const solve::Answer& a) {
@@ -266,7 +298,7 @@ std::string to_text(const solve::Answer& a) {
   line(out, "wheel flop", a.handling.flop, "mm");
   if (a.front_centre) line(out, "front centre", a.front_centre->straight, "mm");
   out += "\n";
-  if (a.bicycle) bicycle(out, *a.bicycle);
+  tell(out, a, solve::Study::steering);
   if (a.fork.mirrored) {
     blade(out, "Both blades (mirror images)", a.fork.left);
   } else {
@@ -276,17 +308,15 @@ std::string to_text(const solve::Answer& a) {
   line(out, "tyre to steerer", a.crown_gap, "mm");
   line(out, "joint below the race seat", a.seat_gap, "mm");
   out += "\n";
-  mass(out, a.mass);
+  tell(out, a, solve::Study::mass);
   out += "\nChecked\n";
   questions(out, a);
   out += fmt::format("  {}\n\n", study::kStrengthCaution);
-  if (!a.changes.empty()) changes(out, a.changes), out += "\n";
-  if (a.strength.unknown.empty()) proof(out, a.strength), out += "\n";
-  if (a.tolerance) tolerance(out, a);
+  tell(out, a, solve::Study::strength);
+  tell(out, a, solve::Study::tolerance);
   out += "\n";
-  joining(out, a.joining);
-  if (a.mount) mount(out, *a.mount);
-  if (!a.features.empty()) features(out, a.features);
+  for (const auto which : {solve::Study::joining, solve::Study::mount, solve::Study::small_parts})
+    tell(out, a, which);
   for (const study::Mitre& m : a.mitres) {
     out += "\n";
     mitre(out, m);
