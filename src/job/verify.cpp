@@ -356,7 +356,7 @@ void Verifier::outline(const Station& s, const std::string& at) {
   for (std::size_t i = 0; i < p.size(); ++i)
     area += p[i].x() * p[(i + 1) % p.size()].y() - p[i].y() * p[(i + 1) % p.size()].x();
   const double hand = area >= 0 ? 1 : -1;
-  double least = INFINITY;
+  double least = INFINITY, round = 0;
   for (std::size_t i = 0; i < p.size(); ++i) {
     const Vec2 &a = p[i], &b = p[(i + 1) % p.size()];
     if (hand * (a.x() * b.y() - a.y() * b.x()) <= 1e-6) {
@@ -367,6 +367,14 @@ void Verifier::outline(const Station& s, const std::string& at) {
       return;
     }
     least = std::min(least, a.norm());
+    round += std::atan2(hand * (a.x() * b.y() - a.y() * b.x()), a.dot(b));
+    // sides that lie on sides cross nowhere
+    if (round > 2 * base::kPi + 1e-6) {
+      complain("outline-round-twice", row(i),
+               fmt::format("From point {} on the outline goes round a second time.", i + 1),
+               "Measure once round, with no point twice.");
+      return;
+    }
   }
   if (known(s.wall) && s.wall.value >= least) {
     complain(

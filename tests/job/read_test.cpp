@@ -274,6 +274,15 @@ TEST(ReadJob, MeasuredOutlinesGoOnceRound) {
              "outline-crosses", "blades.stations[3].outline[3]");
   expect_one(with("[[11, 0], [11, 0], [8, 9], [0, 13], [-8, 9], [-11, 0], [0, -13], [8, -9]]"),
              "outline-middle-outside", "blades.stations[3].outline[1]");
+  // sides on sides, which cross nowhere; the other way round too
+  expect_one(with("[[11, 0], [8, 9], [0, 13], [-8, 9], [-11, 0], [-8, -9], [0, -13], [11, 0], [8, 9], [0, "
+                  "13], [-8, 9], "
+                  "[-11, 0], [-8, -9], [0, -13], [8, -9]]"),
+             "outline-round-twice", "blades.stations[3].outline[8]");
+  expect_one(with("[[11, 0], [8, -9], [0, -13], [-8, -9], [-11, 0], [-8, 9], [0, 13], [8, 9], [11, 0], [8, "
+                  "-9], [0, -13], "
+                  "[-8, -9], [-11, 0], [-8, 9], [0, 13], [8, 9]]"),
+             "outline-round-twice", "blades.stations[3].outline[9]");
   expect_one(with("[[11, 0], [8, 9], [0, 13]]"), "list-length", "blades.stations[3].outline");
 }
 
