@@ -110,6 +110,11 @@ int main(int argc, char** argv) {
   stands->add_option("readings", plate, "Of the measuring sheet: A=404.6 B=404.5 D=44.1 E=43.9 F=50.0 G=50.2")
       ->required();
   stands->add_flag("--json", json, "JSON (docs/stands.schema.json)");
+  std::string moved, stayed;
+  auto* proof = app.add_subcommand("proof", "The bench test of this fork, and what its reading says");
+  proof->add_option("job", path, kJob)->required();
+  auto* by = proof->add_option("--moved", moved, "How far the axle moved under the load: 5.3");
+  proof->add_option("--stayed", stayed, "How much of it stayed when the load was taken off: 0.4")->needs(by);
   std::string readings;
   job::FitUpWords words;
   auto* fit_up = app.add_subcommand("fitup", "From touches and feeler gaps: what to file (docs/fit-up.md)");
@@ -162,7 +167,8 @@ int main(int argc, char** argv) {
   serve->add_flag("--take-copy", serving.take_copy,
                   "Put a damaged store aside and go on with its last good copy");
 
-  for (CLI::App* with_book : {make, solve, check, replan, stands, fit_up, jobs, backup, restore, keep, serve})
+  for (CLI::App* with_book :
+       {make, solve, check, replan, stands, proof, fit_up, jobs, backup, restore, keep, serve})
     with_book->add_option("--data", data, "Folder of the book; else ~/.local/share/halfround");
 
   try {
@@ -177,6 +183,7 @@ int main(int argc, char** argv) {
     if (*solve) return cli::solve({path, data}, shop, json, std::cout, std::cerr);
     if (*check) return cli::check({path, data}, json, std::cout, std::cerr, strict);
     if (*replan) return cli::replan({path, data}, take, json, std::cout, std::cerr);
+    if (*proof) return cli::proof({path, data}, moved, stayed, std::cout, std::cerr);
     if (*stands) return cli::read_back({path, data}, plate, json, std::cout, std::cerr);
     if (*fit_up) return cli::fit_up({path, data}, readings, words, json, std::cout, std::cerr, fit_up_folder);
     if (*backup) return cli::backup(path, data, std::cout, std::cerr);

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <ostream>
 
+#include "base/quantity.h"
 #include "cli/commands.h"
 #include "cli/complain.h"
 #include "cli/files.h"
@@ -15,6 +16,7 @@
 #include "solve/read_back.h"
 #include "speak/answer_json.h"
 #include "speak/fit_up_text.h"
+#include "speak/proof_text.h"
 #include "speak/read_back_text.h"
 #include "speak/replan_text.h"
 
@@ -92,6 +94,57 @@ int read_back(const JobName& name, const std::vector<std::string>& readings, boo
   const solve::ReadBack found = solve::read_back(*read, *answer, *told);
   out << (json ? speak::read_back_json(found) : speak::read_back_text(found));
   return kDone;
+}
+
+namespace {
+
+/// A length as typed on the command line; nothing where none is.
+base::Result<std::optional<double>> length_of(const std::string& typed, const char* option) {
+  if (typed.empty()) return std::optional<double>();
+  auto q = base::parse_quantity(typed, base::Kind::length);
+  if (q && q->value >= 0) return std::optional(q->value);
+  base::Problem p = q ? base::Problem{"out-of-range",
+                                      {},
+                                      "Found a length below zero.",
+                                      "Give what it moved as a plain length: 5.3."}
+                      : q.error();
+  p.where.key = option;
+  return tl::unexpected(std::move(p));
+}
+
+}  // namespace
+
+int proof(const JobName& name, const std::string& moved, const std::string& stayed, std::ostream& out,
+          std::ostream& err) {
+  const auto text = read_job_text(name);
+  if (!text) return complain(kFiles, {text.error()}, err);
+  const auto read = job::read_job(text->text, name.path);
+  if (!read) return complain(kJobMistakes, read.error(), err);
+  const auto by = length_of(moved, "--moved"), left = length_of(stayed, "--stayed");
+  if (!by) return complain(kUsage, {by.error()}, err);
+  if (!left) return complain(kUsage, {left.error()}, err);
+  const auto answer = solve::solve(*read, {.tolerance = false, .changes = false});
+  if (!answer) return complain(kNoSuchFork, {answer.error()}, err);
+  if (!*by) {
+    const std::string tests = speak::proof_text(answer->strength);
+    if (tests.empty())
+      return complain(
+          kNoSuchFork,
+          {{"no-proof-test",
+            {name.path, 0, 0, "strength"},
+            "No bench test can be worked out" +
+                (answer->strength.unknown.empty() ? std::string(".") : ": " + answer->strength.unknown + "."),
+            "Give the walls, or take \"static bending\" out of strength.leave_out."}},
+          err);
+    out << tests;
+    return kDone;
+  }
+  const study::ProofReading reading{**by, *left};
+  const auto found = study::read_proof(answer->fork.assembly, answer->strength, reading);
+  if (!found) return complain(kNoSuchFork, {found.error()}, err);
+  out << speak::proof_text(*found, reading);
+  return found->says == study::ProofSays::too_soft || found->says == study::ProofSays::bent ? kLimitMissed
+                                                                                            : kDone;
 }
 
 int fit_up(const JobName& name, const std::string& readings, const job::FitUpWords& words, bool json,

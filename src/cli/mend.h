@@ -21,6 +21,10 @@ struct Take {
 /// The measuring plan's readings, "A=404.6" and so on: how the fork stands and which blade to cold set.
 [[nodiscard]] int read_back(const JobName& job, const std::vector<std::string>& readings, bool json,
                             std::ostream& out, std::ostream& err);
+/// The bench test of this fork; with what it moved under it, what that says.
+///   in  moved, stayed  lengths as typed; "": not read
+[[nodiscard]] int proof(const JobName& job, const std::string& moved, const std::string& stayed,
+                        std::ostream& out, std::ostream& err);
 /// With `readings`, a file; else by `words`. With a folder also the sheet.
 [[nodiscard]] int fit_up(const JobName& job, const std::string& readings, const job::FitUpWords& words,
                          bool json, std::ostream& out, std::ostream& err, const std::string& folder = "");

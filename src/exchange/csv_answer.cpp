@@ -210,6 +210,7 @@ CsvTable steering(const solve::Answer& a) {
   row("axle to crown, straight", h.axle_to_crown_straight, "mm");
   row("axle to crown, along the axis", h.axle_to_crown_along, "mm");
   row("wheel radius", h.wheel_radius, "mm"), row("trail", h.trail, "mm"), row("wheel flop", h.flop, "mm");
+  if (h.loaded_trail) row("trail, rider on", *h.loaded_trail, "mm");
   return t;
 }
 

@@ -4,7 +4,11 @@
 #include <cmath>
 #include <memory>
 
+#include "base/say.h"
+#include "job/material.h"
+#include "job/numbers.h"
 #include "shape/tape.h"
+#include "study/mass.h"
 
 namespace halfround::job {
 
@@ -58,7 +62,31 @@ void put_rings(RingsAlong along, bike::Blade& blade) {
   blade.stations = shape::from_tape(bike::on_bench(shape), u).profile.stations();
 }
 
-bike::Blade blade_of(const Blade& blade) {
+constexpr double kMm3PerM3 = 1e9;
+
+bool without_wall(const bike::Blade& blade) {
+  return std::ranges::none_of(blade.stations, [](const shape::Station& s) { return s.wall > 0; });
+}
+
+bike::Blade with_wall(bike::Blade blade, double wall) {
+  for (shape::Station& s : blade.stations) s.wall = wall;
+  return blade;
+}
+
+/// Of the steel of the whole stock, mm3; nothing where the wall is more than there is room for.
+std::optional<double> steel_of(const bike::Blade& blade) {
+  const shape::Profile profile = bike::on_bench(blade).profile;
+  constexpr int n = 64;  // Simpson's rule; profiles are straight from ring to ring
+  double sum = 0;
+  for (int i = 0; i <= n; ++i) {
+    const auto section = study::section_at(profile, blade.stock_length * i / n);
+    if (!section || !std::isfinite(section->area)) return std::nullopt;
+    sum += section->area * (i == 0 || i == n ? 1 : i % 2 == 1 ? 4 : 2);
+  }
+  return sum * blade.stock_length / (3 * n);
+}
+
+bike::Blade blade_of(const Blade& blade, const Materials& materials) {
   bike::Blade out;
   for (const Station& s : blade.stations) {
     shape::Station station{s.at.value, s.width.value, s.depth.value, s.wall.value, nullptr};
@@ -84,6 +112,11 @@ bike::Blade blade_of(const Blade& blade) {
   out.below_shape = blade.below_shape.value;
   out.stock_length = blade.stock_length ? blade.stock_length->value : out.below_shape + length;
   put_rings(blade.rings_along, out);
+  if (blade.measured_mass && without_wall(out)) {
+    const double density = material_called(materials, materials.blades).density_kg_m3;
+    if (const auto wall = wall_by_weight(out, blade.measured_mass->value, density))
+      out = with_wall(out, *wall);
+  }
   return out;
 }
 
@@ -163,7 +196,54 @@ void shares_of(const Shares& s, layout::Intent& out) {
   if (s.remainder) out.remainder = *s.remainder;
 }
 
+base::Problem lifted_axle(const Job& job, double pumped) {
+  const double most = base::reachable(pumped, base::Fits::up_to);
+  return {"loaded-radius",
+          place_of(job, "wheel.loaded_radius"),
+          base::say("The radius with the rider on is {:.1f} mm, that of the pumped tyre {:.1f} mm: a rider "
+                    "lifts no axle.",
+                    job.wheel.loaded_radius->value, pumped),
+          base::say("It is {} mm or less; measure from the ground to the middle of the axle.", most),
+          {{"wheel.loaded_radius", base::shortest(most), ""}}};
+}
+
+base::Problem no_wall_weighs(const Job& job, const Quantity& mass) {
+  return {
+      "mass-without-wall", place_of(job, said_key(job, "blades.measured_mass")),
+      base::say("No even wall makes a blade of these rings and this length weigh {:.0f} g.",
+                1000 * mass.value),
+      "Weigh the whole stock, bare, and give its whole length as stock_length; or give the wall at a ring."};
+}
+
 }  // namespace
+
+std::optional<double> stock_mass(const bike::Blade& blade, double density_kg_m3) {
+  const auto steel = steel_of(blade);
+  if (!steel) return std::nullopt;
+  return *steel * density_kg_m3 / kMm3PerM3;
+}
+
+std::optional<double> wall_by_weight(const bike::Blade& blade, double mass, double density_kg_m3) {
+  constexpr double kLeast = 0.3;  // mm; as blades.stations[].wall has it
+  const double wanted = mass / density_kg_m3 * kMm3PerM3;
+  double thinnest = INFINITY;
+  for (const shape::Station& s : blade.stations)
+    if (!s.outline) thinnest = std::min({thinnest, s.width / 2, s.depth / 2});
+  double low = kLeast, high = std::min(thinnest - 0.01, 12.0);
+  const auto weighs = [&](double wall) {
+    return steel_of(with_wall(blade, wall)).value_or(INFINITY) - wanted;
+  };
+  double f_low = weighs(low), f_high = weighs(high);
+  if (f_low > 0 || f_high < 0) return std::nullopt;
+  for (int i = 0; i < 60 && high - low > 1e-9; ++i) {
+    const double guess =
+        std::isfinite(f_high) ? low - f_low * (high - low) / (f_high - f_low) : (low + high) / 2;
+    const double wall = std::clamp(guess, low + 0.01 * (high - low), high - 0.01 * (high - low));
+    const double f = weighs(wall);
+    (f > 0 ? high : low) = wall, (f > 0 ? f_high : f_low) = f;
+  }
+  return (low + high) / 2;
+}
 
 Result<bike::Tyre> tyre_of(const Job& job) {
   const Wheel& w = job.wheel;
@@ -194,6 +274,8 @@ Result<layout::Intent> intent_of(const Job& job) {
                       : s.axle_to_crown.value;
   out.over_locknut = job.hub.over_locknut.value;
   out.tyre = bike::tyre_surface(*tyre);
+  if (const auto& loaded = job.wheel.loaded_radius; loaded && loaded->value > bike::outside_radius(out.tyre))
+    return tl::unexpected(lifted_axle(job, bike::outside_radius(out.tyre)));
   out.steerer = steerer_of(job.steerer);
   out.crown = crown_of(job.crown);
   out.lower_end = lower_end_of(job.lower_end);
@@ -201,8 +283,14 @@ Result<layout::Intent> intent_of(const Job& job) {
   for (const Gusset& g : job.gussets)
     out.gussets.push_back({g.first, g.second, g.above, g.along_first.value, g.along_second.value,
                            g.thickness.value, g.hollow ? g.hollow->value : 0});
-  out.left = blade_of(job.left);
-  if (job.right) out.right = blade_of(*job.right);
+  out.left = blade_of(job.left, job.material);
+  if (job.right) out.right = blade_of(*job.right, job.material);
+  for (const bool left : {true, false}) {
+    const Blade& said = left || !job.right ? job.left : *job.right;
+    const bike::Blade& made = left || !out.right ? out.left : *out.right;
+    if (said.measured_mass && without_wall(made))
+      return tl::unexpected(no_wall_weighs(job, *said.measured_mass));
+  }
   shares_of(job.shares, out);
   if (row_of(job.crown.kind).own_place)
     out.given_shares[static_cast<std::size_t>(layout::Share::mitre_offset)] = job.crown.ahead.value;

@@ -11,9 +11,11 @@
 #include "base/quantity.h"
 #include "base/result.h"
 #include "bike/brake.h"
+#include "bike/material.h"
 #include "bike/part.h"
 #include "job/done.h"
 #include "layout/words.h"
+#include "study/load_case.h"
 #include "study/words.h"
 
 namespace halfround::job {
@@ -34,11 +36,12 @@ struct TyrePoint {
 };
 
 struct Wheel {
-  Quantity bead_seat;                   ///< diameter, mm
-  Quantity rim_width;                   ///< inside, between the hooks, mm
-  std::string tyre;                     ///< designation such as "54-559"; empty when measured
-  Quantity outside_diameter;            ///< of the inflated tyre, measured, mm
-  std::vector<TyrePoint> half_profile;  ///< from the top down; empty when given by designation
+  Quantity bead_seat;                     ///< diameter, mm
+  Quantity rim_width;                     ///< inside, between the hooks, mm
+  std::string tyre;                       ///< designation such as "54-559"; empty when measured
+  Quantity outside_diameter;              ///< of the inflated tyre, measured, mm
+  std::optional<Quantity> loaded_radius;  ///< axle to ground with the rider on, measured, mm
+  std::vector<TyrePoint> half_profile;    ///< from the top down; empty when given by designation
 };
 
 struct Hub {
@@ -112,10 +115,11 @@ struct Blade {
   std::vector<Station> stations;
   BetweenRings between_rings = BetweenRings::straight;
   RingsAlong rings_along = RingsAlong::outside;
-  std::vector<Run> shape;                ///< from the tip up; empty when traced
-  std::vector<TracePoint> traced;        ///< from the tip up; empty when given as pieces
-  std::optional<Quantity> stock_length;  ///< along the centreline, mm; empty: as long as its shape
-  Quantity below_shape;                  ///< of the stock, below where the shape begins, mm
+  std::vector<Run> shape;                 ///< from the tip up; empty when traced
+  std::vector<TracePoint> traced;         ///< from the tip up; empty when given as pieces
+  std::optional<Quantity> stock_length;   ///< along the centreline, mm; empty: as long as its shape
+  Quantity below_shape;                   ///< of the stock, below where the shape begins, mm
+  std::optional<Quantity> measured_mass;  ///< of the whole stock on the scales, kg
 };
 
 enum class CrownKind { unicrown, segmented, plate, socket };
@@ -274,10 +278,19 @@ struct Mudguard {
   Quantity half_width, gap, thickness, depth;
 };
 
-/// Names of rows in bike/material.h.
+/// A material of the builder's own, MPa and kg/m3. Beside a joint 0: nobody has said.
+struct OwnMaterial {
+  bike::BaseMetal metal = bike::BaseMetal::steel;
+  Quantity yield, ultimate, joined_yield, joined_ultimate, density;
+  std::string source;
+};
+inline constexpr std::string_view kOwnMaterial = "own";  ///< what a part names that is made of it
+
+/// Names of rows in bike/material.h, or kOwnMaterial.
 struct Materials {
   std::string steerer, blades, lower_end;
   std::string crown;  ///< empty: as the blades
+  std::optional<OwnMaterial> own = {};
 };
 
 enum class LoadToward { rearward, forward, left, right, upward };
@@ -290,6 +303,12 @@ struct Load {
   std::optional<Quantity> cycles;  ///< to and fro; empty: once and held
 };
 
+/// A published load that this fork is not judged by, and why.
+struct LeftOut {
+  study::PublishedLoad load = study::PublishedLoad::static_bending;
+  std::string reason;
+};
+
 struct StrengthRules {
   Quantity upper_bearing;
   bool axle_clamped = true;
@@ -298,6 +317,7 @@ struct StrengthRules {
   std::string rule_edition;
   Quantity yield_margin, fatigue_margin;
   std::vector<Load> loads;
+  std::vector<LeftOut> left_out;
 };
 
 enum class ErrorSpread { normal, uniform, triangular };

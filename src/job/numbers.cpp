@@ -101,6 +101,7 @@ std::vector<Quantity*> numbers(Job& job, const std::string& key) {
   if (key == "steering.offset") add(&job.steering.offset);
   if (key == "steerer.below_seat") add(&job.steerer.below_seat);
   if (key == "steerer.length") add(&job.steerer.length);
+  if (key == "wheel.loaded_radius") given(job.wheel.loaded_radius);
   if (key == "shares.tilt") given(job.shares.tilt);
   if (key == "shares.mitre_offset") given(job.shares.mitre_offset);
   if (key == "shares.dropout_lead") given(job.shares.dropout_lead);

@@ -55,13 +55,35 @@ Checks read_checks(TableReader& r, const Spot& root) {
   return out;
 }
 
+namespace {
+
+OwnMaterial read_own(TableReader& r, const Spot& s) {
+  const auto wanted = [&](std::string_view key) { return r.quantity(r.in(s, key), true); };
+  const auto may = [&](std::string_view key) { return r.maybe(r.in(s, key)).value_or(Quantity{}); };
+  OwnMaterial out;
+  out.metal = static_cast<bike::BaseMetal>(r.choice(r.in(s, "metal")).value_or(0));
+  out.yield = wanted("yield"), out.ultimate = wanted("ultimate");
+  out.joined_yield = may("joined_yield"), out.joined_ultimate = may("joined_ultimate");
+  out.density = may("density");
+  out.source = r.text(r.in(s, "source"), true);
+  return out;
+}
+
+}  // namespace
+
 Materials read_material(TableReader& r, const Spot& root) {
   const Spot s = r.section(root, "material");
   const auto name = [&](std::string_view part) {
     const auto i = r.choice(r.in(s, part));
-    return std::string(i ? bike::materials()[*i].name : "");
+    if (!i) return std::string();
+    return std::string(*i < bike::materials().size() ? bike::materials()[*i].name : kOwnMaterial);
   };
-  return {name("steerer"), name("blades"), name("lower_end"), name("crown")};
+  Materials out{name("steerer"), name("blades"), name("lower_end"), name("crown")};
+  const Spot own = r.in(s, "own");
+  const bool asked =
+      std::ranges::count(std::array{out.steerer, out.blades, out.lower_end, out.crown}, kOwnMaterial) > 0;
+  if (own.node != nullptr || asked) out.own = read_own(r, r.section(s, "own"));
+  return out;
 }
 
 namespace {
@@ -92,6 +114,12 @@ StrengthRules read_strength(TableReader& r, const Spot& root) {
   out.rule_edition = r.text(r.in(s, "rule_edition"));
   out.yield_margin = read("yield_margin"), out.fatigue_margin = read("fatigue_margin");
   for (const Spot& row : r.rows(r.in(s, "loads"))) out.loads.push_back(read_load(r, row));
+  for (const Spot& row : r.rows(r.in(s, "leave_out"))) {
+    const auto c = r.cells(row, {"load", "reason"});
+    if (c.empty()) continue;
+    const auto load = static_cast<study::PublishedLoad>(r.choice(c[0], true).value_or(0));
+    out.left_out.push_back({load, r.text(c[1], true)});
+  }
   return out;
 }
 

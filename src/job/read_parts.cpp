@@ -25,6 +25,7 @@ Wheel read_wheel(TableReader& r, const Spot& root) {
   Wheel out;
   out.bead_seat = r.quantity(r.in(s, "bead_seat"));
   out.rim_width = r.quantity(r.in(s, "rim_width"));
+  out.loaded_radius = r.maybe(r.in(s, "loaded_radius"));
   const Spot tyre = r.in(s, "tyre");
   if (tyre.node == nullptr || !tyre.node->is_table()) {
     out.tyre = r.text(tyre, true);
@@ -151,6 +152,7 @@ Blade read_blade(TableReader& r, const Spot& both, const Spot& side) {
   out.rings_along = static_cast<RingsAlong>(r.choice(pick("rings_along")).value_or(0));
   out.stock_length = r.maybe(pick("stock_length"));
   out.below_shape = r.quantity(pick("below_shape"));
+  out.measured_mass = r.maybe(pick("measured_mass"));
   return out;
 }
 

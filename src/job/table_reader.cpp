@@ -295,6 +295,26 @@ std::vector<Spot> TableReader::rows(const Spot& spot, bool wanted) {
   return out;
 }
 
+namespace {
+
+/// How to write a row without what is not known, where one of its cells may be left out.
+std::string braces_for(const Grammar& grammar, const std::string& row,
+                       std::initializer_list<std::string_view> names) {
+  std::string known;
+  bool all = true;
+  for (const std::string_view name : names) {
+    const Row* cell = find_row(grammar.rows, fmt::format("{}.{}", row, name));
+    if (cell == nullptr || cell->need == Need::optional) {
+      all = false;
+      continue;
+    }
+    known += fmt::format("{}{} = {}", known.empty() ? "" : ", ", name, cell->example);
+  }
+  return all || known.empty() ? "" : fmt::format(" Without what is not known: {{{}}}.", known);
+}
+
+}  // namespace
+
 std::vector<Spot> TableReader::cells(const Spot& row, std::initializer_list<std::string_view> names) {
   std::vector<Spot> out;
   if (row.node->is_table()) {
@@ -316,7 +336,8 @@ std::vector<Spot> TableReader::cells(const Spot& row, std::initializer_list<std:
   complain("row-length", place(row),
            list != nullptr ? fmt::format("Found a row of {} values.", list->size())
                            : fmt::format("Found {} where a row is wanted.", found(*row.node)),
-           fmt::format("Give {} values in brackets: [{}].", names.size(), wanted));
+           fmt::format("Give {} values in brackets: [{}].{}", names.size(), wanted,
+                       braces_for(grammar_, row.key, names)));
   return {};
 }
 

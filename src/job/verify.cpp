@@ -99,9 +99,26 @@ class Verifier {
     lower_end(job_.lower_end, ends ? "lower_end.left" : "lower_end");
     if (ends) lower_end(*job_.right_lower_end, "lower_end.right");
     if (job_.bicycle) bicycle(*job_.bicycle);
+    if (job_.material.own) own_material(*job_.material.own);
   }
 
  private:
+  /// Heat takes strength away and ultimate strength is the most there is.
+  void own_material(const OwnMaterial& m) {
+    const auto beyond = [&](const char* key, const char* what, const Quantity& value, const char* other,
+                            const Quantity& most) {
+      if (value.typed.empty() || most.typed.empty() || value.value <= most.value) return;
+      complain("material-order", std::string("material.own.") + key,
+               base::plainly("The {} is {} MPa, more than the {} of {} MPa.", what, value.value, other,
+                             most.value),
+               base::plainly("Give {} MPa or less, or correct the {}.", most.value, other));
+    };
+    beyond("yield", "yield strength", m.yield, "ultimate strength", m.ultimate);
+    beyond("joined_yield", "yield strength beside a joint", m.joined_yield, "yield strength as delivered",
+           m.yield);
+    beyond("joined_ultimate", "ultimate strength beside a joint", m.joined_ultimate,
+           "ultimate strength as delivered", m.ultimate);
+  }
   void complain(std::string code, const std::string& key, std::string what, Fits fits) {
     base::Place where = place_of(job_, key);
     // a side that takes a key from the section for both is wrong there

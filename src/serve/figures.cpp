@@ -36,6 +36,7 @@ std::vector<Figure> figures_of(const solve::Answer& a) {
       {"wheel_radius", "wheel's radius", "mm", h.wheel_radius},
       {"crown_gap", "tyre to steerer", "mm", a.crown_gap},
       {"seat_gap", "crown race seat to joint", "mm", a.seat_gap}};
+  if (h.loaded_trail) out.push_back({"loaded_trail", "trail, rider on", "mm", *h.loaded_trail});
   if (a.mass.total) out.push_back({"mass", "mass", "kg", *a.mass.total});
   blade(out, a.fork.left, "left");
   blade(out, a.fork.right, "right");

@@ -196,7 +196,8 @@ Table steering_table(const solve::Answer& a) {
   const auto row = [&](const std::string& what, double v) {
     out.rows.push_back({{.text = what}, {.text = mm(v)}});
   };
-  row("trail", a.handling.trail);
+  row(a.handling.loaded_trail ? "trail, tyre unloaded" : "trail", a.handling.trail);
+  if (a.handling.loaded_trail) row("trail, rider on", *a.handling.loaded_trail);
   row("mechanical trail", a.handling.normal_trail);
   row("wheel flop", a.handling.flop);
   row("wheel radius", a.handling.wheel_radius);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bike/material.h"
+#include "job/material.h"
 #include "study/feature_rules.h"
 #include "study/small_parts.h"
 
@@ -28,10 +29,8 @@ NamedMaterial material_name(const job::Job& job, bike::PartKind kind) {
   return {m.lower_end, "material.lower_end"};
 }
 
-const bike::Material& material_of(const job::Job& job, bike::PartKind kind) {
-  const bike::Material* m = bike::find_material(material_name(job, kind).name);
-  base::check(m != nullptr, "a job that was read names a material of the table");
-  return *m;
+bike::Material material_of(const job::Job& job, bike::PartKind kind) {
+  return job::material_called(job.material, material_name(job, kind).name);
 }
 
 std::vector<bike::Part> parts_of(const bike::Assembly& assembly) {
@@ -174,7 +173,7 @@ study::BrazeOptions joining_of(const job::Job& job, const bike::Assembly& assemb
                                const shop::Shop* shop) {
   study::BrazeOptions out;
   for (const bike::Part& part : parts_of(assembly))
-    out.materials.emplace_back(part, &material_of(job, part.kind));
+    out.materials.emplace_back(part, material_of(job, part.kind));
   out.keep_clear = keep_clear(job, mount, out.neck);
   const job::Joining& j = job.joining;
   if (!j.passes.empty()) out.passes.clear();
@@ -257,6 +256,7 @@ study::StrengthOptions strength_of(const job::Job& job, const layout::Fork& fork
   const job::StrengthRules& r = job.strength;
   out.type = job.checks.type;
   for (const job::Load& load : r.loads) out.own.push_back(load_of(load));
+  for (const job::LeftOut& load : r.left_out) out.left_out.push_back(load.load);
   out.material = material_of(job, bike::PartKind::steerer);
   for (const bike::Part& part : parts_of(fork.assembly))
     out.other_materials.emplace_back(part, material_of(job, part.kind));
@@ -357,7 +357,7 @@ study::Tolerances gap_tolerances_of(const job::Job& job, const shop::Shop* shop,
 }
 
 std::vector<study::ColdSet> cold_set_of(const job::Job& job) {
-  const bike::Material& blades = material_of(job, bike::PartKind::blade);
+  const bike::Material blades = material_of(job, bike::PartKind::blade);
   if (!job.cold_set || blades.metal != bike::BaseMetal::steel) return {};
   // on a plate with a height gauge [common practice]: ends to 0.1 mm; at the tyre's top three times that
   std::vector<study::ColdSet> out{{"centring", 0.3}, {"spacing", 0.1}, {"faces", 0.15}, {"lead", 0.15}};

@@ -9,6 +9,7 @@
 #include "base/clock.h"
 #include "base/say.h"
 #include "job/intent.h"
+#include "job/material.h"
 #include "shop/set_up.h"
 #include "solve/refuse.h"
 
@@ -137,8 +138,56 @@ std::string keys_in_words(const std::vector<std::string>& keys) {
   return out;
 }
 
-void about_assumptions(const job::Job& job, const Answer&, Notes& out) {
+/// The builder's sentence, with the full stop he may have left out.
+std::string ended(std::string text) {
+  if (!text.empty() && std::string_view(".!?").find(text.back()) == std::string_view::npos) text += '.';
+  return text;
+}
+
+/// What the scales say of the walls.
+void about_weight(const job::Job& job, const Answer& a, Notes& out) {
+  constexpr double kApart = 0.05;  // of the weight: a tube's wall is held to some 10 % [common practice]
+  for (const bool left : {true, false}) {
+    if (!left && !job.right) continue;
+    const job::Blade& said = left ? job.left : *job.right;
+    if (!said.measured_mass) continue;
+    const bike::Blade& made = left || !a.intent.right ? a.intent.left : *a.intent.right;
+    const std::string whose = !job.right ? "blades" : left ? "left blade" : "right blade";
+    const bool typed =
+        std::ranges::any_of(said.stations, [](const job::Station& s) { return s.wall.value > 0; });
+    const double grams = 1000 * said.measured_mass->value;
+    if (!typed) {
+      out.add(Note::Kind::assumed, "wall-by-weight", "blades.measured_mass",
+              base::say("The {}: {:.2f} mm of wall, the same all along, because the stock weighs {:.0f} g. "
+                        "Thick ends are not known: "
+                        "the middle may be thinner.",
+                        whose, made.stations.front().wall, grams));
+      continue;
+    }
+    const auto mass =
+        job::stock_mass(made, job::material_called(job.material, job.material.blades).density_kg_m3);
+    if (!mass || std::abs(1000 * *mass - grams) < kApart * grams) continue;
+    out.add(Note::Kind::warning, "weight-differs", "blades.measured_mass",
+            base::say("The {}: the stock weighs {:.0f} g, with the walls typed it would weigh {:.0f} g. A "
+                      "wall or a ring is not as "
+                      "typed.",
+                      whose, grams, 1000 * *mass));
+  }
+}
+
+void about_assumptions(const job::Job& job, const Answer& a, Notes& out) {
   using K = Note::Kind;
+  for (const job::LeftOut& load : job.strength.left_out)
+    out.add(K::warning, "load-left-out", "strength.leave_out",
+            fmt::format("The fork is not judged by the load \"{}\". The job's reason: {}",
+                        base::word_of(study::kPublishedLoads, load.load).words, ended(load.reason)));
+  if (const auto& own = job.material.own)
+    out.add(
+        K::assumed, "own-material", "material.own",
+        fmt::format(
+            "Strength by the job's own figures of a material, not by a row of the table. They come from: {}",
+            ended(own->source)));
+  about_weight(job, a, out);
   if (job.wheel.half_profile.empty()) {
     out.add(K::assumed, "tyre-assumed", "wheel.tyre",
             "The tyre's size comes from its sidewall. Measure it on its rim, at full pressure, a day after "

@@ -7,7 +7,7 @@
 
 #include "base/number.h"
 #include "base/quantity.h"
-#include "bike/material.h"
+#include "job/material.h"
 
 namespace halfround::solve {
 
@@ -99,9 +99,9 @@ void tell_what_remains(ReadBack& out, const job::Job& job, const Answer& a) {
 }
 
 std::string caution_of(const job::Job& job) {
-  const bike::Material* m = bike::find_material(job.material.blades);
-  if (m && m->metal != bike::BaseMetal::steel)
-    return "Don't cold set these blades: " + std::string(m->name) + " cracks or takes no set that stays.";
+  const bike::Material m = job::material_called(job.material, job.material.blades);
+  if (m.metal != bike::BaseMetal::steel)
+    return "Don't cold set these blades: " + std::string(m.name) + " cracks or takes no set that stays.";
   return "Cold set a cold fork, in small pushes, measuring after each. Clamp the steerer, not the crown. "
          "Never "
          "bend at a joint, a bend or a dent, and stop when a push gives more than the one before.";

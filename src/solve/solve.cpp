@@ -29,6 +29,10 @@ Handling handling_of(const job::Job& job, const layout::Intent& intent, double w
   h.trail = bike::trail(h.head_angle, intent.offset, wheel_radius);
   h.normal_trail = bike::normal_trail(h.head_angle, intent.offset, wheel_radius);
   h.flop = bike::wheel_flop(h.head_angle, intent.offset, wheel_radius);
+  if (const auto& loaded = job.wheel.loaded_radius) {
+    h.loaded_radius = loaded->value;
+    h.loaded_trail = bike::trail(h.head_angle, intent.offset, loaded->value);
+  }
   h.axle_to_crown_along = intent.drop;
   h.axle_to_crown_straight = std::hypot(intent.drop, intent.offset);
   return h;

@@ -37,6 +37,8 @@ struct Handling {
   double wheel_radius = 0;
   double trail = 0, normal_trail = 0, flop = 0;
   double axle_to_crown_straight = 0, axle_to_crown_along = 0;
+  /// Where the job has the radius with the rider on: the other numbers are those of the tyre as it is pumped.
+  std::optional<double> loaded_radius, loaded_trail;
 };
 
 struct Answer {

@@ -87,7 +87,9 @@ Result<void> mass(const Asked& q, Answer& a) {
 }
 
 Result<void> steering(const Asked& q, Answer& a) {
-  if (q.job.bicycle) a.bicycle = study::handling(job::bicycle_of(q.job, a.handling.wheel_radius));
+  if (q.job.bicycle)
+    a.bicycle =
+        study::handling(job::bicycle_of(q.job, a.handling.loaded_radius.value_or(a.handling.wheel_radius)));
   a.front_centre = front_centre_of(q.job, a.handling.wheel_radius);
   return {};
 }

@@ -218,6 +218,8 @@ Json bicycle_json(const study::Handling& b) {
   j["centre_ahead"] = b.centre_ahead;
   j["centre_height"] = b.centre_height;
   j["drawn"] = steadiness_json(b.drawn);
+  j["by_guesses"] = {{"weave_m_s", or_null(b.by_guesses.weave_m_s)},
+                     {"capsize_m_s", or_null(b.by_guesses.capsize_m_s)}};
   for (const study::Steadiness& s : b.by_offset) j["by_offset"].push_back(steadiness_json(s));
   for (const study::SpeedRow& row : b.by_speed) {
     Json roots = Json::array();
@@ -489,6 +491,9 @@ std::string to_json(const solve::Answer& a, const solve::ShopPlan* plan) {
                    {"trail", a.handling.trail},
                    {"normal_trail", a.handling.normal_trail},
                    {"flop", a.handling.flop}};
+  if (a.handling.loaded_trail)
+    j["steering"]["loaded"] = {{"wheel_radius", *a.handling.loaded_radius},
+                               {"trail", *a.handling.loaded_trail}};
   j["axle"] = point(a.fork.assembly.axle);
   j["mirrored"] = a.fork.mirrored;
   j["blades"] = {{"left", blade_json(a.fork.left, true)}, {"right", blade_json(a.fork.right, false)}};

@@ -10,6 +10,7 @@
 #include "shop/set_up.h"
 #include "solve/notes.h"
 #include "solve/studies.h"
+#include "speak/proof_text.h"
 
 namespace halfround::speak {
 
@@ -50,18 +51,18 @@ void blade(std::string& out, const std::string& title, const layout::Placed& p) 
 }
 
 std::string speed(const std::optional<double>& v_m_s) {
-  return v_m_s ? format_number(*v_m_s, 2) : "–";
+  return v_m_s ? format_number(*v_m_s, 1) : "–";
 }
 
-/// "from 4.29 to 6.02 m/s (15.5 to 21.7 km/h)"
+/// "from 4.3 to 6.0 m/s (15 to 22 km/h)"
 std::string range_in_words(const std::optional<study::SpeedRange>& range) {
   if (!range) return "at no speed";
   const auto both = [&](double factor, int decimals) {
     return format_number(factor * range->from_m_s, decimals) +
            (range->to_m_s ? " to " + format_number(factor * *range->to_m_s, decimals) : "");
   };
-  return fmt::format("{}from {} m/s ({} km/h)", range->to_m_s ? "" : "at all speeds ", both(1, 2),
-                     both(kKmhPerMs, 1));
+  return fmt::format("{}from {} m/s ({} km/h)", range->to_m_s ? "" : "at all speeds ", both(1, 1),
+                     both(kKmhPerMs, 0));
 }
 
 void bicycle(std::string& out, const study::Handling& b) {
@@ -76,6 +77,11 @@ void bicycle(std::string& out, const study::Handling& b) {
            padded(format_number(s.wheelbase, 1), 11) + padded(speed(s.weave_m_s), 27) +
            padded(speed(s.capsize_m_s), 25) + "\n";
   }
+  const auto good_to = [](const std::optional<double>& v) {
+    return v ? format_number(*v, 1) + " m/s" : "nothing";
+  };
+  out += fmt::format("  With rider and masses guessed, the two speeds are good to {} and {}.\n",
+                     good_to(b.by_guesses.weave_m_s), good_to(b.by_guesses.capsize_m_s));
   out +=
       "  A model with estimated inertias (docs/handling.md): good for comparing forks, no measure of "
       "safety.\n\n";
@@ -155,26 +161,6 @@ void changes(std::string& out, const std::vector<study::Change>& all) {
 }
 
 /// What a bench test of this very fork should read, and what a wrong reading means. The shares are our own.
-void proof(std::string& out, const study::Strength& s) {
-  constexpr double kGive = 1.2, kWrong = 1.5;  // times the calculated deflection
-  for (const study::CaseResult& c : s.cases) {
-    if (c.load.kind != study::LoadKind::force || c.load.cycle != study::Cycle::once || !c.load.member.empty())
-      continue;
-    const double moved = c.deflection.norm();
-    out += fmt::format(
-        "Proof test, {}: hold the steerer at the race seat and {} mm above it, push the axle with {} N\n",
-        c.load.name, format_number(s.options.bearings.upper, 0), format_number(c.force, 0));
-    out += fmt::format("  it moves {} mm", format_number(moved, 1));
-    if (c.set && std::isfinite(*c.set))
-      out += fmt::format(" and comes back to within {} mm", format_number(*c.set + 0.1, 1));
-    out += fmt::format(
-        "\n  up to {} mm: the joints give a little; more: a wall is thinner than typed, or a joint gives\n"
-        "  more than {} mm, or it does not come back: don't ride it, find out why\n"
-        "  Stand clear and wear eye protection: a fork under load springs when something lets go.\n",
-        format_number(kGive * moved, 1), format_number(kWrong * moved, 1));
-  }
-}
-
 void joining(std::string& out, const study::JoiningPlan& p) {
   if (p.refused)
     out += fmt::format("Joining: no plan. {} {}\n", p.refused->what, p.refused->fits);
@@ -264,7 +250,7 @@ void tell(std::string& out, const solve::Answer& a, solve::Study which) {
       return mass(out, a.mass);
     case solve::Study::strength:
       if (!a.changes.empty()) changes(out, a.changes), out += "\n";
-      if (a.strength.unknown.empty()) proof(out, a.strength), out += "\n";
+      if (a.strength.unknown.empty()) out += proof_text(a.strength) + "\n";
       return;
     case solve::Study::tolerance:
       if (a.tolerance) tolerance(out, a);
@@ -294,7 +280,8 @@ std::string to_text(const solve::Answer& a) {
   line(out, "axle to crown, straight", a.handling.axle_to_crown_straight, "mm");
   line(out, "axle to crown, along the axis", a.handling.axle_to_crown_along, "mm");
   line(out, "wheel radius", a.handling.wheel_radius, "mm");
-  line(out, "trail", a.handling.trail, "mm");
+  line(out, a.handling.loaded_trail ? "trail, tyre unloaded" : "trail", a.handling.trail, "mm");
+  if (a.handling.loaded_trail) line(out, "trail, rider on", *a.handling.loaded_trail, "mm");
   line(out, "wheel flop", a.handling.flop, "mm");
   if (a.front_centre) line(out, "front centre", a.front_centre->straight, "mm");
   out += "\n";

@@ -257,7 +257,7 @@ Result<std::optional<Problem>> unsuited_metal(const bike::Assembly& assembly, co
       if (!filler) return tl::unexpected(filler.error());
       for (const auto& [part, material] : options.materials) {
         if (part != j.member && part != j.onto) continue;
-        if (auto p = against(part, *material, **filler)) return std::optional(std::move(*p));
+        if (auto p = against(part, material, **filler)) return std::optional(std::move(*p));
       }
     }
   }

@@ -105,7 +105,7 @@ struct BrazeOptions {
   double vent = 2.5;                    ///< hole, mm [common practice: 2 to 3]
   std::vector<KeepClear> keep_clear{};  ///< where no vent may lie
   /// of members and plates; what is not named is steel
-  std::vector<std::pair<bike::Part, const bike::Material*>> materials{};
+  std::vector<std::pair<bike::Part, bike::Material>> materials{};
 };
 
 struct Rod {

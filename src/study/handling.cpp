@@ -228,6 +228,43 @@ BenchmarkBicycle benchmark_of(const BicycleParts& p) {
   return out;
 }
 
+namespace {
+
+/// A guess and how far off it may be [common practice: nobody measures a rider's centre; our own judgement].
+struct Guess {
+  double BicycleParts::*of;
+  double by, share;  // mm or kg, and share of the value
+};
+constexpr Guess kGuesses[] = {{&BicycleParts::rider_height, 50, 0},     {&BicycleParts::rider_ahead, 30, 0},
+                              {&BicycleParts::frame_height, 30, 0},     {&BicycleParts::frame_ahead, 30, 0},
+                              {&BicycleParts::front_height, 50, 0},     {&BicycleParts::front_behind, 20, 0},
+                              {&BicycleParts::front_mass, 0, 0.1},      {&BicycleParts::rider_mass, 0, 0.05},
+                              {&BicycleParts::front_wheel_mass, 0, 0.1}};
+
+Uncertainty uncertainty(const BicycleParts& parts) {
+  double weave = 0, capsize = 0;
+  bool weave_stays = true, capsize_stays = true;
+  const auto add = [](const std::optional<double>& up, const std::optional<double>& down, double& sum,
+                      bool& stays) {
+    if (!up || !down) return void(stays = false);
+    sum += (*up - *down) * (*up - *down) / 4;
+  };
+  for (const Guess& g : kGuesses) {
+    BicycleParts more = parts, less = parts;
+    const double by = g.by + g.share * parts.*g.of;
+    more.*g.of += by, less.*g.of -= by;
+    const LinearModel up = linear_model(benchmark_of(more)), down = linear_model(benchmark_of(less));
+    add(weave_speed_m_s(up), weave_speed_m_s(down), weave, weave_stays);
+    add(capsize_speed_m_s(up), capsize_speed_m_s(down), capsize, capsize_stays);
+  }
+  Uncertainty out;
+  if (weave_stays) out.weave_m_s = std::sqrt(weave);
+  if (capsize_stays) out.capsize_m_s = std::sqrt(capsize);
+  return out;
+}
+
+}  // namespace
+
 Handling handling(const BicycleParts& p) {
   Handling out;
   out.mass = p.rider_mass + p.frame_mass + p.front_mass + p.rear_wheel_mass + p.front_wheel_mass;
@@ -239,6 +276,7 @@ Handling handling(const BicycleParts& p) {
        p.rear_wheel_mass * p.rear_radius + p.front_wheel_mass * p.front_radius) /
       out.mass;
   out.drawn = steadiness(p);
+  out.by_guesses = uncertainty(p);
   for (const double more : {-kOffsetStep, 0.0, kOffsetStep})
     out.by_offset.push_back(steadiness(with_offset(p, more)));
   const LinearModel model = linear_model(benchmark_of(p));

@@ -89,6 +89,12 @@ struct Steadiness {
   std::optional<SpeedRange> steady;
 };
 
+/// By how much a speed goes astray when what nobody measures exactly does, m/s: the root of the sum of
+/// squares of one guess at a time. The guesses' errors are our own judgement: docs/handling.md.
+struct Uncertainty {
+  std::optional<double> weave_m_s, capsize_m_s;  ///< nothing where the speed comes or goes with a guess
+};
+
 struct SpeedRow {
   double speed_m_s = 0;
   std::array<std::complex<double>, 4> per_s;  ///< eigenvalues, 1/s
@@ -98,9 +104,10 @@ struct Handling {
   double mass = 0;                             ///< all of it, rider included, kg
   double centre_ahead = 0, centre_height = 0;  ///< of all of it: ahead of the rear axle, above ground, mm
   Steadiness drawn;                            ///< as the fork is drawn
-  std::vector<Steadiness> by_offset;           ///< 5 mm less, as drawn, 5 mm more
-  std::vector<SpeedRow> by_speed;              ///< 0, 1 ... 10 m/s
-  std::vector<SpeedRow> curve;                 ///< the same every 0.1 m/s, fine enough to draw
+  Uncertainty by_guesses;
+  std::vector<Steadiness> by_offset;  ///< 5 mm less, as drawn, 5 mm more
+  std::vector<SpeedRow> by_speed;     ///< 0, 1 ... 10 m/s
+  std::vector<SpeedRow> curve;        ///< the same every 0.1 m/s, fine enough to draw
 };
 
 /// The effect of another offset: the frame stays as it is, so the axle goes forward and up square to the

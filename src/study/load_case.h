@@ -2,12 +2,14 @@
 // Frame F: forces as they act on the fork, +x forward, +z up the steering axis.
 #pragma once
 
+#include <array>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "base/maths.h"
+#include "base/words.h"
 #include "bike/part.h"
 #include "study/words.h"
 
@@ -30,6 +32,16 @@ enum class Cycle {
   pulsating,  ///< on and off: half the stress is the mean, half the amplitude
 };
 
+/// The published ones, as a job names them to leave one out.
+enum class PublishedLoad { static_bending, bending_fatigue, brake_static, brake_fatigue, impact };
+inline constexpr std::array<base::Word<PublishedLoad>, 5> kPublishedLoads{
+    {{PublishedLoad::static_bending, "static bending", "static bending"},
+     {PublishedLoad::bending_fatigue, "bending fatigue", "bending fatigue"},
+     {PublishedLoad::brake_static, "disc brake, static", "disc brake, static"},
+     {PublishedLoad::brake_fatigue, "disc brake, fatigue", "disc brake, fatigue"},
+     {PublishedLoad::impact, "rearward impact", "rearward impact"}}};
+static_assert(base::complete(kPublishedLoads));
+
 struct LoadCase {
   std::string name;  ///< "static bending"
   LoadKind kind = LoadKind::force;
@@ -43,9 +55,11 @@ struct LoadCase {
   std::string source;         ///< who says so
 };
 
-/// The published cases for one kind of bicycle, in the order bending, fatigue, brake, brake fatigue, impact.
+/// The published cases for one kind of bicycle, in the order of PublishedLoad.
+///   in      left_out  those the builder leaves out
 ///   source  each row's own; the texts in force were not at hand: read docs/strength.md
-[[nodiscard]] std::vector<LoadCase> published_cases(TestedAs type, bool disc);
+[[nodiscard]] std::vector<LoadCase> published_cases(TestedAs type, bool disc,
+                                                    std::span<const PublishedLoad> left_out = {});
 
 /// Arm of the brake test for a wheel, mm.
 ///   in      bead_seat  mm

@@ -41,7 +41,7 @@ void add_brake(std::vector<NodeLoad>& out, std::size_t load, const StrengthModel
 
 std::vector<LoadCase> all_cases(const StrengthOptions& options) {
   std::vector<LoadCase> out;
-  if (options.published) out = published_cases(options.type, options.brake.has_value());
+  if (options.published) out = published_cases(options.type, options.brake.has_value(), options.left_out);
   out.insert(out.end(), options.own.begin(), options.own.end());
   return out;
 }

@@ -91,8 +91,9 @@ struct JointRule {
 
 struct StrengthOptions {
   TestedAs type = TestedAs::city;
-  bool published = true;      ///< the published cases of that type
-  std::vector<LoadCase> own;  ///< and the builder's
+  bool published = true;                ///< the published cases of that type
+  std::vector<PublishedLoad> left_out;  ///< but for these
+  std::vector<LoadCase> own;            ///< and the builder's
   bike::Material material = *bike::find_material("Cr-Mo 4130");
   std::vector<std::pair<bike::Part, bike::Material>>
       other_materials;  ///< member or plate, and what it is made of

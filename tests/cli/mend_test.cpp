@@ -98,5 +98,29 @@ TEST_F(Mend, FitUpByFileOrByWords) {
   EXPECT_EQ(fit_up(path, put("bad.toml", "end = \n"), {}, true, out, err), kJobMistakes);
 }
 
+TEST_F(Mend, AProofSaysWhatTheReadingMeansAndAsksForALength) {
+  const std::string path = job("");
+  ASSERT_EQ(proof(path, "", "", out, err), kDone) << err.str();
+  EXPECT_NE(out.str().find("push the axle to the rear with 1000 N"), std::string::npos) << out.str();
+  out.str("");
+  EXPECT_EQ(proof(path, "10.4", "", out, err), kDone);
+  EXPECT_NE(out.str().find("as calculated"), std::string::npos) << out.str();
+  const std::string in_mm = out.str();
+  out.str("");
+  EXPECT_EQ(proof(path, "1.04 cm", "", out, err), kDone);
+  EXPECT_EQ(out.str(), in_mm);
+  EXPECT_EQ(proof(path, "14", "", out, err), kLimitMissed);
+  EXPECT_EQ(proof(path, "10.4", "1.5", out, err), kLimitMissed);
+  EXPECT_EQ(err.str(), "");
+  EXPECT_EQ(proof(path, "banana", "", out, err), kUsage);
+  EXPECT_EQ(proof(path, "-3", "", out, err), kUsage);
+  EXPECT_NE(err.str().find("--moved"), std::string::npos) << err.str();
+  const std::string none =
+      put("none.toml",
+          slurp(path) +
+              "\n[strength]\nleave_out = [{load = \"static bending\", reason = \"a fork for the stand\"}]\n");
+  EXPECT_EQ(proof(none, "5", "", out, err), kNoSuchFork);
+}
+
 }  // namespace
 }  // namespace halfround::cli
