@@ -147,28 +147,37 @@ def main():
     return spelling(root) | long_lines(root) | bad
 
 
+def prose(root):
+    """(path, text) of what is spelled: documents without blocks, and the sentences of src and the page."""
+    for area, p, text in texts(root):
+        if area == "docs":
+            yield p, blank(document(p.read_text()), BLOCK).replace(HIDDEN, " ")
+        elif p.parent.name != "store":  # its texts are half SQL
+            sentences = re.sub(r"[^\x02\n]+", lambda m: m.group() if " " in m.group().strip() else " ", text)
+            yield p, sentences.replace(HIDDEN, " ").replace("\\n", " ")
+
+
+# names of files and keys, numbers with units, letters of formulas, names in code
+NO_WORDS = re.compile(r"\S*[_/\\=<>{}$²³·×√∮]\S*|\S*\w\.\w\S*|\b[A-Z]{2,}\w*\b|\b\w*\d\w*\b|\b[a-z]+[A-Z]\w*\b")
+
+
 def spelling(root):
-    known = set((root / "tests/words-known.txt").read_text().split())
-    bad = 0
-    for pattern in DOCUMENTS:
-        for p in sorted(root.glob(pattern)):
-            text = re.sub(r"[’]", "'", blank(document(p.read_text()), BLOCK)).replace(HIDDEN, " ")
-            # names of files and keys, numbers with units, letters in formulas
-            text = re.sub(r"\S*[_/\\=<>{}²³·×√∮]\S*|\S*\w\.\w\S*|\b[A-Z]{2,}\w*\b|\b\w*\d\w*\b", " ", text)
-            try:
-                said = subprocess.run(["aspell", "list", "--lang=en_GB", "--encoding=utf-8", "--ignore=2"], input=text,
-                                      capture_output=True, text=True, check=True).stdout.split()
-            except FileNotFoundError:
-                print("aspell is missing: apt-get install aspell aspell-en")
-                return 1
-            for word in sorted(set(said)):
-                bare = word.removesuffix("'s")
-                if {word, word.lower(), bare, bare.lower()} & known:
-                    continue
-                bad = 1
-                line = next((i for i, l in enumerate(text.splitlines(), 1) if re.search(rf"\b{re.escape(word)}\b", l)), 0)
-                print(f"{p.relative_to(root)}:{line}: \"{word}\" is misspelt, or belongs into tests/words-known.txt")
-    return bad
+    known = set((root / "tests/words-known.txt").read_text().lower().split())
+    files = [(p, NO_WORDS.sub(" ", text.replace("’", "'"))) for p, text in prose(root)]
+    try:
+        said = subprocess.run(["aspell", "list", "--lang=en_GB", "--encoding=utf-8", "--ignore=2"],
+                              input="\n".join(text for _, text in files), capture_output=True, text=True, check=True)
+    except FileNotFoundError:
+        print("aspell is missing: apt-get install aspell aspell-en")
+        return 1
+    wrong = {w for w in said.stdout.split() if not {w.lower(), w.lower().removesuffix("'s")} & known}
+    for word in sorted(wrong):
+        for p, text in files:
+            m = re.search(rf"(?<![\w'])" + re.escape(word) + r"(?![\w'])", text)
+            if m:
+                print(f"{p.relative_to(root)}:{text.count(chr(10), 0, m.start()) + 1}: \"{word}\" is misspelt, "
+                      "or belongs into tests/words-known.txt")
+    return bool(wrong)
 
 
 def long_lines(root):
