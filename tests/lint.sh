@@ -11,4 +11,6 @@ if grep -rPzo --include='*.cpp' --include='*.h' --exclude-dir=base '(?s)fmt::for
   echo 'base::say("... {:.1f} ...", v) instead of fmt::format: never "-0.0" (src/base/say.h)'
   bad=1
 fi
+# dropped words and misspellings
+python3 tests/words.py . || bad=1
 exit $bad

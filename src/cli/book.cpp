@@ -63,14 +63,14 @@ Result<std::string> id_of(Store& store, const JobName& job) {
   if (found.empty()) {
     return tl::unexpected(Problem{"no-such-job",
                                   {job.path, 0, 0, ""},
-                                  fmt::format("The book has no job {}.", named(job.path)),
+                                  fmt::format("The job book has no job {}.", named(job.path)),
                                   "`halfround jobs` lists them."});
   }
   std::string ids;
   for (const JobRow& r : found) ids += fmt::format("{}{}{}", ids.empty() ? "" : " or ", kBook, r.id);
   return tl::unexpected(Problem{"name-twice",
                                 {job.path, 0, 0, ""},
-                                fmt::format("{} jobs of the book are called so.", found.size()),
+                                fmt::format("{} jobs in the job book have that name.", found.size()),
                                 fmt::format("Say {}.", ids)});
 }
 
@@ -98,7 +98,7 @@ Result<JobText> read_job_text(const JobName& job) {
   if (*store == nullptr) {
     return tl::unexpected(Problem{"no-such-job",
                                   {job.path, 0, 0, ""},
-                                  fmt::format("There is no book in {} yet.", folder),
+                                  fmt::format("There is no job book in {} yet.", folder),
                                   "`halfround serve` and `halfround keep FILE` begin one."});
   }
   const auto id = id_of(**store, job);
@@ -129,7 +129,7 @@ Result<void> keep_text(const JobName& job, const std::string& text, const std::s
   if (made) return {};
   Problem said = made.error();
   if (said.code == "name-taken")
-    said.where.file = std::string(kBook) + name, said.what = "is in the book already and was left alone.";
+    said.where.file = std::string(kBook) + name, said.what = "is in the job book already and was left alone.";
   return tl::unexpected(std::move(said));
 }
 
@@ -182,7 +182,7 @@ int keep(const std::string& path, const std::string& name, const std::string& da
   const std::string kept = !name.empty() ? name : own.empty() ? fs::path(path).stem().string() : own;
   const auto done = keep_text({kept, data}, *text, "read from " + fs::path(path).filename().string());
   if (!done) return complain(kFiles, {done.error()}, err);
-  out << fmt::format("{}{}   kept; quote it where a job is wanted\n", kBook, kept);
+  out << fmt::format("saved; type \"{}{}\" wherever a command needs a job\n", kBook, kept);
   return kDone;
 }
 

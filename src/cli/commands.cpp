@@ -61,7 +61,7 @@ tl::expected<Solved, Trouble> solved(const JobName& name, const std::string& sho
     text->shop = std::move(*shop_file);
   }
   if (text->shop) {
-    auto shop_read = job::read_shop(*text->shop, shop.empty() ? "the book's shop" : shop);
+    auto shop_read = job::read_shop(*text->shop, shop.empty() ? "the job book's shop" : shop);
     if (!shop_read) return tl::unexpected(Trouble{kJobMistakes, std::move(shop_read.error())});
     with = std::move(shop_read->shop);
   }

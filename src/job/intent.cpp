@@ -203,7 +203,7 @@ base::Problem lifted_axle(const Job& job, double pumped) {
           base::say("The radius with the rider on is {:.1f} mm, that of the pumped tyre {:.1f} mm: a rider "
                     "lifts no axle.",
                     job.wheel.loaded_radius->value, pumped),
-          base::say("It is {} mm or less; measure from the ground to the middle of the axle.", most),
+          base::say("It is {} mm or less; measure from the ground to the centre of the axle.", most),
           {{"wheel.loaded_radius", base::shortest(most), ""}}};
 }
 

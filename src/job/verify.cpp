@@ -114,9 +114,9 @@ class Verifier {
                base::plainly("Give {} MPa or less, or correct the {}.", most.value, other));
     };
     beyond("yield", "yield strength", m.yield, "ultimate strength", m.ultimate);
-    beyond("joined_yield", "yield strength beside a joint", m.joined_yield, "yield strength as delivered",
+    beyond("joined_yield", "yield strength next to a joint", m.joined_yield, "yield strength as delivered",
            m.yield);
-    beyond("joined_ultimate", "ultimate strength beside a joint", m.joined_ultimate,
+    beyond("joined_ultimate", "ultimate strength next to a joint", m.joined_ultimate,
            "ultimate strength as delivered", m.ultimate);
   }
   void complain(std::string code, const std::string& key, std::string what, Fits fits) {

@@ -160,7 +160,7 @@ void about_weight(const job::Job& job, const Answer& a, Notes& out) {
       out.add(Note::Kind::assumed, "wall-by-weight", "blades.measured_mass",
               base::say("The {}: {:.2f} mm of wall, the same all along, because the stock weighs {:.0f} g. "
                         "Thick ends are not known: "
-                        "the middle may be thinner.",
+                        "the rest may be thinner.",
                         whose, made.stations.front().wall, grams));
       continue;
     }

@@ -179,7 +179,7 @@ Result<void> stands(const Asked& q, Answer& a) {
 constexpr std::array<StudyRow, 11> kStudies{
     {{Study::mount, "mount", "brake mount", mount, of_mount},
      {Study::joining, "joining", "joining", joining, of_joining},
-     {Study::small_parts, "features", "small parts and openings", small_parts, nothing},
+     {Study::small_parts, "small_parts", "small parts and openings", small_parts, nothing},
      {Study::mass, "mass", "mass", mass, nothing},
      {Study::steering, "steering", "steering", steering, nothing},
      {Study::wheel, "wheel", "how the wheel is held", wheel, of_wheel},

@@ -61,7 +61,7 @@ TEST_F(Book, AKeptFileAnswersAsItDidBefore) {
   EXPECT_TRUE(listed().empty());
   EXPECT_FALSE(fs::exists(data)) << "asking begins no book";
   ASSERT_EQ(kept(), kDone) << err.str();
-  EXPECT_EQ(out.str(), "book:island mail   kept; quote it where a job is wanted\n");
+  EXPECT_EQ(out.str(), "saved; type \"book:island mail\" wherever a command needs a job\n");
   ASSERT_EQ(listed().size(), 1U);
   EXPECT_EQ(solved({"book:island mail", data}), solved(kExample));
   EXPECT_EQ(solved({"book:" + listed()[0]["id"].get<std::string>(), data}), solved(kExample));
@@ -77,7 +77,7 @@ TEST_F(Book, AKeptFileAnswersAsItDidBefore) {
 TEST_F(Book, NothingInItIsOverwrittenOrGuessed) {
   ASSERT_EQ(kept(), kDone);
   EXPECT_EQ(kept(), kFiles);
-  EXPECT_NE(err.str().find("in the book already"), std::string::npos) << err.str();
+  EXPECT_NE(err.str().find("in the job book already"), std::string::npos) << err.str();
   ASSERT_EQ(kept("second"), kDone);
   EXPECT_NE(read_job_text({"book:second", data})->text.find("name = \"second\""), std::string::npos);
   EXPECT_EQ(read_job_text({"book:third", data}).error().code, "no-such-job");

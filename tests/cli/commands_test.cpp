@@ -254,7 +254,11 @@ TEST_F(Command, WrongWordsAreToldInPlainSentences) {
   expect("", "A command is missing.");
   expect("chek my.toml", "There is no command chek. Did you mean check?");
   expect("polymerise", "There is no command polymerise.\n");
+  expect("--hepl", "There is no option --hepl without a command. Did you mean --help?");
   expect("make", "make needs a job file: halfround make JOB");
+  expect("make my.toml --shp shop.toml", "make has no option --shp. Did you mean --shop?");
+  expect("jobs bakup book.db", "jobs has no bakup. Did you mean backup?");
+  expect("jobs backup", "jobs backup needs a file: halfround jobs backup FILE");
   expect("check --jsn my.toml", "check has no option --jsn. Did you mean --json?");
   expect("check a.toml b.toml", "check does not take \"b.toml\" as well");
   expect("serve --port x", "--port needs a whole number.");
