@@ -133,6 +133,16 @@ if (on.on) {
   const outside = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   const paired = await outside.newPage();
   listen(paired, complaints);
+  await paired.addInitScript(() => {
+    window.lines = [];
+    window.WebSocket = class extends WebSocket {
+      constructor(...all) {
+        super(...all);
+        window.lines.push(this);
+      }
+    };
+  });
+  const listens = () => paired.waitForFunction(() => window.lines.some((s) => s.readyState === WebSocket.OPEN), undefined, { timeout: 20000 });
   const stands = (words) => paired.waitForFunction((w) => document.querySelector(".phone-head [role=status]")?.textContent === w, words, { timeout: 20000 });
   const press = () => paired.getByRole("button", { name: "done", exact: true }).click();
   const heading = () => paired.locator(".phone-step h1").innerText();
@@ -164,6 +174,7 @@ if (on.on) {
   await stands("up to date");
 
   // switched off at the machine: only the live socket can tell
+  await listens();
   total = await all();
   await paired.route("**/api/**", (route) => route.abort());
   await api("network", { on: false });
@@ -180,6 +191,7 @@ if (on.on) {
   await stands("up to date");
 
   // withdrawn: the live socket tells it at once
+  await listens();
   total = await all();
   await paired.route("**/api/**", (route) => route.abort());
   await fetch(`${server.address}/api/pairing/${token_id}`, { method: "DELETE" });
